@@ -1,0 +1,198 @@
+using System.Text.Json.Serialization;
+using TeleHearing.Audiology;
+
+namespace TeleHearing.Contracts;
+
+/// <summary>What a clinician can ask of a session.</summary>
+[JsonPolymorphic(TypeDiscriminatorPropertyName = "command")]
+[JsonDerivedType(typeof(TakeControl), "take-control")]
+[JsonDerivedType(typeof(ReleaseControl), "release-control")]
+[JsonDerivedType(typeof(ConfirmIdentity), "confirm-identity")]
+[JsonDerivedType(typeof(RecordConsent), "record-consent")]
+[JsonDerivedType(typeof(WithdrawConsent), "withdraw-consent")]
+[JsonDerivedType(typeof(RecordEarLook), "record-ear-look")]
+[JsonDerivedType(typeof(AcceptRoom), "accept-room")]
+[JsonDerivedType(typeof(OrderStep), "order-step")]
+[JsonDerivedType(typeof(CutStep), "cut-step")]
+[JsonDerivedType(typeof(Advance), "advance")]
+[JsonDerivedType(typeof(StepBack), "step-back")]
+[JsonDerivedType(typeof(Hold), "hold")]
+[JsonDerivedType(typeof(Resume), "resume")]
+[JsonDerivedType(typeof(AddNote), "add-note")]
+[JsonDerivedType(typeof(SayOnScreen), "say-on-screen")]
+[JsonDerivedType(typeof(RecordReview), "record-review")]
+[JsonDerivedType(typeof(RecordHandoff), "record-handoff")]
+[JsonDerivedType(typeof(Abort), "abort")]
+[JsonDerivedType(typeof(ConvertSession), "convert")]
+public abstract record SessionCommand;
+
+/// <summary>Take control of a session nobody controls. Raises the epoch; the first take moves Scheduled to Connecting.</summary>
+public sealed record TakeControl : SessionCommand;
+
+/// <summary>Give control up, so that another clinician may take it.</summary>
+public sealed record ReleaseControl : SessionCommand;
+
+/// <summary>Who is there and where. All fields are needed; the licence line may be "not covered" with a reason.</summary>
+/// <param name="FirstIdentifier">What the person said, e.g. full name as on the referral.</param>
+/// <param name="SecondIdentifier">A second, independent one, e.g. date of birth.</param>
+/// <param name="AddressNow">Where the person is now, exactly enough for an ambulance.</param>
+/// <param name="CallBackNumber">Telephone to call when the link fails.</param>
+/// <param name="EmergencyNumber">Local emergency number at that address.</param>
+/// <param name="EmergencyContact">A person to call.</param>
+/// <param name="PersonsPresent">Everyone in both rooms, agreed by all.</param>
+/// <param name="LicenceCoversAddress">Whether the clinician may serve this address.</param>
+/// <param name="LicenceReason">Why the session goes on when it does not.</param>
+public sealed record ConfirmIdentity(
+    string FirstIdentifier,
+    string SecondIdentifier,
+    string AddressNow,
+    string CallBackNumber,
+    string EmergencyNumber,
+    string EmergencyContact,
+    string PersonsPresent,
+    bool LicenceCoversAddress,
+    string? LicenceReason) : SessionCommand;
+
+/// <summary>What consent is asked for.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<ConsentPurpose>))]
+public enum ConsentPurpose
+{
+    /// <summary>The hearing test itself. Needed.</summary>
+    Care,
+
+    /// <summary>Doing it at a distance. Needed.</summary>
+    RemoteMode,
+
+    /// <summary>The assistant's presence and help.</summary>
+    Assistant,
+
+    /// <summary>Pictures of the ear.</summary>
+    Images,
+
+    /// <summary>Recording sound or picture.</summary>
+    Recording,
+
+    /// <summary>Sending results to others.</summary>
+    Sharing,
+
+    /// <summary>Borrowing the kit.</summary>
+    Loan,
+}
+
+/// <summary>One answer of the person.</summary>
+public sealed record ConsentAnswer(ConsentPurpose Purpose, bool Given);
+
+/// <summary>Consent as given now.</summary>
+/// <param name="Answers">One per purpose asked; care and remote mode must be among them and given.</param>
+/// <param name="WordingVersion">Version of the wording read out or shown.</param>
+/// <param name="Language">Language it was given in.</param>
+/// <param name="GivenBy">The person, or a named substitute with the reason.</param>
+/// <param name="FailurePlanExplained">What happens when the technique fails was explained.</param>
+/// <param name="InPersonOffered">A visit in person was offered instead.</param>
+public sealed record RecordConsent(
+    IReadOnlyList<ConsentAnswer> Answers,
+    string WordingVersion,
+    string Language,
+    string GivenBy,
+    bool FailurePlanExplained,
+    bool InPersonOffered) : SessionCommand;
+
+/// <summary>The person takes consent back: testing stops now; what was taken before stays, under the consent of its time.</summary>
+public sealed record WithdrawConsent(string Reason) : SessionCommand;
+
+/// <summary>What was seen in an ear.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<EarFinding>))]
+public enum EarFinding
+{
+    Clear,
+    SomeWax,
+    BlockedByWax,
+    DischargeOrBlood,
+    PainOnTouch,
+    ForeignBody,
+    PerforationOrTube,
+    RecentSurgery,
+
+    /// <summary>The person declined, or no usable view was had.</summary>
+    NotSeen,
+    Other,
+}
+
+/// <summary>The clinician's decision about one ear before anything covers or enters it.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="Finding">What was seen.</param>
+/// <param name="SafeToCover">Whether the transducer may go on this ear.</param>
+/// <param name="Reason">Needed when the finding is not clear or some wax, or the ear was not seen, and it is still covered; or when it is not covered.</param>
+public sealed record RecordEarLook(Ear Ear, EarFinding Finding, bool SafeToCover, string? Reason) : SessionCommand;
+
+/// <summary>Go on in a room that hides low levels; its bounds then limit the results.</summary>
+public sealed record AcceptRoom(string Reason) : SessionCommand;
+
+/// <summary>Ask the kit for a step.</summary>
+/// <param name="Request">The step.</param>
+/// <param name="LoudConfirmed">The clinician has confirmed levels above 100 dB HL for this step. Without it the hub's ceiling is 100 dB HL.</param>
+public sealed record OrderStep(StepRequest Request, bool LoudConfirmed) : SessionCommand;
+
+/// <summary>Cut the running step now. The running trial is void.</summary>
+public sealed record CutStep(StepId StepId) : SessionCommand;
+
+/// <summary>Leave this gate for the next state.</summary>
+public sealed record Advance : SessionCommand;
+
+/// <summary>Go back one state on the main line.</summary>
+public sealed record StepBack : SessionCommand;
+
+/// <summary>Hold: silence now, session paused.</summary>
+public sealed record Hold(string? Reason) : SessionCommand;
+
+/// <summary>Go on after a hold or a stop. After a stop a note is needed.</summary>
+public sealed record Resume(string? Note) : SessionCommand;
+
+/// <summary>A note for the record.</summary>
+public sealed record AddNote(string Text) : SessionCommand;
+
+/// <summary>Show a written message on the kit screen; empty takes it away.</summary>
+public sealed record SayOnScreen(string Text) : SessionCommand;
+
+/// <summary>What a warning sign leads to.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<WarningAction>))]
+public enum WarningAction
+{
+    NoneNeeded,
+    RoutineReferral,
+    UrgentReferral,
+    SameDay,
+    Emergency,
+}
+
+/// <summary>The answer about one warning sign.</summary>
+/// <param name="Sign">Code of <see cref="WarningSigns"/>.</param>
+/// <param name="Present">True, false, or absent for "not known".</param>
+/// <param name="Action">What it leads to.</param>
+public sealed record WarningAnswer(string Sign, bool? Present, WarningAction Action);
+
+/// <summary>The clinician's review.</summary>
+/// <param name="Warnings">An answer to every sign of <see cref="WarningSigns.All"/>.</param>
+/// <param name="Reliability">The clinician's word on how far the results can be trusted.</param>
+/// <param name="Summary">Findings in a few sentences.</param>
+public sealed record RecordReview(IReadOnlyList<WarningAnswer> Warnings, string Reliability, string Summary) : SessionCommand;
+
+/// <summary>What the person leaves with.</summary>
+/// <param name="KeyMessage">The one thing to remember, in plain words.</param>
+/// <param name="NextStep">What happens next, by whom and when.</param>
+/// <param name="FamilyPresent">Whether family or a helper heard it.</param>
+public sealed record RecordHandoff(string KeyMessage, string NextStep, bool FamilyPresent) : SessionCommand;
+
+/// <summary>End the session early.</summary>
+public sealed record Abort(string Reason) : SessionCommand;
+
+/// <summary>What a session is turned into.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<ConversionTarget>))]
+public enum ConversionTarget
+{
+    Visit,
+    Referral,
+}
+
+/// <summary>End the session at a distance and go on otherwise.</summary>
+public sealed record ConvertSession(ConversionTarget Target, string Reason) : SessionCommand;

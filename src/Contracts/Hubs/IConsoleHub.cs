@@ -1,0 +1,33 @@
+namespace TeleHearing.Contracts;
+
+/// <summary>What a console may ask of the hub. Refusals are values; exceptions are faults.</summary>
+public interface IConsoleHub
+{
+    /// <summary>Watch the start page.</summary>
+    Task<BoardView> WatchBoard();
+
+    /// <summary>Watch a session: the picture now, and every later one through <see cref="IConsoleClient.SessionChanged"/>.</summary>
+    Task<WatchReply> WatchSession(int protocolVersion, SessionId sessionId);
+
+    /// <summary>Stop watching a session.</summary>
+    Task LeaveSession(SessionId sessionId);
+
+    /// <summary>Ask for something. The receipt comes when it is durable or refused.</summary>
+    Task<Receipt> Ask(CommandEnvelope command);
+}
+
+/// <summary>Answer to a watch.</summary>
+public sealed record WatchReply(SessionView? View, Refusal? Refusal);
+
+/// <summary>What a console is told. Only the broadcaster calls these.</summary>
+public interface IConsoleClient
+{
+    /// <summary>The session's picture after new events. An older version than the one shown is dropped.</summary>
+    Task SessionChanged(SessionView view);
+
+    /// <summary>Response lamp and sound lamp.</summary>
+    Task Signalled(LiveSignal signal);
+
+    /// <summary>The start page after a change.</summary>
+    Task BoardChanged(BoardView board);
+}

@@ -1,0 +1,38 @@
+namespace TeleHearing.Contracts;
+
+/// <summary>What a kit may ask of the hub.</summary>
+public interface IKitHub
+{
+    /// <summary>First call of every connection; nothing else is served before it.</summary>
+    Task<KitWelcome> Hello(KitHello hello);
+
+    /// <summary>Hand over journaled facts, in order. Returns the last sequence held durably; facts already held are skipped.</summary>
+    Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports);
+
+    /// <summary>Pass on a live signal.</summary>
+    Task Signal(LiveSignal signal);
+}
+
+/// <summary>How far the hub holds a kit's journal.</summary>
+/// <param name="AcknowledgedSequence">Last sequence held durably.</param>
+/// <param name="Refusal">Set when a report was refused and will be refused again; the kit logs it, moves on past it, and never resends it.</param>
+public sealed record ReportAck(long AcknowledgedSequence, Refusal? Refusal);
+
+/// <summary>What a kit is told. Its handlers only enqueue; cut, silence and lease bypass the queue.</summary>
+public interface IKitClient
+{
+    /// <summary>Carry out a step.</summary>
+    Task Carry(StepOrder order);
+
+    /// <summary>End this step now, silence first.</summary>
+    Task Cut(StepId stepId);
+
+    /// <summary>Sound may go on a little longer.</summary>
+    Task RenewLease(LeaseGrant lease);
+
+    /// <summary>What the screen shows now.</summary>
+    Task ShowScene(KitScene scene);
+
+    /// <summary>The kit's credential is revoked: silence, forget the journal key, disconnect.</summary>
+    Task Revoked(string reason);
+}

@@ -1,0 +1,46 @@
+namespace TeleHearing.Contracts;
+
+/// <summary>What a kit says first on every connection.</summary>
+/// <param name="ProtocolVersion">Version it speaks.</param>
+/// <param name="AgentVersion">Version of the site agent.</param>
+/// <param name="JournalId">Its journal.</param>
+/// <param name="LastSequence">Last sequence in the journal, 0 when empty.</param>
+/// <param name="UnfinishedStep">A step it is carrying out now, if any. Steps it was carrying out when it was killed are ended as interrupted before it says hello.</param>
+/// <param name="OrdersSeen">Ids of steps it has accepted in the current session, finished ones among them.</param>
+public sealed record KitHello(int ProtocolVersion, string AgentVersion, JournalId JournalId, long LastSequence, StepId? UnfinishedStep, IReadOnlyList<StepId> OrdersSeen);
+
+/// <summary>The hub's answer.</summary>
+/// <param name="Refusal">Why the kit is not served; the rest is then empty.</param>
+/// <param name="AcknowledgedSequence">Last journal sequence the hub holds durably; the kit resends from the next.</param>
+/// <param name="JournalKeyBase64">256-bit key of the kit's journal. It lives in the kit's memory only, so that a lost kit's disk is unreadable once the kit is revoked.</param>
+/// <param name="Scene">What the kit screen shows.</param>
+/// <param name="Lease">A grant to set the kit's estimate of the hub's time.</param>
+public sealed record KitWelcome(Refusal? Refusal, long AcknowledgedSequence, string? JournalKeyBase64, KitScene? Scene, LeaseGrant? Lease);
+
+/// <summary>What the kit screen may know. Never a level, a "tone now" or an expected side, never a name of the person tested.</summary>
+/// <param name="SessionId">The session in hand, if any.</param>
+/// <param name="Stage">Where it stands; decides the coach card.</param>
+/// <param name="ResumeStage">Where it goes on after Paused, LinkLost or Stopped.</param>
+/// <param name="ClinicianName">Name of the clinician in control, shown at the site.</param>
+/// <param name="Message">Written message from the clinician, shown large.</param>
+/// <param name="AssistantDone">Whether the card of this stage is marked done.</param>
+/// <param name="RunningStep">Kind of step in hand ("measure-room", "prove-sides", "search" or "present"; absent when none), so that the screen can show the response pad or the two side buttons.</param>
+/// <param name="Stopped">Whether a stop at the site is waiting for the clinician.</param>
+public sealed record KitScene(
+    SessionId? SessionId,
+    SessionStage Stage,
+    SessionStage? ResumeStage,
+    string? ClinicianName,
+    string? Message,
+    bool AssistantDone,
+    string? RunningStep,
+    bool Stopped);
+
+/// <summary>What a kit posts to <see cref="Protocol.EnrolPath"/>.</summary>
+/// <param name="Code">One-time enrolment code.</param>
+/// <param name="PublicKeyPem">Public key of the kit's ECDSA P-256 pair (SubjectPublicKeyInfo, PEM).</param>
+/// <param name="ProtocolVersion">Version it speaks.</param>
+public sealed record EnrolRequest(string Code, string PublicKeyPem, int ProtocolVersion);
+
+/// <summary>Answer to an enrolment: either a kit id or a refusal.</summary>
+public sealed record EnrolReply(KitId? KitId, Refusal? Refusal);

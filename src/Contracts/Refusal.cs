@@ -1,0 +1,58 @@
+namespace TeleHearing.Contracts;
+
+/// <summary>Why something asked for was not done. A value, not an exception: the other side reads it.</summary>
+/// <param name="Code">One of <see cref="RefusalCodes"/>.</param>
+/// <param name="Sentence">What happened, in the reader's words.</param>
+/// <param name="Remedy">What would satisfy it, or what to do next.</param>
+public sealed record Refusal(string Code, string Sentence, string? Remedy = null);
+
+/// <summary>Every refusal code in one place. Stored and logged; never renamed.</summary>
+public static class RefusalCodes
+{
+    public const string ProtocolVersion = "protocol.version";
+    public const string NotSignedIn = "identity.not-signed-in";
+    public const string RoleNotAllowed = "identity.role-not-allowed";
+    public const string KitUnknown = "kit.unknown";
+    public const string KitRevoked = "kit.revoked";
+    public const string KitOffline = "kit.offline";
+    public const string EnrolmentCode = "kit.enrolment-code";
+    public const string SessionUnknown = "session.unknown";
+    public const string SessionDamaged = "session.damaged";
+    public const string SessionOver = "session.over";
+    public const string NotInControl = "control.not-yours";
+    public const string ControlHeld = "control.held";
+    public const string OldEpoch = "control.old-epoch";
+    public const string StaleView = "command.stale-view";
+    public const string Expired = "command.expired";
+    public const string Duplicate = "command.duplicate";
+    public const string OutOfOrder = "command.out-of-order";
+    public const string Invalid = "command.invalid";
+    public const string StageDoesNotAllow = "stage.does-not-allow";
+    public const string GateNotMet = "gate.not-met";
+    public const string StepRunning = "step.running";
+    public const string NoStep = "step.none";
+    public const string OverCeiling = "level.over-ceiling";
+    public const string RiseTooSteep = "level.rise-too-steep";
+    public const string BelowRoomBound = "level.below-room-bound";
+    public const string NotConfirmedLoud = "level.loud-not-confirmed";
+    public const string CertificateMissing = "calibration.missing";
+    public const string CertificateExpired = "calibration.expired";
+    public const string CertificateMismatch = "calibration.mismatch";
+    public const string SoundFault = "sound.fault";
+    public const string LinkLost = "link.lost";
+    public const string StopPressed = "stop.pressed";
+    public const string CutByClinician = "step.cut";
+    public const string AgentRestarted = "agent.restarted";
+    public const string StorageFault = "storage.fault";
+    public const string ConsentMissing = "consent.missing";
+}
+
+/// <summary>The answer to a command.</summary>
+/// <param name="CommandId">The command.</param>
+/// <param name="Refusal">Absent when the command was carried out.</param>
+/// <param name="SessionVersion">Version of the session after it.</param>
+/// <param name="StepId">The step ordered, if one was.</param>
+public sealed record Receipt(CommandId CommandId, Refusal? Refusal, long SessionVersion, StepId? StepId)
+{
+    public bool Accepted() => Refusal is null;
+}

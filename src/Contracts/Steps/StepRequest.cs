@@ -1,0 +1,76 @@
+using System.Text.Json.Serialization;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.Signals;
+
+namespace TeleHearing.Contracts;
+
+/// <summary>What the hub asks a kit to carry out. The procedure inside a step runs on the kit.</summary>
+/// <remarks>The discriminators are stored in event logs for good.</remarks>
+[JsonPolymorphic(TypeDiscriminatorPropertyName = "step")]
+[JsonDerivedType(typeof(CheckKitStep), "check-kit")]
+[JsonDerivedType(typeof(MeasureRoomStep), "measure-room")]
+[JsonDerivedType(typeof(ProveSidesStep), "prove-sides")]
+[JsonDerivedType(typeof(PresentToneStep), "present-tone")]
+[JsonDerivedType(typeof(SearchThresholdStep), "search-threshold")]
+[JsonDerivedType(typeof(SearchEarStep), "search-ear")]
+public abstract record StepRequest
+{
+    /// <summary>Whether the step can put sound in an ear, so that a lease is owed while it runs.</summary>
+    [JsonIgnore]
+    public abstract bool MakesSound { get; }
+}
+
+/// <summary>Check certificate, serial numbers, sound devices, clock and disk.</summary>
+public sealed record CheckKitStep : StepRequest
+{
+    public override bool MakesSound => false;
+}
+
+/// <summary>Measure the room's third-octave levels.</summary>
+/// <param name="DurationSeconds">Measuring time, 1 to 60 s; at least 10 s is usual (common practice).</param>
+public sealed record MeasureRoomStep(double DurationSeconds) : StepRequest
+{
+    public override bool MakesSound => false;
+}
+
+/// <summary>Play clear tones left and right in random order; the person says which side. All must be right.</summary>
+/// <param name="TrialCount">Number of tones, 4 to 12.</param>
+/// <param name="FrequencyHz">Audiometric frequency in Hz.</param>
+/// <param name="LevelDbHl">A clear level in dB HL.</param>
+public sealed record ProveSidesStep(int TrialCount, int FrequencyHz, double LevelDbHl) : StepRequest
+{
+    public override bool MakesSound => true;
+}
+
+/// <summary>One presentation by hand.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="FrequencyHz">Audiometric frequency in Hz.</param>
+/// <param name="LevelDbHl">Level in dB HL.</param>
+/// <param name="Shape">Steady or pulsed.</param>
+/// <param name="DurationMs">Length in ms, 200 to 10 000; 1 to 2 s is usual (ISO 8253-1).</param>
+public sealed record PresentToneStep(Ear Ear, int FrequencyHz, double LevelDbHl, ToneShape Shape, int DurationMs) : StepRequest
+{
+    public override bool MakesSound => true;
+}
+
+/// <summary>Search one threshold.</summary>
+public sealed record SearchThresholdStep(Ear Ear, int FrequencyHz, StoppingRule Rule, ToneShape Shape) : StepRequest
+{
+    public override bool MakesSound => true;
+}
+
+/// <summary>Search several thresholds of one ear in the order given.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="FrequenciesHz">Audiometric frequencies in Hz in the order to test; a repeated frequency is a retest.</param>
+/// <param name="Rule">Stopping rule.</param>
+/// <param name="Shape">Steady or pulsed.</param>
+public sealed record SearchEarStep(Ear Ear, IReadOnlyList<int> FrequenciesHz, StoppingRule Rule, ToneShape Shape) : StepRequest
+{
+    public override bool MakesSound => true;
+
+    public bool Equals(SearchEarStep? other) =>
+        other is not null && Ear == other.Ear && Rule == other.Rule && Shape == other.Shape && FrequenciesHz.SequenceEqual(other.FrequenciesHz);
+
+    public override int GetHashCode() => HashCode.Combine(Ear, Rule, Shape, FrequenciesHz.Count);
+}

@@ -1,0 +1,71 @@
+using System.Text.Json.Serialization;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Noise;
+
+namespace TeleHearing.Contracts;
+
+/// <summary>How a step ended.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<StepEnding>))]
+public enum StepEnding
+{
+    /// <summary>Carried out to its end. Thresholds found, if any, were reported before.</summary>
+    Completed,
+
+    /// <summary>Cut by the clinician; what was finished before stays.</summary>
+    Cut,
+
+    /// <summary>Broken off: stop pressed, lease lapsed, link or power lost. The running trial is void; what was finished before stays.</summary>
+    Interrupted,
+
+    /// <summary>The kit did not begin it.</summary>
+    Refused,
+
+    /// <summary>A fault of the gear.</summary>
+    Failed,
+}
+
+/// <summary>What a completed step measured, beyond trials and thresholds.</summary>
+[JsonPolymorphic(TypeDiscriminatorPropertyName = "result")]
+[JsonDerivedType(typeof(KitCheckResult), "kit-check")]
+[JsonDerivedType(typeof(RoomResult), "room")]
+[JsonDerivedType(typeof(SideProofResult), "side-proof")]
+public abstract record StepResult;
+
+/// <summary>One line of the kit's self-check.</summary>
+/// <param name="Code">Stable code, e.g. "certificate", "serials", "output", "microphone", "clock", "disk", "protocol".</param>
+/// <param name="Label">What was checked, in words.</param>
+/// <param name="Passed">Whether it passed.</param>
+/// <param name="Finding">What was found, e.g. certificate and its last valid day.</param>
+/// <param name="Mend">What to do when it did not pass.</param>
+public sealed record KitCheckLine(string Code, string Label, bool Passed, string Finding, string? Mend);
+
+/// <summary>The kit's self-check.</summary>
+public sealed record KitCheckResult(IReadOnlyList<KitCheckLine> Lines, GearUsed? Gear, DateOnly? CertificateValidUntil) : StepResult
+{
+    [JsonIgnore]
+    public bool Passed => Lines.Count > 0 && Lines.All(line => line.Passed);
+}
+
+/// <summary>The room.</summary>
+/// <param name="Bands">Energy average per third-octave band.</param>
+/// <param name="HighestBands">Highest one-second level per band.</param>
+/// <param name="LowestProvable">Lowest provable hearing level per frequency, from the energy average.</param>
+/// <param name="DurationSeconds">Measuring time in s.</param>
+public sealed record RoomResult(
+    IReadOnlyList<BandLevel> Bands,
+    IReadOnlyList<BandLevel> HighestBands,
+    IReadOnlyList<LowestProvableLevel> LowestProvable,
+    double DurationSeconds) : StepResult;
+
+/// <summary>One trial of the side proof.</summary>
+/// <param name="Played">Side that was played.</param>
+/// <param name="Answered">Side the person named; absent when no answer came.</param>
+public sealed record SideTrial(Ear Played, Ear? Answered);
+
+/// <summary>The side proof.</summary>
+public sealed record SideProofResult(IReadOnlyList<SideTrial> Trials) : StepResult
+{
+    [JsonIgnore]
+    public bool Passed => Trials.Count > 0 && Trials.All(trial => trial.Answered == trial.Played);
+}

@@ -1,0 +1,31 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
+
+namespace TeleHearing.Contracts;
+
+/// <summary>Which gear made a result.</summary>
+/// <param name="TransducerKind">Kind of transducer.</param>
+/// <param name="TransducerSerial">Serial number of the transducer.</param>
+/// <param name="UnitSerial">Serial number of the unit that drives it.</param>
+/// <param name="CertificateId">Calibration certificate of this unit and transducer.</param>
+public sealed record GearUsed(TransducerKind TransducerKind, string TransducerSerial, string UnitSerial, string CertificateId);
+
+/// <summary>One threshold measurement with its evidence: air conduction, not masked.</summary>
+/// <param name="StepId">Step that made it.</param>
+/// <param name="Ear">Ear.</param>
+/// <param name="FrequencyHz">Frequency in Hz.</param>
+/// <param name="Outcome">What it came to.</param>
+/// <param name="Rule">Stopping rule used.</param>
+/// <param name="Trials">Every presentation, voids and catch trials among them, in order.</param>
+/// <param name="Gear">Gear used.</param>
+/// <param name="RoomBoundDbHl">Lowest provable level at this frequency in dB HL; absent when the room was not measured.</param>
+public sealed record ThresholdRecord(
+    StepId StepId,
+    Ear Ear,
+    int FrequencyHz,
+    ThresholdOutcome Outcome,
+    StoppingRule Rule,
+    IReadOnlyList<TrialRecord> Trials,
+    GearUsed Gear,
+    double? RoomBoundDbHl);

@@ -1,0 +1,20 @@
+namespace TeleHearing.Contracts;
+
+/// <summary>A session in the day's list.</summary>
+public sealed record SessionRow(SessionId SessionId, DateTimeOffset PlannedStart, PersonTested Person, string Place, KitPresence Kit, SessionStage Stage, string? ControllerName);
+
+/// <summary>A kit in the coordinator's list.</summary>
+/// <param name="KitId">Kit.</param>
+/// <param name="Label">What is in it, e.g. "loan kit, circumaural earphones".</param>
+/// <param name="Where">Where it is.</param>
+/// <param name="Online">Whether its agent is connected.</param>
+/// <param name="LastSeen">When it was last connected.</param>
+/// <param name="Enrolled">Whether it holds a key.</param>
+/// <param name="AgentVersion">Version of its agent when last connected.</param>
+public sealed record KitRow(KitId KitId, string Label, string Where, bool Online, DateTimeOffset? LastSeen, bool Enrolled, string? AgentVersion);
+
+/// <summary>What the start page shows. A coordinator gets kits and no sessions.</summary>
+public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow> Sessions, IReadOnlyList<KitRow> Kits);
+
+/// <summary>The signed-in person, from GET /api/me.</summary>
+public sealed record Me(string Id, string Name, IReadOnlyList<string> Roles);

@@ -1,0 +1,131 @@
+using TeleHearing.Audiology;
+
+namespace TeleHearing.Contracts;
+
+/// <summary>Everything a console shows of one session: a picture of its event log at one version. Holds no truth of its own.</summary>
+/// <param name="SessionId">Session.</param>
+/// <param name="Version">Number of events it is made from.</param>
+/// <param name="DecisiveVersion">Version of the last change of stage or control; a command must expect at least this.</param>
+/// <param name="HubTime">Hub time when it was made; the console's expiry times are relative to it.</param>
+/// <param name="Person">The person tested.</param>
+/// <param name="Place">Where the person is expected to be, e.g. "at home, kit posted".</param>
+/// <param name="PlannedStart">Planned start.</param>
+/// <param name="Kit">The kit.</param>
+/// <param name="Stage">Where the session stands.</param>
+/// <param name="ResumeStage">Where it goes on after Paused, LinkLost or Stopped.</param>
+/// <param name="StageReason">Why it is where it is, when it left the main line.</param>
+/// <param name="Control">Who commands.</param>
+/// <param name="Needs">What the current gate needs.</param>
+/// <param name="Moves">What may be asked now, and why not when not.</param>
+/// <param name="Step">The step in hand or the last one.</param>
+/// <param name="Thresholds">Newest measurement per ear and frequency first measured first; earlier ones of the same ear and frequency are in <paramref name="Superseded"/>.</param>
+/// <param name="Superseded">Earlier measurements that were repeated.</param>
+/// <param name="Averages">Pure-tone averages that could be formed.</param>
+/// <param name="Room">Last room measurement.</param>
+/// <param name="RoomAcceptedReason">Why a room that hides low levels was accepted.</param>
+/// <param name="KitCheck">Last kit check.</param>
+/// <param name="SideProof">Last side proof.</param>
+/// <param name="EarLooks">Decision per ear.</param>
+/// <param name="Identity">Identity as confirmed.</param>
+/// <param name="Consent">Consent as given; absent before and after withdrawal.</param>
+/// <param name="Review">Review as recorded.</param>
+/// <param name="Handoff">Handoff as recorded.</param>
+/// <param name="Message">Message on the kit screen.</param>
+/// <param name="HelpWanted">Someone at the site called for help and the clinician has not answered with a message since.</param>
+/// <param name="Notes">Notes, oldest first.</param>
+/// <param name="Timeline">What happened, oldest first.</param>
+/// <param name="Integrity">Whether the log is whole.</param>
+public sealed record SessionView(
+    SessionId SessionId,
+    long Version,
+    long DecisiveVersion,
+    DateTimeOffset HubTime,
+    PersonTested Person,
+    string Place,
+    DateTimeOffset PlannedStart,
+    KitPresence Kit,
+    SessionStage Stage,
+    SessionStage? ResumeStage,
+    string? StageReason,
+    ControlView Control,
+    IReadOnlyList<GateNeed> Needs,
+    IReadOnlyList<Move> Moves,
+    StepView? Step,
+    IReadOnlyList<ThresholdRecord> Thresholds,
+    IReadOnlyList<ThresholdRecord> Superseded,
+    IReadOnlyList<AverageView> Averages,
+    RoomResult? Room,
+    string? RoomAcceptedReason,
+    KitCheckResult? KitCheck,
+    SideProofResult? SideProof,
+    IReadOnlyList<RecordEarLook> EarLooks,
+    ConfirmIdentity? Identity,
+    RecordConsent? Consent,
+    RecordReview? Review,
+    RecordHandoff? Handoff,
+    string? Message,
+    bool HelpWanted,
+    IReadOnlyList<NoteView> Notes,
+    IReadOnlyList<TimelineEntry> Timeline,
+    IntegrityView Integrity);
+
+/// <summary>The person tested.</summary>
+/// <param name="Reference">Clinic reference, e.g. "P-0107".</param>
+/// <param name="Name">Full name.</param>
+/// <param name="BirthDate">Date of birth.</param>
+/// <param name="Referral">Why they were referred, in a line.</param>
+public sealed record PersonTested(string Reference, string Name, DateOnly BirthDate, string Referral);
+
+/// <summary>A kit and whether it can be reached.</summary>
+public sealed record KitPresence(KitId KitId, bool Online);
+
+/// <summary>Who commands a session.</summary>
+/// <param name="Epoch">Rises with every change of hands; 0 before the first.</param>
+/// <param name="HolderId">Id of the person in control, if any.</param>
+/// <param name="HolderName">Name of the person in control, if any.</param>
+public sealed record ControlView(int Epoch, string? HolderId, string? HolderName);
+
+/// <summary>Something a gate needs before the session moves on.</summary>
+/// <param name="Code">Stable code.</param>
+/// <param name="Text">What is needed, in words.</param>
+/// <param name="From">Who supplies it.</param>
+/// <param name="Met">Whether it is there.</param>
+/// <param name="Detail">What is there, or what is missing.</param>
+public sealed record GateNeed(string Code, string Text, Supplier From, bool Met, string? Detail);
+
+/// <summary>Something that can be asked.</summary>
+/// <param name="Name">Discriminator of the command ("advance", "hold", ...) or of the step ("check-kit", "present-tone", ...).</param>
+/// <param name="Allowed">Whether it would be accepted now.</param>
+/// <param name="WhyNot">What is in the way, when not.</param>
+public sealed record Move(string Name, bool Allowed, string? WhyNot);
+
+/// <summary>A step as the console shows it.</summary>
+/// <param name="StepId">Step.</param>
+/// <param name="Request">What was asked.</param>
+/// <param name="Started">The kit has begun it.</param>
+/// <param name="Ending">How it ended; absent while it is in hand.</param>
+/// <param name="Code">Refusal code, when it did not complete.</param>
+/// <param name="Reason">Why it did not complete.</param>
+/// <param name="Trials">Its trials so far.</param>
+public sealed record StepView(StepId StepId, StepRequest Request, bool Started, StepEnding? Ending, string? Code, string? Reason, IReadOnlyList<TrialRecord> Trials)
+{
+    public bool Running() => Ending is null;
+}
+
+/// <summary>A pure-tone average.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="Name">"PTA 0.5-1-2" or "PTA 0.5-1-2-4".</param>
+/// <param name="LevelDbHl">Average in dB HL, absent when it cannot be formed.</param>
+/// <param name="Missing">Why not, e.g. "no threshold at 4000 Hz".</param>
+public sealed record AverageView(Ear Ear, string Name, double? LevelDbHl, string? Missing);
+
+/// <summary>A note.</summary>
+public sealed record NoteView(DateTimeOffset At, string By, string Text);
+
+/// <summary>A line of the session's history.</summary>
+public sealed record TimelineEntry(long Sequence, DateTimeOffset At, string Text);
+
+/// <summary>Whether the event log is whole.</summary>
+/// <param name="Valid">Every hash fits.</param>
+/// <param name="BrokenAtSequence">First event that does not fit; the session is then read-only.</param>
+public sealed record IntegrityView(bool Valid, long? BrokenAtSequence);
