@@ -1,0 +1,89 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Noise;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.Signals;
+
+namespace TeleHearing.Contracts.Tests;
+
+/// <summary>One sample of everything that crosses the wire, with fixed ids.</summary>
+internal static class Samples
+{
+    public static SessionId Session { get; } = new(Guid.Parse("0193a000-0000-7000-8000-000000000001"));
+
+    public static StepId Step { get; } = new(Guid.Parse("0193a000-0000-7000-8000-000000000002"));
+
+    public static CommandId Command { get; } = new(Guid.Parse("0193a000-0000-7000-8000-000000000003"));
+
+    private static DateTimeOffset At { get; } = new(2026, 3, 18, 9, 30, 0, TimeSpan.Zero);
+
+    private static GearUsed Gear { get; } = new(TransducerKind.SupraAural, "SA-0007", "U-0003", "CAL-2026-014");
+
+    private static TrialRecord Trial { get; } = new(
+        1, Ear.Right, 1000, 30, TrialKind.Tone, ToneShape.Pulsed, Ascending: false, 2500.5, 1200, TrialVerdict.Heard, 412.25, 0, null, [new TrialNoise(1000, 12.5, 53)]);
+
+    private static ThresholdRecord Threshold(ThresholdOutcome outcome) =>
+        new(Step, Ear.Left, 4000, outcome, StoppingRule.ThreeOfFive, [Trial], Gear, -10);
+
+    public static IEnumerable<SessionCommand> Commands =>
+    [
+        new TakeControl(),
+        new ReleaseControl(),
+        new ConfirmIdentity("said her name", "said her birth date", "Millrace Lane 4", "555-0100", "112", "her sister, 555-0101", "the two of them and the clinician", true, null),
+        new RecordConsent([new ConsentAnswer(ConsentPurpose.Care, true), new ConsentAnswer(ConsentPurpose.Images, false)], "2026-01", "en", "the person", true, true),
+        new WithdrawConsent("wants to stop"),
+        new RecordEarLook(Ear.Left, EarFinding.SomeWax, true, null),
+        new AcceptRoom("no quieter room"),
+        new OrderStep(new CheckKitStep(), false),
+        new OrderStep(new MeasureRoomStep(10), false),
+        new OrderStep(new ProveSidesStep(4, 1000, 50), false),
+        new OrderStep(new PresentToneStep(Ear.Right, 1000, 30, ToneShape.Steady, 1200), false),
+        new OrderStep(new SearchThresholdStep(Ear.Right, 2000, StoppingRule.TwoOfThree, ToneShape.Pulsed), true),
+        new OrderStep(new SearchEarStep(Ear.Left, [1000, 2000], StoppingRule.ThreeOfFive, ToneShape.Pulsed), false),
+        new CutStep(Step),
+        new Advance(),
+        new StepBack(),
+        new Hold("a pause"),
+        new Resume("ready again"),
+        new AddNote("tired"),
+        new SayOnScreen("Take your time."),
+        new RecordReview([new WarningAnswer("pain", false, WarningAction.NoneNeeded), new WarningAnswer("dizziness", null, WarningAction.RoutineReferral)], "good", "mild loss"),
+        new RecordHandoff("Your hearing is a little down for high sounds.", "Visit on 2 April.", true),
+        new Abort("power cut"),
+        new ConvertSession(ConversionTarget.Visit, "wax"),
+    ];
+
+    public static IEnumerable<KitReport> Reports =>
+    [
+        new StepStarted(Step),
+        new TrialDone(Step, Trial),
+        new ThresholdFound(Threshold(new ThresholdOutcome.Established(25))),
+        new ThresholdFound(Threshold(new ThresholdOutcome.NoResponseAtLimit(90))),
+        new ThresholdFound(Threshold(new ThresholdOutcome.NoiseLimited(20))),
+        new ThresholdFound(Threshold(new ThresholdOutcome.NotEstablished("the answers varied too much"))),
+        new StepEnded(Step, StepEnding.Completed, null, null, new KitCheckResult([new KitCheckLine("certificate", "Calibration certificate", true, "valid until 2026-06-01", null)], Gear, new DateOnly(2026, 6, 1))),
+        new StepEnded(Step, StepEnding.Completed, null, null, new RoomResult([new BandLevel(250, 12.5)], [new BandLevel(250, 18)], [new LowestProvableLevel(250, 0, true, 250)], 10)),
+        new StepEnded(Step, StepEnding.Completed, null, null, new SideProofResult([new SideTrial(Ear.Left, Ear.Left), new SideTrial(Ear.Right, null)])),
+        new StepEnded(Step, StepEnding.Refused, RefusalCodes.OverCeiling, "too loud", null),
+        new StopPressed(),
+        new AssistantDone(SessionStage.EarLook),
+        new HelpCalled(),
+    ];
+
+    public static IEnumerable<object> Messages =>
+    [
+        new CommandEnvelope(1, Command, Session, 1, 12, At, new Advance()),
+        new Receipt(Command, new Refusal(RefusalCodes.GateNotMet, "Not yet.", "Look in the left ear."), 12, null),
+        new Receipt(Command, null, 13, Step),
+        new StepOrder(Session, Step, 14, 1, 5000, 100, 42, [new LowestProvableLevel(250, 0, true, 250)], new MeasureRoomStep(10)),
+        new LeaseGrant(3, Guid.Parse("0193a000-0000-7000-8000-000000000004"), 4000, 1000),
+        new JournaledReport(7, Session, 1234.5, new StopPressed()),
+        new LiveSignal(Session, LiveSignalKind.ButtonDown),
+        new KitHello(1, "0.1.0", new JournalId(Guid.Parse("0193a000-0000-7000-8000-000000000005")), 7, Step, [Step]),
+        new KitWelcome(null, 7, "a2V5", new KitScene(Session, SessionStage.Testing, null, "Maren Toft", "Hello", false, "search", false), new LeaseGrant(1, Guid.Empty, 10, 1000)),
+        new EnrolRequest("code", "pem", 1),
+        new EnrolReply(new KitId("kit-01"), null),
+        new ReportAck(7, null),
+    ];
+}

@@ -1,0 +1,57 @@
+#!/usr/bin/env bash
+# Installs what the tests need, builds everything once, runs every test project, fast ones first,
+# and ends with one line: "N passed, N failed". Works on a bare Debian machine with the .NET 10 SDK.
+#
+#   bash tests/all.sh            everything
+#   bash tests/all.sh fast       without the browser and the long rehearsals
+set -uo pipefail
+cd "$(dirname "$0")/.."
+
+mode=${1:-all}
+results=$(mktemp -d)
+trap 'rm -rf "$results"' EXIT
+
+note() { printf '\n== %s\n' "$*"; }
+
+install_chromium() {
+  if command -v chromium >/dev/null || command -v chromium-browser >/dev/null || command -v google-chrome >/dev/null; then
+    return 0
+  fi
+  note "Installing Chromium for the browser tests"
+  local sudo=""
+  [ "$(id -u)" = 0 ] || sudo=sudo
+  $sudo apt-get update -qq && $sudo env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends chromium fonts-dejavu-core >/dev/null
+}
+
+if [ "$mode" = all ]; then
+  install_chromium || { echo "Chromium could not be installed. Install the package 'chromium' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+fi
+
+note "Building"
+if ! dotnet build TeleHearing.sln -v q -nologo -clp:ErrorsOnly; then
+  echo "The build failed; no test was run."
+  echo "0 passed, 1 failed"
+  exit 1
+fi
+
+projects="Audiology Contracts Architecture Charts Clinician.Web Site.Agent Hub"
+[ "$mode" = fast ] || projects="$projects EndToEnd Browser"
+
+broken=0
+for name in $projects; do
+  note "$name.Tests"
+  if ! dotnet test "tests/$name.Tests" --no-build --nologo -v q --logger "trx;LogFileName=$name.trx" --results-directory "$results"; then
+    broken=$((broken + 1))
+  fi
+  # A runner that died without results counts as a failure, never as silence.
+  [ -f "$results/$name.trx" ] || printf '<Counters passed="0" failed="1" />' >"$results/$name.trx"
+done
+
+sum() { grep -ho "<Counters [^>]*" "$results"/*.trx | sed -n "s/.* $1=\"\([0-9]*\)\".*/\1/p" | awk '{ total += $1 } END { print total + 0 }'; }
+passed=$(sum passed)
+failed=$(sum failed)
+[ "$failed" -gt 0 ] || [ "$broken" -eq 0 ] || failed=$broken
+
+note "All test projects are done"
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]
