@@ -1,0 +1,70 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Noise;
+using TeleHearing.Audiology.PureTone;
+
+namespace TeleHearing.Charts;
+
+/// <summary>One measurement to draw: air conduction, not masked.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="Frequency">Frequency.</param>
+/// <param name="Outcome">What the measurement came to.</param>
+/// <param name="Superseded">A later measurement of the same ear and frequency stands in its place; drawn small and never joined.</param>
+public sealed record AudiogramPoint(Ear Ear, AudiometricFrequency Frequency, ThresholdOutcome Outcome, bool Superseded = false);
+
+/// <summary>Which ears a chart shows.</summary>
+public enum EarFilter
+{
+    /// <summary>Both on one chart.</summary>
+    Both,
+
+    /// <summary>The right ear alone.</summary>
+    RightOnly,
+
+    /// <summary>The left ear alone.</summary>
+    LeftOnly,
+}
+
+/// <summary>Where a hand-held test stands on the chart.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="Frequency">Frequency.</param>
+/// <param name="LevelDbHl">Level in dB HL.</param>
+public sealed record AudiogramCursor(Ear Ear, AudiometricFrequency Frequency, double LevelDbHl);
+
+/// <summary>What an audiogram shows, apart from how it is drawn.</summary>
+/// <param name="Title">Short title, read first by a screen reader.</param>
+/// <param name="Points">Measurements, in any order. Of several that are not superseded at one ear and frequency the last is drawn.</param>
+public sealed record Audiogram(string Title, IReadOnlyList<AudiogramPoint> Points)
+{
+    /// <summary>Which ears are shown.</summary>
+    public EarFilter Ears { get; init; } = EarFilter.Both;
+
+    /// <summary>Lowest level the room let the test prove, per frequency; levels above it on the chart are shaded. Empty: no shading.</summary>
+    public IReadOnlyList<LowestProvableLevel> LowestProvable { get; init; } = [];
+
+    /// <summary>A mark for the level in hand, if any. Never for a screen the person tested can see.</summary>
+    public AudiogramCursor? Cursor { get; init; }
+
+    /// <summary>A description for screen readers; when absent one is written from the points.</summary>
+    public string? Description { get; init; }
+
+    /// <summary>Start of the element ids, so that two charts can stand on one page. Letters, digits and hyphens.</summary>
+    public string IdPrefix { get; init; } = "audiogram";
+
+    /// <summary>Whether an ear is shown.</summary>
+    public bool Shows(Ear ear) => Ears switch
+    {
+        EarFilter.RightOnly => ear == Ear.Right,
+        EarFilter.LeftOnly => ear == Ear.Left,
+        _ => true,
+    };
+
+    /// <summary>The standing measurements of one ear by rising frequency, one a frequency.</summary>
+    public IReadOnlyList<AudiogramPoint> Standing(Ear ear) =>
+    [
+        .. Points
+            .Where(point => point.Ear == ear && !point.Superseded)
+            .GroupBy(point => point.Frequency)
+            .Select(group => group.Last())
+            .OrderBy(point => point.Frequency),
+    ];
+}

@@ -1,0 +1,85 @@
+using System.Globalization;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Noise;
+
+namespace TeleHearing.Charts;
+
+/// <summary>Frame, grid, axis words and the shading of what the room hid.</summary>
+internal static class AudiogramGrid
+{
+    private static readonly int[] _octavesHz = [125, 250, 500, 1000, 2000, 4000, 8000];
+
+    public static double FrameLeft => AudiogramScale.OriginX - AudiogramScale.SideMargin;
+
+    public static double FrameRight => AudiogramScale.X(AudiogramScale.HighestHz) + AudiogramScale.SideMargin;
+
+    public static double FrameTop => AudiogramScale.Y(AudiogramScale.TopDbHl);
+
+    public static double FrameBottom => AudiogramScale.Y(AudiogramScale.BottomDbHl);
+
+    public static SvgElement Draw() => SvgElement.Group("grid", [.. Levels(), .. Frequencies(), Frame(), .. AxisWords()]);
+
+    /// <summary>One block a frequency from the top of the chart down to the lowest level the room let the test prove.</summary>
+    public static SvgElement? Hidden(IReadOnlyList<LowestProvableLevel> provable)
+    {
+        var known = provable
+            .Where(level => AudiometricFrequency.TryFromHertz(level.FrequencyHz, out _) && double.IsFinite(level.LevelDbHl))
+            .OrderBy(level => level.FrequencyHz)
+            .ToList();
+        var blocks = known
+            .Select((level, index) => (
+                Level: level,
+                From: index == 0 ? FrameLeft : Middle(known[index - 1], level),
+                To: index == known.Count - 1 ? FrameRight : Middle(level, known[index + 1])))
+            .Where(block => block.Level.LevelDbHl > AudiogramScale.TopDbHl)
+            .SelectMany(block => Block(block.Level, block.From, block.To))
+            .ToList();
+        return blocks.Count == 0 ? null : SvgElement.Group("hidden-by-noise", blocks);
+    }
+
+    private static double Middle(LowestProvableLevel below, LowestProvableLevel above) =>
+        (AudiogramScale.X(below.FrequencyHz) + AudiogramScale.X(above.FrequencyHz)) / 2;
+
+    private static IEnumerable<SvgElement> Block(LowestProvableLevel level, double from, double to)
+    {
+        var edge = AudiogramScale.Y(level.LevelDbHl);
+        yield return SvgElement.Make("rect", ("x", from), ("y", FrameTop), ("width", to - from), ("height", edge - FrameTop), ("fill", Ink.Hidden));
+        yield return SvgElement.Line(from, edge, to, edge, Ink.HiddenEdge, 1.4, "2 3");
+    }
+
+    private static IEnumerable<SvgElement> Levels()
+    {
+        for (var level = AudiogramScale.TopDbHl; level <= AudiogramScale.BottomDbHl; level += 10)
+        {
+            var y = AudiogramScale.Y(level);
+            yield return SvgElement.Line(FrameLeft, y, FrameRight, y, level == 0 ? Ink.Frame : Ink.Grid, level == 0 ? 1.6 : 1);
+            yield return SvgElement.Label(FrameLeft - 9, y + 5.5, OutcomeText.Number(level), 16, "end");
+        }
+    }
+
+    private static IEnumerable<SvgElement> Frequencies()
+    {
+        foreach (var frequency in AudiometricFrequency.All)
+        {
+            var x = AudiogramScale.X(frequency);
+            var octave = _octavesHz.Contains(frequency.Hertz);
+            yield return octave
+                ? SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1)
+                : SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1, "3 5");
+            yield return octave
+                ? SvgElement.Label(x, FrameTop - 10, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 16, "middle")
+                : SvgElement.Label(x, FrameBottom + 17, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 13, "middle", Ink.Quiet);
+        }
+    }
+
+    private static SvgElement Frame() =>
+        SvgElement.Make("rect", ("x", FrameLeft), ("y", FrameTop), ("width", FrameRight - FrameLeft), ("height", FrameBottom - FrameTop), ("fill", "none"), ("stroke", Ink.Frame), ("stroke-width", 1.4));
+
+    private static IEnumerable<SvgElement> AxisWords()
+    {
+        yield return SvgElement.Label((FrameLeft + FrameRight) / 2, FrameTop - 36, "Frequency, Hz", 15, "middle", Ink.Quiet);
+        var middle = (FrameTop + FrameBottom) / 2;
+        var level = SvgElement.Label(18, middle, "Hearing level, dB HL (louder downward)", 15, "middle", Ink.Quiet);
+        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 18 {middle})"))] };
+    }
+}

@@ -1,0 +1,99 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+
+namespace TeleHearing.Charts;
+
+/// <summary>Lays an audiogram out: the one drawing behind the component and the file.</summary>
+public static class AudiogramLayout
+{
+    /// <summary>The whole drawing.</summary>
+    public static SvgElement Draw(Audiogram audiogram)
+    {
+        var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, AudiogramGrid.FrameBottom + 34);
+        var width = AudiogramGrid.FrameRight + 24;
+        var height = AudiogramGrid.FrameBottom + 34 + legendHeight;
+        var (titleId, descriptionId) = ($"{audiogram.IdPrefix}-title", $"{audiogram.IdPrefix}-desc");
+        List<SvgElement> parts =
+        [
+            SvgElement.Make("title", ("id", titleId)) with { Text = audiogram.Title },
+            SvgElement.Make("desc", ("id", descriptionId)) with { Text = AudiogramText.Describe(audiogram) },
+            SvgElement.Make("rect", ("width", width), ("height", height), ("fill", Ink.Paper)),
+        ];
+        if (AudiogramGrid.Hidden(audiogram.LowestProvable) is { } hidden)
+        {
+            parts.Add(hidden);
+        }
+
+        parts.Add(AudiogramGrid.Draw());
+        if (audiogram.Cursor is { } cursor)
+        {
+            parts.Add(CursorMark(cursor));
+        }
+
+        parts.AddRange(Superseded(audiogram));
+        var ears = Enum.GetValues<Ear>().Where(audiogram.Shows).ToList();
+        parts.AddRange(ears.SelectMany(ear => Joins(audiogram.Standing(ear))));
+        parts.AddRange(ears.SelectMany(ear => Symbols(audiogram.Standing(ear))));
+        parts.Add(legend);
+        var svg = SvgElement.Make(
+            "svg",
+            ("viewBox", FormattableString.Invariant($"0 0 {width:0.##} {height:0.##}")),
+            ("width", width),
+            ("height", height),
+            ("role", "img"),
+            ("aria-labelledby", $"{titleId} {descriptionId}"),
+            ("font-family", Ink.Font));
+        return svg with { Children = parts };
+    }
+
+    private static IEnumerable<SvgElement> Superseded(Audiogram audiogram) =>
+        Symbols(audiogram.Points.Where(point => point.Superseded && audiogram.Shows(point.Ear)));
+
+    private static IEnumerable<SvgElement> Symbols(IEnumerable<AudiogramPoint> points) =>
+        from point in points
+        let level = AudiogramSymbols.LevelOf(point.Outcome)
+        where level is not null
+        select AudiogramSymbols.Point(point, level.Value);
+
+    // Neighbours are joined only when both are thresholds: a limit or a bound between two thresholds says nothing of the path between them.
+    private static IEnumerable<SvgElement> Joins(IReadOnlyList<AudiogramPoint> standing)
+    {
+        foreach (var (from, to) in standing.Zip(standing.Skip(1)))
+        {
+            if (from.Outcome is not ThresholdOutcome.Established first || to.Outcome is not ThresholdOutcome.Established second)
+            {
+                continue;
+            }
+
+            var (x1, y1) = (AudiogramScale.X(from.Frequency), AudiogramScale.Y(first.LevelDbHl));
+            var (x2, y2) = (AudiogramScale.X(to.Frequency), AudiogramScale.Y(second.LevelDbHl));
+            var length = Math.Sqrt(((x2 - x1) * (x2 - x1)) + ((y2 - y1) * (y2 - y1)));
+            var gap = AudiogramSymbols.Radius + 1.5;
+            if (length <= 2 * gap)
+            {
+                continue;
+            }
+
+            var (dx, dy) = ((x2 - x1) / length * gap, (y2 - y1) / length * gap);
+            var line = SvgElement.Line(x1 + dx, y1 + dy, x2 - dx, y2 - dy, Ink.Of(from.Ear), 2.2, from.Ear == Ear.Left ? "7 5" : null);
+            yield return line with
+            {
+                Attributes = [.. line.Attributes, KeyValuePair.Create("class", $"join {(from.Ear == Ear.Right ? "right" : "left")}")],
+                Key = FormattableString.Invariant($"join-{from.Ear}-{from.Frequency.Hertz}-{first.LevelDbHl}-{to.Frequency.Hertz}-{second.LevelDbHl}"),
+            };
+        }
+    }
+
+    private static SvgElement CursorMark(AudiogramCursor cursor)
+    {
+        var (x, y) = (AudiogramScale.X(cursor.Frequency), AudiogramScale.Y(cursor.LevelDbHl));
+        return SvgElement.Group(
+            "cursor",
+            [
+                SvgElement.Line(x, AudiogramGrid.FrameTop, x, AudiogramGrid.FrameBottom, Ink.Cursor, 1.2, "1 3"),
+                SvgElement.Line(AudiogramGrid.FrameLeft, y, AudiogramGrid.FrameRight, y, Ink.Cursor, 1.2, "1 3"),
+                SvgElement.Make("rect", ("x", x - 15), ("y", y - 15), ("width", 30), ("height", 30), ("rx", 5), ("fill", "none"), ("stroke", Ink.Cursor), ("stroke-width", 2.2)),
+                SvgElement.Label(x + (cursor.Ear == Ear.Right ? -21 : 21), y - 9, cursor.Ear == Ear.Right ? "R" : "L", 15, cursor.Ear == Ear.Right ? "end" : "start", Ink.Cursor, bold: true),
+            ]);
+    }
+}

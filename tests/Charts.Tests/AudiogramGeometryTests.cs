@@ -1,0 +1,72 @@
+using FsCheck;
+using FsCheck.Fluent;
+using TeleHearing.Audiology;
+
+namespace TeleHearing.Charts.Tests;
+
+/// <summary>The grid of ISO 8253-1 and ASHA 1990 (from memory): one octave across equals 20 dB down, so that six octaves are as wide as 120 dB are tall.</summary>
+public sealed class AudiogramGeometryTests
+{
+    [Fact]
+    public void OneOctaveIsAsWideAsTwentyDecibelsAreTall()
+    {
+        var octave = AudiogramScale.X(2000d) - AudiogramScale.X(1000d);
+        var twentyDecibels = AudiogramScale.Y(60) - AudiogramScale.Y(40);
+
+        Assert.Equal(twentyDecibels, octave, 9);
+    }
+
+    [Fact]
+    public void SixOctavesAreAsWideAsOneHundredAndTwentyDecibelsAreTall()
+    {
+        var sixOctaves = AudiogramScale.X(AudiometricFrequency.FromHertz(8000)) - AudiogramScale.X(AudiometricFrequency.FromHertz(125));
+
+        Assert.Equal(AudiogramScale.Y(120) - AudiogramScale.Y(0), sixOctaves, 9);
+    }
+
+    [Fact]
+    public void LouderIsLowerOnTheChartAndHigherPitchIsFartherRight() =>
+        Prop.ForAll(
+            ArbMap.Default.GeneratorFor<byte>().Two().ToArbitrary(),
+            pair =>
+            {
+                var (softer, louder) = (-10 + Math.Min(pair.Item1 % 131, pair.Item2 % 131), -10 + Math.Max(pair.Item1 % 131, pair.Item2 % 131));
+                return softer == louder || AudiogramScale.Y(softer) < AudiogramScale.Y(louder);
+            }).QuickCheckThrowOnFailure();
+
+    [Fact]
+    public void FrequenciesRunLeftToRight()
+    {
+        var places = AudiometricFrequency.All.Select(frequency => AudiogramScale.X(frequency)).ToList();
+
+        Assert.Equal(places.Order(), places);
+        Assert.Equal(11, places.Distinct().Count());
+    }
+
+    [Fact]
+    public void OctaveLinesAreSolidAndTheOthersDashed()
+    {
+        var grid = Assert.Single(Drawings.Draw().WithClass("grid"));
+        var upright = grid.Flatten().Where(element => element.Name == "line" && element["x1"] == element["x2"]).ToList();
+
+        Assert.Equal(11, upright.Count);
+        foreach (var line in upright)
+        {
+            var place = line.Number("x1");
+            var octaves = (place - AudiogramScale.OriginX) / AudiogramScale.UnitsPerOctave;
+            var isOctave = Math.Abs(octaves - Math.Round(octaves)) < 0.01;
+            Assert.Equal(isOctave, line["stroke-dasharray"] is null);
+        }
+    }
+
+    [Fact]
+    public void EveryLevelLineIsLabelledFromMinusTenToOneHundredAndTwenty()
+    {
+        var labels = Drawings.Draw().Flatten().Where(element => element.Name == "text").Select(element => element.Text).ToList();
+
+        for (var level = -10; level <= 120; level += 10)
+        {
+            Assert.Contains(level < 0 ? $"\u2212{-level}" : $"{level}", labels);
+        }
+    }
+}
