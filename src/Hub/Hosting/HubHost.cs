@@ -1,0 +1,82 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.People;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Hosting;
+
+/// <summary>Puts a hub together. The same for service, demonstration and tests.</summary>
+public static class HubHost
+{
+    /// <summary>Makes a hub that is ready to run; its data folder exists and its tables are there.</summary>
+    /// <param name="settings">Settings.</param>
+    /// <param name="configure">Replaces services, e.g. the clock in a test.</param>
+    /// <exception cref="ArgumentException">A setting is wrong; the message lists all of them.</exception>
+    /// <exception cref="InvalidOperationException">The data folder holds a database of another version.</exception>
+    public static WebApplication Build(HubSettings settings, Action<IServiceCollection>? configure = null)
+    {
+        if (settings.Faults() is { Count: > 0 } faults)
+        {
+            throw new ArgumentException(string.Join(" ", faults), nameof(settings));
+        }
+
+        Directory.CreateDirectory(settings.DataFolder);
+        var builder = WebApplication.CreateBuilder(new WebApplicationOptions
+        {
+            // The console's files are listed under the hub's own name, also when another program hosts it.
+            ApplicationName = typeof(HubHost).Assembly.GetName().Name,
+        });
+        builder.WebHost.UseUrls(settings.Urls.Split(';', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries));
+        builder.Host.UseDefaultServiceProvider(options =>
+        {
+            options.ValidateScopes = true;
+            options.ValidateOnBuild = true;
+        });
+        if (settings.ServeConsole)
+        {
+            builder.WebHost.UseStaticWebAssets();
+        }
+
+        AddServices(builder.Services, settings);
+        configure?.Invoke(builder.Services);
+        var app = builder.Build();
+        StorageRegistration.Prepare(app.Services);
+        Map(app, settings);
+        return app;
+    }
+
+    private static void AddServices(IServiceCollection services, HubSettings settings)
+    {
+        services.AddSingleton(settings);
+        services.AddSingleton(TimeProvider.System);
+        services.Configure<HostOptions>(options => options.ShutdownTimeout = settings.ShutdownLimit);
+        services.ConfigureHttpJsonOptions(options => Protocol.Configure(options.SerializerOptions));
+        services.AddHubLogging(settings);
+        services.AddStorage(settings);
+        services.AddHubIdentity(settings);
+        services.AddSingleton<PeopleAdmin>();
+        services.AddSingleton<KitFleet>();
+        services.AddSessions();
+        services.AddHubs(settings);
+    }
+
+    private static void Map(WebApplication app, HubSettings settings)
+    {
+        app.UseSameOrigin();
+        app.UseAuthentication();
+        app.UseAuthorization();
+        app.MapIdentity();
+        app.MapKits();
+        app.MapSessions();
+        app.MapHubs();
+        app.MapGet("/health", () => Results.Text("ok")).AllowAnonymous();
+        app.Map("/api/{**rest}", () => Results.NotFound()).AllowAnonymous();
+        if (settings.ServeConsole)
+        {
+            app.MapStaticAssets().AllowAnonymous();
+            app.MapFallbackToFile("index.html").AllowAnonymous();
+        }
+    }
+}

@@ -1,0 +1,33 @@
+using Serilog;
+using Serilog.Events;
+using Serilog.Formatting.Compact;
+
+namespace TeleHearing.Hub.Hosting;
+
+/// <summary>The only place that knows where log lines go. They carry ids and kinds, never names or health data.</summary>
+internal static class HubLogging
+{
+    public static void AddHubLogging(this IServiceCollection services, HubSettings settings) =>
+        services.AddSerilog(
+            configuration =>
+            {
+                configuration
+                    .MinimumLevel.Information()
+                    // Request lines would carry the kits' assertions and the sign-in codes, which stand in addresses.
+                    .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+                    .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Information)
+                    // Would write parameters of failed statements.
+                    .MinimumLevel.Override("Microsoft.EntityFrameworkCore", LogEventLevel.Error)
+                    .WriteTo.File(
+                        new CompactJsonFormatter(),
+                        Path.Combine(settings.DataFolder, "logs", "hub-.jsonl"),
+                        rollingInterval: RollingInterval.Day,
+                        retainedFileCountLimit: 30,
+                        shared: true);
+                if (settings.LogToConsole)
+                {
+                    configuration.WriteTo.Console(formatProvider: System.Globalization.CultureInfo.InvariantCulture);
+                }
+            },
+            writeToProviders: true);
+}

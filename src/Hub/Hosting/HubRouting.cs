@@ -1,0 +1,34 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions;
+
+namespace TeleHearing.Hub.Hosting;
+
+/// <summary>The two SignalR hubs: settings and addresses.</summary>
+internal static class HubRouting
+{
+    /// <summary>Largest message a peer may send, in bytes: a report batch of a long search fits many times over.</summary>
+    private const long LargestMessage = 1024 * 1024;
+
+    public static IServiceCollection AddHubs(this IServiceCollection services, HubSettings settings)
+    {
+        services.AddSingleton<KitLinks>();
+        services.AddSignalR(options =>
+            {
+                options.MaximumReceiveMessageSize = LargestMessage;
+                // Calls of one connection run one after another by default; a stop must not wait behind a slow one.
+                options.MaximumParallelInvocationsPerClient = 8;
+                options.KeepAliveInterval = settings.KitKeepAlive;
+                options.EnableDetailedErrors = false;
+            })
+            .AddHubOptions<KitHub>(options => options.ClientTimeoutInterval = settings.KitTimeout)
+            .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        return services;
+    }
+
+    public static void MapHubs(this IEndpointRouteBuilder routes)
+    {
+        routes.MapHub<ConsoleHub>(Protocol.ConsoleHubPath);
+        routes.MapHub<KitHub>(Protocol.KitHubPath);
+    }
+}

@@ -1,0 +1,60 @@
+namespace TeleHearing.Hub.Hosting;
+
+/// <summary>Everything that can be set about a hub. One data folder holds all it keeps.</summary>
+public sealed record HubSettings
+{
+    /// <summary>Folder of the database, the keys of the cookies and the log files. Made when absent.</summary>
+    public required string DataFolder { get; init; }
+
+    /// <summary>Addresses to listen on, separated by semicolons. Port 0 takes a free one.</summary>
+    public string Urls { get; init; } = "http://127.0.0.1:5080";
+
+    /// <summary>Whether the console's files are served.</summary>
+    public bool ServeConsole { get; init; } = true;
+
+    /// <summary>Whether log lines go to standard output besides the log file.</summary>
+    public bool LogToConsole { get; init; } = true;
+
+    /// <summary>After a hold, a stop or a lost link longer than this, the room and the side proof are repeated. 10 min by design.</summary>
+    public TimeSpan GapLimit { get; init; } = TimeSpan.FromMinutes(10);
+
+    /// <summary>The longest a command may wait between console and kit; an expiry further ahead is brought down to it.</summary>
+    public TimeSpan CommandLife { get; init; } = TimeSpan.FromSeconds(5);
+
+    /// <summary>How often a silent kit connection is pinged.</summary>
+    public TimeSpan KitKeepAlive { get; init; } = TimeSpan.FromSeconds(1);
+
+    /// <summary>How long a kit may be silent before its link counts as lost.</summary>
+    public TimeSpan KitTimeout { get; init; } = TimeSpan.FromMilliseconds(2500);
+
+    /// <summary>How long a sign-in link can be used.</summary>
+    public TimeSpan SignInLinkLife { get; init; } = TimeSpan.FromHours(12);
+
+    /// <summary>How long a kit's enrolment code can be used.</summary>
+    public TimeSpan EnrolmentCodeLife { get; init; } = TimeSpan.FromHours(24);
+
+    /// <summary>How long the hub lets running calls finish when it shuts down.</summary>
+    public TimeSpan ShutdownLimit { get; init; } = TimeSpan.FromSeconds(5);
+
+    /// <summary>Says everything that is wrong with the settings at once.</summary>
+    public IReadOnlyList<string> Faults()
+    {
+        var faults = new List<string>();
+        void Need(bool holds, string sentence)
+        {
+            if (!holds)
+            {
+                faults.Add(sentence);
+            }
+        }
+
+        Need(!string.IsNullOrWhiteSpace(DataFolder), "DataFolder is empty: name the folder the hub keeps its data in.");
+        Need(!string.IsNullOrWhiteSpace(Urls), "Urls is empty: name at least one address, e.g. http://127.0.0.1:5080.");
+        Need(GapLimit > TimeSpan.Zero, "GapLimit must be longer than zero.");
+        Need(CommandLife > TimeSpan.Zero && CommandLife <= TimeSpan.FromMinutes(1), "CommandLife must be above zero and at most one minute.");
+        Need(KitKeepAlive > TimeSpan.Zero && KitTimeout >= KitKeepAlive * 2, "KitTimeout must be at least twice KitKeepAlive.");
+        Need(SignInLinkLife > TimeSpan.Zero, "SignInLinkLife must be longer than zero.");
+        Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
+        return faults;
+    }
+}

@@ -1,0 +1,39 @@
+using Microsoft.AspNetCore.Identity;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Identity;
+
+/// <summary>Signing in and out, and who one is.</summary>
+internal static class IdentityEndpoints
+{
+    public static void MapIdentity(this IEndpointRouteBuilder routes)
+    {
+        routes.MapGet("/sign-in/{code}", async (string code, SignInLinks links, CancellationToken cancellationToken) =>
+            await links.IsOpen(code, cancellationToken) ? SignInPages.Offer(code) : SignInPages.Spent()).AllowAnonymous();
+
+        routes.MapPost("/sign-in/{code}", async (string code, SignInLinks links, UserManager<HubPerson> people, SignInManager<HubPerson> signIn, CancellationToken cancellationToken) =>
+        {
+            var id = await links.Use(code, cancellationToken);
+            var person = id is null ? null : await people.FindByIdAsync(id);
+            if (person is null)
+            {
+                return SignInPages.Spent();
+            }
+
+            await signIn.SignInAsync(person, isPersistent: false);
+            return Results.LocalRedirect("/");
+        }).AllowAnonymous();
+
+        routes.MapPost("/sign-out", async (SignInManager<HubPerson> signIn) =>
+        {
+            await signIn.SignOutAsync();
+            return SignInPages.SignedOut();
+        }).RequireAuthorization(IdentityRegistration.PersonPolicy);
+
+        routes.MapGet("/api/me", (HttpContext http) =>
+        {
+            var caller = PersonCaller.From(http.User);
+            return Results.Json(new Me(caller.Id, caller.Name, caller.Roles), Protocol.Json);
+        }).RequireAuthorization(IdentityRegistration.PersonPolicy);
+    }
+}

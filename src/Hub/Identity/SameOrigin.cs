@@ -1,0 +1,24 @@
+namespace TeleHearing.Hub.Identity;
+
+/// <summary>Refuses a changing request or a socket that another site's page started. Programs that are not browsers send no origin.</summary>
+internal static class SameOrigin
+{
+    public static IApplicationBuilder UseSameOrigin(this IApplicationBuilder app) => app.Use(async (context, next) =>
+    {
+        var origin = context.Request.Headers.Origin.ToString();
+        var harmless = HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method);
+        var guarded = !harmless || context.WebSockets.IsWebSocketRequest;
+        if (guarded && origin.Length > 0 && !IsOwn(origin, context.Request.Host))
+        {
+            context.Response.StatusCode = StatusCodes.Status403Forbidden;
+            return;
+        }
+
+        await next(context);
+    });
+
+    // Host and port are compared, not the scheme: behind a proxy that ends TLS the hub itself sees plain HTTP.
+    private static bool IsOwn(string origin, HostString host) =>
+        Uri.TryCreate(origin, UriKind.Absolute, out var uri)
+        && string.Equals(uri.Authority, host.Value, StringComparison.OrdinalIgnoreCase);
+}

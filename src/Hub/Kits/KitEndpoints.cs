@@ -1,0 +1,14 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>Enrolment over HTTP, guarded by the one-time code in the request.</summary>
+internal static class KitEndpoints
+{
+    public static void MapKits(this IEndpointRouteBuilder routes) =>
+        routes.MapPost(Protocol.EnrolPath, async (EnrolRequest request, KitFleet kits, CancellationToken cancellationToken) =>
+        {
+            var reply = await kits.Enrol(request, cancellationToken);
+            return Results.Json(reply, Protocol.Json, statusCode: reply.Refusal is null ? StatusCodes.Status200OK : StatusCodes.Status400BadRequest);
+        }).AllowAnonymous();
+}

@@ -1,0 +1,53 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>Reads the start page.</summary>
+internal sealed class Board
+{
+    private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly TimeProvider _time;
+    private readonly KitLinks _links;
+
+    public Board(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links)
+    {
+        _contexts = contexts;
+        _time = time;
+        _links = links;
+    }
+
+    /// <summary>Whether someone with these roles may see sessions at all.</summary>
+    public static bool SeesSessions(PersonCaller caller) => caller.Roles.Contains(Roles.Clinician) || caller.Roles.Contains(Roles.Owner);
+
+    public async Task<BoardView> Read(bool withSessions, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var kits = await context.Kits.AsNoTracking().OrderBy(row => row.KitId).ToListAsync(cancellationToken);
+        List<SessionEntity> sessions = withSessions
+            ? await context.Sessions.AsNoTracking().OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken)
+            : [];
+        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(Row)]);
+    }
+
+    private SessionRow Row(SessionEntity row) => new(
+        new SessionId(row.SessionId),
+        new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero),
+        new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral),
+        row.Place,
+        new KitPresence(new KitId(row.KitId), _links.IsOnline(new KitId(row.KitId))),
+        Enum.Parse<SessionStage>(row.Stage),
+        row.ControllerName);
+
+    private KitRow Row(KitEntity row) => new(
+        new KitId(row.KitId),
+        row.Label,
+        row.Where,
+        _links.IsOnline(new KitId(row.KitId)),
+        row.LastSeenTicks is { } ticks ? new DateTimeOffset(ticks, TimeSpan.Zero) : null,
+        row.PublicKeyPem is not null && row.RevokedTicks is null,
+        row.AgentVersion);
+}

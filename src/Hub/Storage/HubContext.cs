@@ -1,0 +1,83 @@
+using Microsoft.AspNetCore.Identity.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Identity;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>The one database context of the hub: the event log, what belongs to it, kits, the schedule, and the accounts.</summary>
+public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityDbContext<HubPerson>(options)
+{
+    internal DbSet<SessionEventRow> SessionEvents => Set<SessionEventRow>();
+
+    internal DbSet<CommandReceiptRow> CommandReceipts => Set<CommandReceiptRow>();
+
+    internal DbSet<KitCursorRow> KitCursors => Set<KitCursorRow>();
+
+    internal DbSet<KitEntity> Kits => Set<KitEntity>();
+
+    internal DbSet<SessionEntity> Sessions => Set<SessionEntity>();
+
+    internal DbSet<SignInCodeRow> SignInCodes => Set<SignInCodeRow>();
+
+    internal DbSet<EnrolmentCodeRow> EnrolmentCodes => Set<EnrolmentCodeRow>();
+
+    internal DbSet<KitJournalKeyRow> KitJournalKeys => Set<KitJournalKeyRow>();
+
+    internal DbSet<SchemaVersionRow> SchemaVersions => Set<SchemaVersionRow>();
+
+    /// <inheritdoc />
+    protected override void OnModelCreating(ModelBuilder builder)
+    {
+        base.OnModelCreating(builder);
+        builder.Entity<SessionEventRow>(row =>
+        {
+            row.ToTable("session_events");
+            // AUTOINCREMENT, so that a position is never given twice even if the newest row were removed by hand.
+            row.HasKey(e => e.Position);
+            row.Property(e => e.Position).ValueGeneratedOnAdd();
+            row.HasIndex(e => new { e.SessionId, e.Sequence }).IsUnique();
+        });
+        builder.Entity<CommandReceiptRow>(row =>
+        {
+            row.ToTable("command_receipts");
+            row.HasKey(e => e.CommandId);
+        });
+        builder.Entity<KitCursorRow>(row =>
+        {
+            row.ToTable("kit_cursors");
+            row.HasKey(e => e.JournalId);
+        });
+        builder.Entity<KitEntity>(row =>
+        {
+            row.ToTable("kits");
+            row.HasKey(e => e.KitId);
+        });
+        builder.Entity<SessionEntity>(row =>
+        {
+            row.ToTable("sessions");
+            row.HasKey(e => e.SessionId);
+            row.HasIndex(e => e.KitId);
+        });
+        builder.Entity<SignInCodeRow>(row =>
+        {
+            row.ToTable("sign_in_codes");
+            row.HasKey(e => e.CodeHash);
+        });
+        builder.Entity<EnrolmentCodeRow>(row =>
+        {
+            row.ToTable("enrolment_codes");
+            row.HasKey(e => e.CodeHash);
+        });
+        builder.Entity<KitJournalKeyRow>(row =>
+        {
+            row.ToTable("kit_journal_keys");
+            row.HasKey(e => e.JournalId);
+        });
+        builder.Entity<SchemaVersionRow>(row =>
+        {
+            row.ToTable("schema_version");
+            row.HasKey(e => e.Id);
+            row.Property(e => e.Id).ValueGeneratedNever();
+        });
+    }
+}

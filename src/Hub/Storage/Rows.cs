@@ -1,0 +1,142 @@
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>One event as stored. Never updated, never deleted.</summary>
+internal sealed class SessionEventRow
+{
+    /// <summary>Place in the whole log; rises in the order of commits.</summary>
+    public long Position { get; set; }
+
+    public Guid SessionId { get; set; }
+
+    /// <summary>Place in the session, from 1, without gaps.</summary>
+    public long Sequence { get; set; }
+
+    /// <summary>Stable stored name of the event.</summary>
+    public required string Kind { get; set; }
+
+    /// <summary>Number of the payload's shape.</summary>
+    public int Shape { get; set; }
+
+    public required string Payload { get; set; }
+
+    /// <summary>Hub time, UTC ticks.</summary>
+    public long TimeTicks { get; set; }
+
+    public required byte[] PreviousHash { get; set; }
+
+    public required byte[] Hash { get; set; }
+}
+
+/// <summary>What a command came to, so that asking again gives the same answer.</summary>
+internal sealed class CommandReceiptRow
+{
+    public Guid CommandId { get; set; }
+
+    public Guid SessionId { get; set; }
+
+    /// <summary>Hash of caller and command: the same id with another content is not the same command.</summary>
+    public required byte[] Fingerprint { get; set; }
+
+    public required string ReceiptJson { get; set; }
+}
+
+/// <summary>How far one kit journal is held.</summary>
+internal sealed class KitCursorRow
+{
+    public Guid JournalId { get; set; }
+
+    public required string KitId { get; set; }
+
+    public long AcknowledgedSequence { get; set; }
+}
+
+/// <summary>A kit.</summary>
+internal sealed class KitEntity
+{
+    public required string KitId { get; set; }
+
+    public required string Label { get; set; }
+
+    public required string Where { get; set; }
+
+    /// <summary>Public key it enrolled with; absent before enrolment and after revocation.</summary>
+    public string? PublicKeyPem { get; set; }
+
+    public long? RevokedTicks { get; set; }
+
+    public long? LastSeenTicks { get; set; }
+
+    public string? AgentVersion { get; set; }
+}
+
+/// <summary>What is planned about a session, and where it stands for lists. The standing is a projection of the log.</summary>
+internal sealed class SessionEntity
+{
+    public Guid SessionId { get; set; }
+
+    public required string PersonReference { get; set; }
+
+    public required string PersonName { get; set; }
+
+    public DateOnly BirthDate { get; set; }
+
+    public required string Referral { get; set; }
+
+    public required string Place { get; set; }
+
+    public long PlannedStartTicks { get; set; }
+
+    public required string KitId { get; set; }
+
+    public required string ClinicianId { get; set; }
+
+    /// <summary>Stage after the last event (projection).</summary>
+    public required string Stage { get; set; }
+
+    public string? ControllerName { get; set; }
+
+    /// <summary>Hub time of the last event (projection).</summary>
+    public long LastEventTicks { get; set; }
+}
+
+/// <summary>A single-use sign-in code; only its hash is kept.</summary>
+internal sealed class SignInCodeRow
+{
+    public required byte[] CodeHash { get; set; }
+
+    public required string PersonId { get; set; }
+
+    public long ExpiresTicks { get; set; }
+
+    public long? UsedTicks { get; set; }
+}
+
+/// <summary>A single-use enrolment code; only its hash is kept.</summary>
+internal sealed class EnrolmentCodeRow
+{
+    public required byte[] CodeHash { get; set; }
+
+    public required string KitId { get; set; }
+
+    public long ExpiresTicks { get; set; }
+
+    public long? UsedTicks { get; set; }
+}
+
+/// <summary>Key of a kit's journal, held here and not on the kit's disk; protected at rest by the hub's own keys.</summary>
+internal sealed class KitJournalKeyRow
+{
+    public Guid JournalId { get; set; }
+
+    public required string KitId { get; set; }
+
+    public required string ProtectedKey { get; set; }
+}
+
+/// <summary>Version of the tables; one row.</summary>
+internal sealed class SchemaVersionRow
+{
+    public int Id { get; set; }
+
+    public int Version { get; set; }
+}
