@@ -1,6 +1,9 @@
-var builder = WebApplication.CreateBuilder(args);
-builder.WebHost.UseStaticWebAssets();
-var app = builder.Build();
-app.MapStaticAssets();
-app.MapFallbackToFile("index.html");
+using TeleHearing.Hub.Hosting;
+
+var configuration = new ConfigurationBuilder().AddCommandLine(args).Build();
+await using var app = HubHost.Build(new HubSettings
+{
+    DataFolder = configuration["data"] ?? "hub-data",
+    Urls = configuration["urls"] ?? "http://127.0.0.1:5080",
+});
 await app.RunAsync();

@@ -28,6 +28,7 @@ public static class HubHost
             // The console's files are listed under the hub's own name, also when another program hosts it.
             ApplicationName = typeof(HubHost).Assembly.GetName().Name,
         });
+        builder.Logging.ClearProviders();
         builder.WebHost.UseUrls(settings.Urls.Split(';', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries));
         builder.Host.UseDefaultServiceProvider(options =>
         {

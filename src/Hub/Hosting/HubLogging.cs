@@ -16,6 +16,8 @@ internal static class HubLogging
                     // Request lines would carry the kits' assertions and the sign-in codes, which stand in addresses.
                     .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
                     .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Information)
+                    // Says each refused kit connection twice more.
+                    .MinimumLevel.Override("TeleHearing.Hub.Kits.KitKeyHandler", LogEventLevel.Warning)
                     // Would write parameters of failed statements.
                     .MinimumLevel.Override("Microsoft.EntityFrameworkCore", LogEventLevel.Error)
                     .WriteTo.File(
