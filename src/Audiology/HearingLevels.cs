@@ -1,0 +1,19 @@
+namespace TeleHearing.Audiology;
+
+/// <summary>Hearing levels that bind the whole tool.</summary>
+public static class HearingLevels
+{
+    /// <summary>Lowest level ever presented, dB HL: the lowest setting of a conventional instrument (IEC 60645-1, from memory).</summary>
+    public const double LowestPresentedDbHl = -10;
+
+    /// <summary>Step of the level control in dB: 5 dB or less is asked for (IEC 60645-1, from memory).</summary>
+    public const double StepDb = 5;
+
+    /// <summary>The next multiple of the 5 dB step at or above a level.</summary>
+    /// <param name="levelDbHl">Level in dB HL; a millionth of a decibel above a step counts as on it, so that sums of measured decibels do not cost a whole step.</param>
+    public static double RoundUpToStep(double levelDbHl) => (Math.Ceiling((levelDbHl - 1e-6) / StepDb) * StepDb) + 0.0;
+
+    /// <summary>The next multiple of the 5 dB step at or below a level.</summary>
+    /// <param name="levelDbHl">Level in dB HL.</param>
+    public static double RoundDownToStep(double levelDbHl) => (Math.Floor((levelDbHl + 1e-6) / StepDb) * StepDb) + 0.0;
+}

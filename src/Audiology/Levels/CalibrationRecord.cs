@@ -1,0 +1,44 @@
+namespace TeleHearing.Audiology.Levels;
+
+/// <summary>One calibrated point.</summary>
+/// <param name="Ear">Ear, that is, output channel.</param>
+/// <param name="FrequencyHz">Audiometric frequency in Hz.</param>
+/// <param name="SplAtFullScaleDb">Sound pressure level in the record's coupler of a sine whose peak is digital 1.0, dB re 20 µPa.</param>
+/// <param name="MaximumDbHl">Highest level this unit and transducer give undistorted here, dB HL.</param>
+public sealed record CalibrationEntry(Ear Ear, int FrequencyHz, double SplAtFullScaleDb, double MaximumDbHl);
+
+/// <summary>The calibration of one unit with one transducer.</summary>
+/// <param name="CertificateId">Certificate number.</param>
+/// <param name="UnitSerial">Serial number of the unit that drives the transducer.</param>
+/// <param name="TransducerSerial">Serial number of the transducer.</param>
+/// <param name="TransducerKind">Kind of transducer.</param>
+/// <param name="Coupler">Coupler it was made on.</param>
+/// <param name="CalibratedOn">Day of calibration.</param>
+/// <param name="ValidUntil">Last day on which it holds.</param>
+/// <param name="Laboratory">Who made it.</param>
+/// <param name="Entries">Points, at most one for each ear and frequency.</param>
+public sealed record CalibrationRecord(
+    string CertificateId,
+    string UnitSerial,
+    string TransducerSerial,
+    TransducerKind TransducerKind,
+    Coupler Coupler,
+    DateOnly CalibratedOn,
+    DateOnly ValidUntil,
+    string Laboratory,
+    IReadOnlyList<CalibrationEntry> Entries)
+{
+    /// <summary>The point for an ear and frequency; absent when it was not calibrated.</summary>
+    public CalibrationEntry? Find(Ear ear, AudiometricFrequency frequency) =>
+        Entries?.FirstOrDefault(entry => entry is not null && entry.Ear == ear && entry.FrequencyHz == frequency.Hertz);
+
+    /// <inheritdoc />
+    public bool Equals(CalibrationRecord? other) =>
+        other is not null
+        && (CertificateId, UnitSerial, TransducerSerial, TransducerKind, Coupler, CalibratedOn, ValidUntil, Laboratory)
+            == (other.CertificateId, other.UnitSerial, other.TransducerSerial, other.TransducerKind, other.Coupler, other.CalibratedOn, other.ValidUntil, other.Laboratory)
+        && (Entries ?? []).SequenceEqual(other.Entries ?? []);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(CertificateId, UnitSerial, TransducerSerial, ValidUntil);
+}
