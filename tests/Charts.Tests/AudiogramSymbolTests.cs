@@ -154,7 +154,7 @@ public sealed class AudiogramSymbolTests
 
         var blocks = drawing.WithClass("hidden-by-noise").Single().Flatten().Where(element => element.Name == "rect").ToList();
         Assert.Equal([AudiogramScale.Y(30), AudiogramScale.Y(10)], blocks.Select(block => block.Number("y") + block.Number("height")));
-        Assert.Contains(drawing.Flatten(), element => element.Text == "Shaded: the room hid these levels");
+        Assert.Contains(drawing.Flatten(), element => element.Text == "Shaded: hidden by the room");
     }
 
     private static bool IsMostly(string colour, int channel)

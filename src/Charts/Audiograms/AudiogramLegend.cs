@@ -6,8 +6,8 @@ namespace TeleHearing.Charts;
 /// <summary>The explanation under the chart: what is drawn, in words, and what could not be drawn.</summary>
 internal static class AudiogramLegend
 {
-    private const double RowHeight = 27;
-    private const double ColumnWidth = 268;
+    private const double RowHeight = 29;
+    private const double ColumnWidth = 272;
     private const double TextSize = 14.5;
 
     public static (SvgElement Drawing, double Height) Draw(Audiogram audiogram, double top)
@@ -52,12 +52,12 @@ internal static class AudiogramLegend
 
         if (FirstEar(standing, point => point.Outcome is ThresholdOutcome.NoiseLimited) is { } limited)
         {
-            yield return ("At or better: room noise", (x, y) => AudiogramSymbols.AtOrBetter(limited, x, y + 3, Ink.Of(limited)));
+            yield return ("At or better: room noise", (x, y) => AudiogramSymbols.AtOrBetter(limited, x, y + 4, 6.5, Ink.Of(limited)));
         }
 
         if (AudiogramGrid.Hidden(audiogram.LowestProvable) is not null)
         {
-            yield return ("Shaded: the room hid these levels", (x, y) =>
+            yield return ("Shaded: hidden by the room", (x, y) =>
             [
                 SvgElement.Make("rect", ("x", x - 11), ("y", y - 8), ("width", 22), ("height", 16), ("fill", Ink.Hidden)),
                 SvgElement.Line(x - 11, y + 8, x + 11, y + 8, Ink.HiddenEdge, 1.4, "2 3"),

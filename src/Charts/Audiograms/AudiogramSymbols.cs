@@ -30,7 +30,7 @@ internal static class AudiogramSymbols
             switch (point.Outcome)
             {
                 case ThresholdOutcome.NoiseLimited:
-                    parts.AddRange(AtOrBetter(point.Ear, x, y, colour));
+                    parts.AddRange(AtOrBetter(point.Ear, x, y, Radius, colour));
                     break;
                 case ThresholdOutcome.NoResponseAtLimit:
                     parts.AddRange(Plain(point.Ear, x, y, Radius, colour, 2.6));
@@ -75,18 +75,19 @@ internal static class AudiogramSymbols
     }
 
     /// <summary>The symbol in outline with a whisker toward better hearing, which is up: at this level or better.</summary>
-    public static IEnumerable<SvgElement> AtOrBetter(Ear ear, double x, double y, string colour)
+    public static IEnumerable<SvgElement> AtOrBetter(Ear ear, double x, double y, double radius, string colour)
     {
-        var foot = y - Radius - 1;
-        var outer = Plain(ear, x, y, Radius, colour, 6.5);
-        var inner = Plain(ear, x, y, Radius, Ink.Paper, 3.2);
-        var whisker = SvgElement.Line(x, foot, x, foot - WhiskerLength, colour, 2);
+        var foot = y - radius - 1;
+        var head = foot - (WhiskerLength * radius / Radius);
+        var outer = Plain(ear, x, y, radius, colour, 6.5);
+        var inner = Plain(ear, x, y, radius, Ink.Paper, 3.2);
+        var whisker = SvgElement.Line(x, foot, x, head, colour, 2);
         return
         [
             .. outer,
             .. inner,
             whisker with { Attributes = [.. whisker.Attributes, KeyValuePair.Create("class", "whisker")] },
-            SvgElement.Line(x - 7, foot - WhiskerLength, x + 7, foot - WhiskerLength, colour, 2),
+            SvgElement.Line(x - 7, head, x + 7, head, colour, 2),
         ];
     }
 
