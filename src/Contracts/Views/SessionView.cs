@@ -67,7 +67,11 @@ public sealed record SessionView(
     bool HelpWanted,
     IReadOnlyList<NoteView> Notes,
     IReadOnlyList<TimelineEntry> Timeline,
-    IntegrityView Integrity);
+    IntegrityView Integrity)
+{
+    /// <summary>The session's latest trials across steps, presentations by hand among them, oldest first; at most the last 40. Absent when the hub does not give them.</summary>
+    public IReadOnlyList<TrialRecord>? RecentTrials { get; init; }
+}
 
 /// <summary>The person tested.</summary>
 /// <param name="Reference">Clinic reference, e.g. "P-0107".</param>
