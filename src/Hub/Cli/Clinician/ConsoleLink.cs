@@ -1,0 +1,243 @@
+using System.Net;
+using System.Net.Http.Json;
+using Microsoft.AspNetCore.Http.Connections;
+using Microsoft.AspNetCore.SignalR.Client;
+using Microsoft.Extensions.DependencyInjection;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Cli.Clinician;
+
+/// <summary>A console without a screen: signs in through a single-use link as a browser does, watches one session and asks for things.</summary>
+/// <remarks>An ordinary client of the hub with no knowledge of its inside. It connects again by itself, for as long as it lives, when the hub goes away.</remarks>
+internal sealed class ConsoleLink : IAsyncDisposable
+{
+    private static readonly TimeSpan _retryDelay = TimeSpan.FromMilliseconds(200);
+    private static readonly TimeSpan _askLifetime = TimeSpan.FromSeconds(10);
+
+    private readonly TimeProvider _clock;
+    private readonly HttpClientHandler _handler;
+    private readonly HttpClient _http;
+    private readonly HubConnection _connection;
+    private readonly CancellationTokenSource _ending = new();
+    private readonly Lock _gate = new();
+    private SessionId? _watched;
+    private SessionView? _view;
+    private TimeSpan _hubAhead;
+    private TaskCompletionSource _changed = NewSignal();
+    private TaskCompletionSource _connected = NewSignal();
+
+    public ConsoleLink(Uri hub, TimeProvider clock)
+    {
+        _clock = clock;
+        _handler = new HttpClientHandler { CookieContainer = new CookieContainer(), UseProxy = false };
+        _http = new HttpClient(_handler) { BaseAddress = hub };
+        var builder = new HubConnectionBuilder().WithUrl(new Uri(hub, Protocol.ConsoleHubPath), options =>
+        {
+            options.Cookies = _handler.CookieContainer;
+            options.Transports = HttpTransportType.WebSockets;
+            options.SkipNegotiation = true;
+        });
+        builder.AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        _connection = builder.Build();
+        _connection.ServerTimeout = TimeSpan.FromSeconds(6);
+        _connection.KeepAliveInterval = TimeSpan.FromSeconds(2);
+        _connection.On<SessionView>(nameof(IConsoleClient.SessionChanged), Take);
+        _connection.Closed += _ => Lost();
+    }
+
+    /// <summary>Who is signed in.</summary>
+    public Me? Who { get; private set; }
+
+    /// <summary>The newest picture of the watched session.</summary>
+    public SessionView View
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _view ?? throw new InvalidOperationException("No session is watched yet.");
+            }
+        }
+    }
+
+    /// <summary>Uses up a single-use sign-in link, as its page's button does, and connects.</summary>
+    /// <exception cref="HttpRequestException">The link is not good or the hub cannot be reached.</exception>
+    public async Task SignIn(Uri link, CancellationToken cancellationToken)
+    {
+        using var page = await _http.GetAsync(link, cancellationToken);
+        page.EnsureSuccessStatusCode();
+        using var answer = await _http.PostAsync(link, content: null, cancellationToken);
+        answer.EnsureSuccessStatusCode();
+        Who = await _http.GetFromJsonAsync<Me>("/api/me", Protocol.Json, cancellationToken);
+        await Connect(cancellationToken);
+    }
+
+    /// <summary>The start page now.</summary>
+    public Task<BoardView> Board(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<BoardView>(nameof(IConsoleHub.WatchBoard), cancellationToken);
+
+    /// <summary>Watches a session from now on.</summary>
+    /// <returns>Absent when watched; why not, otherwise.</returns>
+    public async Task<Refusal?> Watch(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        var reply = await _connection.InvokeAsync<WatchReply>(nameof(IConsoleHub.WatchSession), Protocol.Version, sessionId, cancellationToken);
+        if (reply.View is not { } view)
+        {
+            return reply.Refusal ?? throw new InvalidOperationException("The hub answered a watch with neither a picture nor a refusal.");
+        }
+
+        _watched = sessionId;
+        Take(view);
+        return null;
+    }
+
+    /// <summary>Completes when the watched session has a newer version than this one.</summary>
+    public async Task<SessionView> NewerThan(long version, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            Task changed;
+            lock (_gate)
+            {
+                if (_view is { } view && view.Version > version)
+                {
+                    return view;
+                }
+
+                changed = _changed.Task;
+            }
+
+            await changed.WaitAsync(cancellationToken);
+        }
+    }
+
+    /// <summary>The first picture, now or to come, that fits.</summary>
+    public async Task<SessionView> Until(Func<SessionView, bool> fits, CancellationToken cancellationToken)
+    {
+        var view = View;
+        while (!fits(view))
+        {
+            view = await NewerThan(view.Version, cancellationToken);
+        }
+
+        return view;
+    }
+
+    /// <summary>Asks for something on the strength of the picture shown now. When the answer is lost with the connection, asks again under the same id.</summary>
+    public Task<Receipt> Ask(SessionCommand command, CancellationToken cancellationToken)
+    {
+        var view = View;
+        return Ask(new CommandEnvelope(Protocol.Version, CommandId.New(), view.SessionId, view.Control.Epoch, view.Version, _clock.GetUtcNow() + _hubAhead + _askLifetime, command), cancellationToken);
+    }
+
+    /// <summary>Sends an envelope as it is, again and again until an answer arrives.</summary>
+    public async Task<Receipt> Ask(CommandEnvelope envelope, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            await Connected().WaitAsync(cancellationToken);
+            try
+            {
+                return await _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), envelope, cancellationToken);
+            }
+            catch (Exception fault) when (fault is not OperationCanceledException && _connection.State != HubConnectionState.Connected)
+            {
+                // Whether it was carried out is not known; the hub knows by the id.
+            }
+            catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
+            {
+                // The connection ended while the answer was on its way.
+            }
+        }
+    }
+
+    /// <summary>Reads something over HTTP with the same sign-in.</summary>
+    /// <exception cref="HttpRequestException">The hub does not give it.</exception>
+    public Task<byte[]> Read(string path, CancellationToken cancellationToken) => _http.GetByteArrayAsync(path, cancellationToken);
+
+    public async ValueTask DisposeAsync()
+    {
+        await _ending.CancelAsync();
+        await _connection.DisposeAsync();
+        _http.Dispose();
+        _handler.Dispose();
+        _ending.Dispose();
+    }
+
+    private static TaskCompletionSource NewSignal() => new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    private Task Connected()
+    {
+        lock (_gate)
+        {
+            return _connected.Task;
+        }
+    }
+
+    private async Task Connect(CancellationToken cancellationToken)
+    {
+        await _connection.StartAsync(cancellationToken);
+        if (_watched is { } session)
+        {
+            await Watch(session, cancellationToken);
+        }
+
+        lock (_gate)
+        {
+            _connected.TrySetResult();
+        }
+    }
+
+    private async Task Lost()
+    {
+        lock (_gate)
+        {
+            _connected = NewSignal();
+        }
+
+        while (!_ending.IsCancellationRequested)
+        {
+            try
+            {
+                await Connect(_ending.Token);
+                return;
+            }
+            catch (OperationCanceledException) when (_ending.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception fault) when (fault is HttpRequestException or IOException or InvalidOperationException or OperationCanceledException or System.Net.WebSockets.WebSocketException)
+            {
+                // The hub is not back yet.
+            }
+
+            try
+            {
+                await Task.Delay(_retryDelay, _clock, _ending.Token);
+            }
+            catch (OperationCanceledException)
+            {
+                return;
+            }
+        }
+    }
+
+    private void Take(SessionView view)
+    {
+        TaskCompletionSource changed;
+        lock (_gate)
+        {
+            if (_view is { } shown && view.Version < shown.Version && view.SessionId == shown.SessionId)
+            {
+                return;
+            }
+
+            _view = view;
+            _hubAhead = view.HubTime - _clock.GetUtcNow();
+            changed = _changed;
+            _changed = NewSignal();
+        }
+
+        changed.TrySetResult();
+    }
+}

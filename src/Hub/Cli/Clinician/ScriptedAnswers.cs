@@ -1,0 +1,55 @@
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Cli.Clinician;
+
+/// <summary>What the scripted clinician puts on record at each gate. Everything about the person and the place is invented.</summary>
+internal static class ScriptedAnswers
+{
+    /// <summary>Identity as read back from the referral the session shows.</summary>
+    public static ConfirmIdentity Identity(SessionView view) => new(
+        view.Person.Name,
+        $"born {view.Person.BirthDate:yyyy-MM-dd}",
+        "4 Orchard Row, Fernhill",
+        "555 0142",
+        "112",
+        "neighbour, 555 0143",
+        "person tested and assistant at the site; clinician alone in a closed room",
+        LicenceCoversAddress: true,
+        LicenceReason: null);
+
+    /// <summary>Consent to everything but pictures, recording and loan.</summary>
+    public static RecordConsent Consent() => new(
+        [
+            new(ConsentPurpose.Care, Given: true),
+            new(ConsentPurpose.RemoteMode, Given: true),
+            new(ConsentPurpose.Assistant, Given: true),
+            new(ConsentPurpose.Images, Given: false),
+            new(ConsentPurpose.Recording, Given: false),
+            new(ConsentPurpose.Sharing, Given: true),
+            new(ConsentPurpose.Loan, Given: false),
+        ],
+        "2025-1",
+        "en",
+        "the person tested",
+        FailurePlanExplained: true,
+        InPersonOffered: true);
+
+    /// <summary>A clear ear canal.</summary>
+    public static RecordEarLook EarLook(Ear ear) => new(ear, EarFinding.Clear, SafeToCover: true, Reason: null);
+
+    /// <summary>Reason for going on in a room that hides low levels.</summary>
+    public static AcceptRoom Room() => new("No quieter room at this address; results at the bound are marked as limited by noise.");
+
+    /// <summary>Every warning sign asked and answered with no.</summary>
+    public static RecordReview Review() => new(
+        [.. WarningSigns.All.Select(sign => new WarningAnswer(sign.Code, Present: false, WarningAction.NoneNeeded))],
+        "Good: responses were prompt and consistent.",
+        "Air-conduction thresholds measured in both ears; see the audiogram.");
+
+    /// <summary>What the person leaves with.</summary>
+    public static RecordHandoff Handoff() => new(
+        "Your hearing was measured today and the results are kept in your record.",
+        "The clinic calls within a week to talk about them.",
+        FamilyPresent: false);
+}

@@ -1,0 +1,94 @@
+using System.Globalization;
+using TeleHearing.Hub.Cli.Agent;
+using TeleHearing.Hub.Cli.Rehearsal;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+
+namespace TeleHearing.Hub.Cli.Demo;
+
+/// <summary>What a demonstration is asked to do.</summary>
+/// <param name="Data">Data folder; found again at the next start.</param>
+/// <param name="Pace">"realtime" or "fast".</param>
+/// <param name="Listener">Audiogram of the virtual listener; absent for an invented one.</param>
+internal sealed record DemoOptions(DirectoryInfo Data, string Pace, FileInfo? Listener);
+
+/// <summary>An invented clinic on one machine: the hub with its console, and one simulated kit in a process of its own.</summary>
+internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvider clock)
+{
+    private const int ConsolePort = 5080;
+    private const int ScreenPort = 5090;
+    private static readonly TimeSpan _agentStart = TimeSpan.FromSeconds(60);
+
+    /// <summary>Runs until Ctrl-C or until the kit's program ends.</summary>
+    public async Task<int> Run(CancellationToken cancellationToken)
+    {
+        if (options.Listener is { } listener)
+        {
+            ListenerFile.Read(listener);
+        }
+
+        WritableFolder.Prepare(options.Data, "--data");
+        var port = LoopbackPorts.FirstFree(ConsolePort);
+        var screen = LoopbackPorts.FirstFree(Math.Max(ScreenPort, port + 1));
+        await using var hub = HubStart.Build(
+            new HubSettings { DataFolder = Path.Combine(options.Data.FullName, "hub"), Urls = $"http://localhost:{port}", LogToConsole = false },
+            clock);
+        var address = await HubStart.Listen(hub, cancellationToken);
+        var clinic = new InventedClinic(hub.Services);
+        var people = await clinic.EnterClinic(cancellationToken);
+        var added = await clinic.PlanToday(people, cancellationToken);
+
+        await using var agent = await StartAgent(hub, clinic, address, screen, cancellationToken);
+        var screenAddress = await agent.WaitForLine("kit screen:", _agentStart, cancellationToken);
+        await agent.WaitForLine("linked to", _agentStart, cancellationToken);
+
+        var links = hub.Services.GetRequiredService<SignInLinks>();
+        await DemoSummary.Print(
+            output,
+            new DemoFacts(
+                address,
+                new Uri(screenAddress),
+                options.Data.FullName,
+                added,
+                port == ConsolePort ? null : ConsolePort,
+                screen == ScreenPort ? null : ScreenPort,
+                new Uri(address, await links.Issue(people.Clinician, cancellationToken)),
+                new Uri(address, await links.Issue(people.SecondClinician, cancellationToken)),
+                new Uri(address, await links.Issue(people.Coordinator, cancellationToken))));
+
+        using var ending = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        var ended = HubStart.UntilEnded(hub, ending.Token);
+        if (await Task.WhenAny(ended, agent.Ended) == ended)
+        {
+            await output.WriteLineAsync("Ending: the kit falls silent, then the hub stops. The data stay.");
+            return ExitCodes.Done;
+        }
+
+        var byHand = cancellationToken.IsCancellationRequested || hub.Lifetime.ApplicationStopping.IsCancellationRequested;
+        await ending.CancelAsync();
+        await ended;
+        return byHand ? ExitCodes.Done : throw new CliFault(
+            string.Create(CultureInfo.InvariantCulture, $"The kit's program ended by itself, with code {agent.ExitCode}. {agent.Errors} Its log is in {KitFolder}. Start the demonstration again; nothing on record is lost."),
+            ExitCodes.Failed);
+    }
+
+    private string KitFolder => Path.Combine(options.Data.FullName, InventedClinic.Kit.Value);
+
+    private async Task<SiteAgentProcess> StartAgent(WebApplication hub, InventedClinic clinic, Uri address, int screen, CancellationToken cancellationToken)
+    {
+        var known = Directory.Exists(KitFolder) && await clinic.KitIsEnrolled(cancellationToken);
+        await SiteAgentProcess.Run(["provision", "--data", KitFolder, "--kit", "simulated"], clock, cancellationToken);
+        List<string> arguments =
+        [
+            "run", "--hub", address.ToString(), "--data", KitFolder, "--screen", screen.ToString(CultureInfo.InvariantCulture),
+            "--simulate", options.Listener?.FullName ?? "demo", "--pace", options.Pace, "--assistant", "none",
+        ];
+        if (!known)
+        {
+            arguments.AddRange(["--enrol", await hub.Services.GetRequiredService<KitFleet>().IssueEnrolmentCode(InventedClinic.Kit, cancellationToken)]);
+        }
+
+        return SiteAgentProcess.Start(arguments, clock);
+    }
+}

@@ -1,0 +1,54 @@
+namespace TeleHearing.Hub.Cli.Demo;
+
+/// <summary>What there is to say once a demonstration runs.</summary>
+internal sealed record DemoFacts(
+    Uri Console,
+    Uri KitScreen,
+    string DataFolder,
+    int SessionsAdded,
+    int? ConsolePortTaken,
+    int? ScreenPortTaken,
+    Uri ClinicianLink,
+    Uri SecondClinicianLink,
+    Uri CoordinatorLink);
+
+/// <summary>The page of text a demonstration prints when everything is up.</summary>
+internal static class DemoSummary
+{
+    public static async Task Print(TextWriter output, DemoFacts facts)
+    {
+        string?[] lines =
+        [
+            "",
+            $"{InventedClinic.Name} is open. It is an invented clinic; nobody in it exists.",
+            "",
+            $"  console     {facts.Console}{Taken(facts.ConsolePortTaken)}",
+            $"  kit screen  {facts.KitScreen}{Taken(facts.ScreenPortTaken)}",
+            $"  data        {facts.DataFolder}",
+            "",
+            "Sign in with a link; each works once:",
+            $"  clinician, {InventedClinic.Clinician}:         {facts.ClinicianLink}",
+            $"  second clinician, {InventedClinic.SecondClinician}: {facts.SecondClinicianLink}",
+            $"  coordinator, {InventedClinic.Coordinator}:    {facts.CoordinatorLink}",
+            "",
+            "What to do first:",
+            "  1. Open the clinician's link and press \"Sign in\".",
+            "  2. Open the kit screen in a second window: there you are the assistant and the person tested.",
+            "  3. In the console open today's first session, take control, and follow what the gate asks for.",
+            "",
+            "Cautions: the sound card, the room and the listener are simulated; nothing is heard and nobody is tested.",
+            "This is not a validation of a medical device. With real gear, follow your local codes and licensed practice.",
+            "",
+            facts.SessionsAdded > 0 ? $"{facts.SessionsAdded} sessions were planned for today." : "Today's sessions were found as they were left.",
+            "Ctrl-C ends everything; the data stay.",
+        ];
+        foreach (var line in lines)
+        {
+            await output.WriteLineAsync(line);
+        }
+
+        await output.FlushAsync();
+    }
+
+    private static string Taken(int? port) => port is null ? "" : $"  (port {port} is in use, so the next free one was taken)";
+}

@@ -1,0 +1,57 @@
+using Microsoft.Data.Sqlite;
+using TeleHearing.Hub.Hosting;
+
+namespace TeleHearing.Hub.Cli;
+
+/// <summary>Running a hub inside this program.</summary>
+internal static class HubStart
+{
+    /// <summary>Makes a hub.</summary>
+    /// <exception cref="CliFault">Its data folder cannot be used, or a setting is wrong.</exception>
+    public static WebApplication Build(HubSettings settings, TimeProvider clock)
+    {
+        try
+        {
+            return HubHost.Build(settings, services => services.AddSingleton(clock));
+        }
+        catch (Exception fault) when (fault is ArgumentException or InvalidOperationException)
+        {
+            throw new CliFault(fault.Message);
+        }
+        catch (SqliteException fault)
+        {
+            throw new CliFault($"The database in {settings.DataFolder} cannot be used: {fault.Message}. Nothing was changed. Run \"doctor --data {settings.DataFolder}\" to see why.");
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            throw new CliFault($"The data folder {settings.DataFolder} cannot be used: {fault.Message} Nothing was changed. Name another with --data DIR, or make room and give yourself the right to write there.");
+        }
+    }
+
+    /// <summary>Starts listening.</summary>
+    /// <returns>The address it really listens on.</returns>
+    /// <exception cref="CliFault">The address is taken, not of this machine, or not an address.</exception>
+    public static async Task<Uri> Listen(WebApplication hub, CancellationToken cancellationToken)
+    {
+        try
+        {
+            await hub.StartAsync(cancellationToken);
+        }
+        catch (Exception fault) when (fault is IOException or FormatException or InvalidOperationException)
+        {
+            throw new CliFault($"The hub cannot listen: {fault.Message} Nothing was changed. End the program that holds the port, or choose another with --urls http://localhost:PORT.");
+        }
+
+        return new Uri(hub.Urls.First());
+    }
+
+    /// <summary>Waits for Ctrl-C or another end, and stops the hub in order.</summary>
+    public static async Task UntilEnded(WebApplication hub, CancellationToken cancellationToken)
+    {
+        using var ending = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken, hub.Lifetime.ApplicationStopping);
+        var ended = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        await using var registration = ending.Token.Register(() => ended.TrySetResult());
+        await ended.Task;
+        await hub.StopAsync(CancellationToken.None);
+    }
+}

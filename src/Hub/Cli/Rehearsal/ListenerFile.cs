@@ -1,0 +1,50 @@
+using System.Text;
+using TeleHearing.Audiology.Simulation;
+
+namespace TeleHearing.Hub.Cli.Rehearsal;
+
+/// <summary>Reads the audiogram of a virtual listener.</summary>
+internal static class ListenerFile
+{
+    /// <summary>Far more than a table of two ears and eleven frequencies needs, in bytes.</summary>
+    private const long LargestBytes = 64 * 1024;
+
+    /// <summary>The rows of the file.</summary>
+    /// <exception cref="CliFault">It cannot be read or something in it is wrong; the message names file, line, column, and what is expected.</exception>
+    public static IReadOnlyList<ListenerThreshold> Read(FileInfo file)
+    {
+        var text = ReadText(file);
+        var table = ListenerTable.Parse(text);
+        if (table.Faults.Count > 0)
+        {
+            throw new CliFault(string.Join(Environment.NewLine, table.Faults.Select(fault => $"{file}:{fault.Line}:{fault.Column}: {fault.Sentence}")));
+        }
+
+        return table.Rows;
+    }
+
+    private static string ReadText(FileInfo file)
+    {
+        try
+        {
+            if (file.Exists && file.Length > LargestBytes)
+            {
+                throw new CliFault($"{file} is {file.Length} bytes long; an audiogram is a few hundred. Give a CSV file with the header ear,frequency_hz,air_db_hl,bone_db_hl.");
+            }
+
+            return File.ReadAllText(file.FullName, new UTF8Encoding(encoderShouldEmitUTF8Identifier: false, throwOnInvalidBytes: true));
+        }
+        catch (Exception fault) when (fault is FileNotFoundException or DirectoryNotFoundException)
+        {
+            throw new CliFault($"There is no file {file}. Give the listener's audiogram with --listener FILE.csv.");
+        }
+        catch (DecoderFallbackException)
+        {
+            throw new CliFault($"{file} is not text in UTF-8. Give a CSV file with the header ear,frequency_hz,air_db_hl,bone_db_hl.");
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            throw new CliFault($"{file} cannot be read: {fault.Message}");
+        }
+    }
+}

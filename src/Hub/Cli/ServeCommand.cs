@@ -1,0 +1,59 @@
+using System.CommandLine;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.People;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Cli;
+
+/// <summary>The verb <c>serve</c>: a hub in service.</summary>
+internal static class ServeCommand
+{
+    public static Command Make(TimeProvider clock)
+    {
+        var data = new Option<DirectoryInfo>("--data") { Description = "data folder", DefaultValueFactory = _ => new DirectoryInfo(DataFolders.Serve) };
+        var urls = new Option<string>("--urls") { Description = "addresses to listen on, separated by semicolons", DefaultValueFactory = _ => "http://localhost:5080" };
+        var signIn = new Option<string?>("--sign-in") { Description = "print a single-use sign-in link for this person; the first person of an empty hub is entered as its owner" };
+        var command = new Command("serve", "run the hub") { data, urls, signIn };
+        command.SetAction((parsed, cancellationToken) =>
+        {
+            var settings = new HubSettings { DataFolder = parsed.GetRequiredValue(data).FullName, Urls = parsed.GetRequiredValue(urls) };
+            return CommandLine.Guard(parsed, () => Serve(settings, parsed.GetValue(signIn), parsed.InvocationConfiguration.Output, clock, cancellationToken));
+        });
+        return command;
+    }
+
+    private static async Task<int> Serve(HubSettings settings, string? signIn, TextWriter output, TimeProvider clock, CancellationToken cancellationToken)
+    {
+        WritableFolder.Prepare(new DirectoryInfo(settings.DataFolder), "--data");
+        await using var hub = HubStart.Build(settings, clock);
+        var address = await HubStart.Listen(hub, cancellationToken);
+        await output.WriteLineAsync($"console: {address}");
+        if (signIn is not null)
+        {
+            var person = await FindOrEnterOwner(hub.Services, signIn, cancellationToken);
+            await output.WriteLineAsync($"sign-in link for {signIn}, good once: {new Uri(address, await hub.Services.GetRequiredService<SignInLinks>().Issue(person, cancellationToken))}");
+        }
+
+        await HubStart.UntilEnded(hub, cancellationToken);
+        return ExitCodes.Done;
+    }
+
+    private static async Task<string> FindOrEnterOwner(IServiceProvider services, string name, CancellationToken cancellationToken)
+    {
+        await using var context = await services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContextAsync(cancellationToken);
+        if (await context.Users.Where(user => user.DisplayName == name).Select(user => user.Id).FirstOrDefaultAsync(cancellationToken) is { } known)
+        {
+            return known;
+        }
+
+        if (await context.Users.AnyAsync(cancellationToken))
+        {
+            throw new CliFault($"There is nobody named {name} in this hub. Nothing was changed. Give the name of someone who is.");
+        }
+
+        return await services.GetRequiredService<PeopleAdmin>().Enter(name, [Roles.Owner, Roles.Clinician, Roles.Coordinator], cancellationToken);
+    }
+}
