@@ -1,5 +1,4 @@
 using TeleHearing.Audiology;
-using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Cli.Clinician;

@@ -1,8 +1,6 @@
 using System.Net;
-using System.Net.Http.Json;
 using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
-using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Cli.Clinician;
@@ -42,8 +40,12 @@ internal sealed class ConsoleLink : IAsyncDisposable
         _connection.ServerTimeout = TimeSpan.FromSeconds(6);
         _connection.KeepAliveInterval = TimeSpan.FromSeconds(2);
         _connection.On<SessionView>(nameof(IConsoleClient.SessionChanged), Take);
+        _connection.On<LiveSignal>(nameof(IConsoleClient.Signalled), signal => Signalled?.Invoke(signal));
         _connection.Closed += _ => Lost();
     }
+
+    /// <summary>A live signal of the watched session came.</summary>
+    public event Action<LiveSignal>? Signalled;
 
     /// <summary>Who is signed in.</summary>
     public Me? Who { get; private set; }

@@ -16,15 +16,25 @@ internal sealed class ScriptedClinician(ConsoleLink link, TestPlan plan, WalkNar
 
     private const int MostRefusalsInARow = 20;
 
+    private ClinicianMind? _mind;
+
     /// <summary>Walks until the session is over, nothing moves any more, or the hub keeps refusing.</summary>
-    public async Task<WalkEnd> Walk(CancellationToken cancellationToken)
+    public Task<WalkEnd> Walk(CancellationToken cancellationToken) => WalkUntil(_ => false, cancellationToken);
+
+    /// <summary>Walks likewise, but no further than the first picture that fits. Walking again goes on from there.</summary>
+    public async Task<WalkEnd> WalkUntil(Func<SessionView, bool> enough, CancellationToken cancellationToken)
     {
-        var mind = new ClinicianMind(plan, link.Who?.Id ?? throw new InvalidOperationException("Nobody is signed in."));
+        var mind = _mind ??= new ClinicianMind(plan, link.Who?.Id ?? throw new InvalidOperationException("Nobody is signed in."));
         var refusals = 0;
         while (true)
         {
             var view = link.View;
             narrator.Tell(view);
+            if (enough(view))
+            {
+                return new WalkEnd(Closed: view.Stage == SessionStage.Closed, $"Went as far as {view.Stage}.", view);
+            }
+
             switch (mind.Decide(view))
             {
                 case ClinicianIntent.Over over:

@@ -9,9 +9,6 @@ internal sealed class SearchAgenda(TestPlan plan)
 {
     private const int RetestHz = 1000;
 
-    /// <summary>Retests further apart than this are measured once more (ISO 8253-1:2010, 6.2: 5 dB or less is agreement).</summary>
-    private const double AgreementDb = 5;
-
     private const int MostMeasurements = 3;
 
     /// <summary>The next order, or nothing when all is measured.</summary>
@@ -39,8 +36,9 @@ internal sealed class SearchAgenda(TestPlan plan)
     {
         List<int> owed = [];
         HashSet<int> passed = [];
-        foreach (var frequencyHz in EarProtocol.ConventionalOrder(ear.FrequenciesHz))
+        foreach (var frequency in EarProtocol.ConventionalOrder(ear.FrequenciesHz.Select(hertz => AudiometricFrequency.FromHertz(hertz))))
         {
+            var frequencyHz = frequency.Hertz;
             var isRetest = !passed.Add(frequencyHz);
             ThresholdRecord[] found = [.. view.Superseded.Concat(view.Thresholds).Where(record => record.Ear == ear.Ear && record.FrequencyHz == frequencyHz)];
             if (Needs(found, frequencyHz, isRetest, loud))
@@ -68,7 +66,7 @@ internal sealed class SearchAgenda(TestPlan plan)
         {
             [] => true,
             [.., { Outcome: ThresholdOutcome.NotEstablished }] => true,
-            [.., { Outcome: ThresholdOutcome.Established earlier }, { Outcome: ThresholdOutcome.Established later }] => Math.Abs(earlier.LevelDbHl - later.LevelDbHl) > AgreementDb,
+            [.., { Outcome: ThresholdOutcome.Established first }, { Outcome: ThresholdOutcome.Established retest }] => !EarProtocol.RetestAgrees(first, retest),
             _ => false,
         };
     }

@@ -13,15 +13,16 @@ internal static class ListenerFile
     /// <exception cref="CliFault">It cannot be read or something in it is wrong; the message names file, line, column, and what is expected.</exception>
     public static IReadOnlyList<ListenerThreshold> Read(FileInfo file)
     {
-        var text = ReadText(file);
-        var table = ListenerTable.Parse(text);
-        if (table.Faults.Count > 0)
+        return ListenerTable.Parse(ReadText(file)) switch
         {
-            throw new CliFault(string.Join(Environment.NewLine, table.Faults.Select(fault => $"{file}:{fault.Line}:{fault.Column}: {fault.Sentence}")));
-        }
-
-        return table.Rows;
+            ListenerTable.Read table => table.Rows,
+            ListenerTable.Faulty faulty => throw new CliFault(string.Join(Environment.NewLine, faulty.Faults.Select(fault => Sentence(file, fault)))),
+            var other => throw new InvalidOperationException($"A listener table came out as {other.GetType().Name}."),
+        };
     }
+
+    private static string Sentence(FileInfo file, ListenerTableFault fault) =>
+        $"{file}, line {fault.Line}{(fault.Column.Length == 0 ? "" : $", column {fault.Column}")}: {fault.Sentence}";
 
     private static string ReadText(FileInfo file)
     {

@@ -1,5 +1,4 @@
 using System.Globalization;
-using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Audiology.Simulation;
 using TeleHearing.Contracts;

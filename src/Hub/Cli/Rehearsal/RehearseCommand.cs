@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.CommandLine.Parsing;
 using System.Globalization;
 using TeleHearing.Audiology.PureTone;
 
@@ -10,21 +11,14 @@ internal static class RehearseCommand
     public static Command Make(TimeProvider clock)
     {
         var listener = new Option<FileInfo>("--listener") { Description = "CSV audiogram of the virtual listener: ear,frequency_hz,air_db_hl,bone_db_hl", Required = true };
-        var seed = new Option<int>("--seed") { Description = "seed of everything random", Required = true };
+        var seed = new Option<int>("--seed") { Description = "seed of everything random, a whole number", Required = true, CustomParser = WholeNumber };
         var folder = new Option<DirectoryInfo>("--out") { Description = "folder for record.json, events.jsonl and audiogram.svg", Required = true };
         var room = new Option<string>("--room") { Description = "quiet, or a WAV file of the room (48 kHz, one channel; RMS 1.0 is 120 dB SPL)", DefaultValueFactory = _ => "quiet" };
         var rule = new Option<string>("--rule") { Description = "stopping rule", DefaultValueFactory = _ => "two-of-three" };
         rule.AcceptOnlyFromAmong("two-of-three", "three-of-five");
         var pace = new Option<string>("--pace") { Description = "how quickly simulated sound passes", DefaultValueFactory = _ => "fast" };
         pace.AcceptOnlyFromAmong("fast", "realtime");
-        var spread = new Option<double?>("--listener-sd") { Description = "spread of the listener's answers around the threshold, dB, 0 to 10" };
-        spread.Validators.Add(result =>
-        {
-            if (result.GetValueOrDefault<double?>() is { } value && !(value is >= 0 and <= 10))
-            {
-                result.AddError($"--listener-sd must lie between 0 and 10 dB, not {value.ToString(CultureInfo.InvariantCulture)}.");
-            }
-        });
+        var spread = new Option<double?>("--listener-sd") { Description = "spread of the listener's answers around the threshold, dB, 0 to 10", CustomParser = Spread };
         var keep = new Option<bool>("--keep-data") { Description = "keep the data folders of hub and kit in the out folder" };
         var record = new Option<bool>("--record-sound") { Description = "write all sound played to sound.wav in the out folder" };
 
@@ -49,5 +43,27 @@ internal static class RehearseCommand
             return CommandLine.Guard(parsed, () => new Rehearsal(options, parsed.InvocationConfiguration.Output, clock).Run(cancellationToken));
         });
         return command;
+    }
+
+    private static int WholeNumber(ArgumentResult result)
+    {
+        if (int.TryParse(result.Tokens[0].Value, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var value))
+        {
+            return value;
+        }
+
+        result.AddError($"--seed must be a whole number from {int.MinValue} to {int.MaxValue}, not \"{result.Tokens[0].Value}\".");
+        return 0;
+    }
+
+    private static double? Spread(ArgumentResult result)
+    {
+        if (double.TryParse(result.Tokens[0].Value, NumberStyles.Float, CultureInfo.InvariantCulture, out var value) && value is >= 0 and <= 10)
+        {
+            return value;
+        }
+
+        result.AddError($"--listener-sd must be a number from 0 to 10 dB, not \"{result.Tokens[0].Value}\".");
+        return null;
     }
 }
