@@ -38,6 +38,7 @@ public static class RefusalCodes
     public const string CertificateMissing = "calibration.missing";
     public const string CertificateExpired = "calibration.expired";
     public const string CertificateMismatch = "calibration.mismatch";
+    public const string CertificateInvalid = "calibration.invalid";
     public const string SoundFault = "sound.fault";
     public const string LinkLost = "link.lost";
     public const string StopPressed = "stop.pressed";
