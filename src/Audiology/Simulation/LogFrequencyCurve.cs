@@ -18,6 +18,10 @@ internal sealed class LogFrequencyCurve
         _values = [.. sorted.Select(point => point.Value)];
     }
 
+    /// <summary>The highest value given.</summary>
+    public double Highest => _values.Max();
+
+    /// <summary>The value at a frequency in Hz.</summary>
     public double At(double hertz)
     {
         var x = Math.Log(hertz);
