@@ -3,4 +3,5 @@ using TeleHearing.Clinician.Web;
 
 var builder = WebAssemblyHostBuilder.CreateDefault(args);
 builder.RootComponents.Add<App>("#app");
+builder.Services.AddConsole(new Uri(builder.HostEnvironment.BaseAddress));
 await builder.Build().RunAsync();

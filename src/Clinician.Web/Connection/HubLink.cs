@@ -1,0 +1,122 @@
+using Microsoft.AspNetCore.SignalR.Client;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Connection;
+
+/// <summary>The SignalR connection from this page to the hub. The browser adds the sign-in cookie by itself.</summary>
+internal sealed class HubLink : IConsoleLink, IAsyncDisposable
+{
+    // The hub pings every second; five silent ones and the link is taken for lost.
+    private static readonly TimeSpan _hubSilenceLimit = TimeSpan.FromSeconds(5);
+    private static readonly TimeSpan _ownPing = TimeSpan.FromSeconds(2);
+    private static readonly double[] _retryDelaysSeconds = [0.2, 0.5, 1, 2, 3];
+
+    private readonly HubConnection _connection;
+    private readonly TimeProvider _time;
+    private readonly CancellationTokenSource _ended = new();
+    private TaskCompletionSource _closed = new();
+    private bool _started;
+
+    public HubLink(Uri hubAddress, TimeProvider time)
+    {
+        _time = time;
+        _connection = new HubConnectionBuilder()
+            .WithUrl(new Uri(hubAddress, Protocol.ConsoleHubPath))
+            .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
+            .Build();
+        _connection.ServerTimeout = _hubSilenceLimit;
+        _connection.KeepAliveInterval = _ownPing;
+        _connection.On<SessionView>(nameof(IConsoleClient.SessionChanged), view => SessionChanged?.Invoke(view));
+        _connection.On<LiveSignal>(nameof(IConsoleClient.Signalled), signal => Signalled?.Invoke(signal));
+        _connection.On<BoardView>(nameof(IConsoleClient.BoardChanged), board => BoardChanged?.Invoke(board));
+        _connection.Closed += _ =>
+        {
+            _closed.TrySetResult();
+            return Task.CompletedTask;
+        };
+    }
+
+    public event Action? PhaseChanged;
+
+    public event Action<SessionView>? SessionChanged;
+
+    public event Action<LiveSignal>? Signalled;
+
+    public event Action<BoardView>? BoardChanged;
+
+    public LinkPhase Phase { get; private set; } = LinkPhase.Connecting;
+
+    public void Start()
+    {
+        if (!_started)
+        {
+            _started = true;
+            _ = KeepConnected();
+        }
+    }
+
+    public Task<BoardView> WatchBoard(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<BoardView>(nameof(IConsoleHub.WatchBoard), cancellationToken);
+
+    public Task<WatchReply> WatchSession(SessionId sessionId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<WatchReply>(nameof(IConsoleHub.WatchSession), Protocol.Version, sessionId, cancellationToken);
+
+    public Task LeaveSession(SessionId sessionId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync(nameof(IConsoleHub.LeaveSession), sessionId, cancellationToken);
+
+    public Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), command, cancellationToken);
+
+    public async ValueTask DisposeAsync()
+    {
+        await _ended.CancelAsync();
+        await _connection.DisposeAsync();
+        _ended.Dispose();
+    }
+
+    // One loop for the first connection and every later one: the library's own reconnecting begins only after a first success and ends after some tries.
+    private async Task KeepConnected()
+    {
+        var attempt = 0;
+        while (!_ended.IsCancellationRequested)
+        {
+            try
+            {
+                _closed = new TaskCompletionSource();
+                await _connection.StartAsync(_ended.Token);
+                attempt = 0;
+                Enter(LinkPhase.Connected);
+                await _closed.Task.WaitAsync(_ended.Token);
+            }
+            catch (OperationCanceledException) when (_ended.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception fault) when (fault is HttpRequestException or IOException or InvalidOperationException or System.Net.WebSockets.WebSocketException or TimeoutException or OperationCanceledException or Microsoft.AspNetCore.SignalR.HubException)
+            {
+                // Not connected this time: the phase below says so, and the loop tries again.
+            }
+
+            Enter(Phase == LinkPhase.Connecting ? LinkPhase.Connecting : LinkPhase.Reconnecting);
+            var delay = TimeSpan.FromSeconds(_retryDelaysSeconds[Math.Min(attempt, _retryDelaysSeconds.Length - 1)]);
+            attempt++;
+            try
+            {
+                await Task.Delay(delay, _time, _ended.Token);
+            }
+            catch (OperationCanceledException)
+            {
+                return;
+            }
+        }
+    }
+
+    private void Enter(LinkPhase phase)
+    {
+        if (Phase != phase)
+        {
+            Phase = phase;
+            PhaseChanged?.Invoke();
+        }
+    }
+}

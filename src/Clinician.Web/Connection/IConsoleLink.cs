@@ -1,0 +1,50 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Connection;
+
+/// <summary>How the console stands to the hub.</summary>
+public enum LinkPhase
+{
+    /// <summary>Never connected yet.</summary>
+    Connecting,
+
+    /// <summary>Connected.</summary>
+    Connected,
+
+    /// <summary>Was connected, is trying again.</summary>
+    Reconnecting,
+}
+
+/// <summary>The console's own connection to the hub. The only seam between what is shown and the network.</summary>
+public interface IConsoleLink
+{
+    /// <summary>How it stands now.</summary>
+    LinkPhase Phase { get; }
+
+    /// <summary>The phase changed.</summary>
+    event Action? PhaseChanged;
+
+    /// <summary>A session's newer picture came.</summary>
+    event Action<SessionView>? SessionChanged;
+
+    /// <summary>A lamp changed.</summary>
+    event Action<LiveSignal>? Signalled;
+
+    /// <summary>The start page changed.</summary>
+    event Action<BoardView>? BoardChanged;
+
+    /// <summary>Begins to connect, and goes on trying for as long as the page is open. A second call does nothing.</summary>
+    void Start();
+
+    /// <inheritdoc cref="IConsoleHub.WatchBoard" />
+    Task<BoardView> WatchBoard(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.WatchSession" />
+    Task<WatchReply> WatchSession(SessionId sessionId, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.LeaveSession" />
+    Task LeaveSession(SessionId sessionId, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.Ask" />
+    Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken);
+}

@@ -1,0 +1,31 @@
+using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.State;
+using TeleHearing.Clinician.Web.Workbench.Hearing;
+
+namespace TeleHearing.Clinician.Web;
+
+/// <summary>What the console is made of. One of each for every tab.</summary>
+public static class ConsoleServices
+{
+    /// <summary>Adds everything, talking to the hub at an address.</summary>
+    public static IServiceCollection AddConsole(this IServiceCollection services, Uri hubAddress)
+    {
+        services.AddSingleton(new HttpClient { BaseAddress = hubAddress });
+        services.AddSingleton<IConsoleLink>(provider => new HubLink(hubAddress, provider.GetRequiredService<TimeProvider>()));
+        return services.AddConsoleState();
+    }
+
+    /// <summary>Adds everything but the way to the hub.</summary>
+    public static IServiceCollection AddConsoleState(this IServiceCollection services)
+    {
+        services.AddSingleton(TimeProvider.System);
+        services.AddSingleton<Account>();
+        services.AddSingleton<HubClock>();
+        services.AddSingleton<BoardStore>();
+        services.AddSingleton<SessionStore>();
+        services.AddSingleton<CommandDesk>();
+        services.AddSingleton<FormMemory>();
+        services.AddSingleton<HandTest>();
+        return services;
+    }
+}

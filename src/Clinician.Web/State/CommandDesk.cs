@@ -1,0 +1,159 @@
+using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.State;
+
+/// <summary>Carries what a person asks to the hub and brings the answer back. One press is one command id, also when it must be sent twice.</summary>
+public sealed class CommandDesk(IConsoleLink link, SessionStore session, HubClock clock, TimeProvider time)
+{
+    /// <summary>How long a command is meant: the hub refuses it when it comes later.</summary>
+    public static readonly TimeSpan CommandLife = TimeSpan.FromSeconds(5);
+
+    private readonly List<Notice> _notices = [];
+    private long _lastNotice;
+
+    /// <summary>Refusals and faults not put away yet, newest first.</summary>
+    public IReadOnlyList<Notice> Notices => _notices;
+
+    /// <summary>How many commands wait for their receipt.</summary>
+    public int Waiting { get; private set; }
+
+    /// <summary>A notice came or went, or the number waiting changed.</summary>
+    public event Action? Changed;
+
+    /// <summary>Asks. True when it was carried out; when not, a notice says why.</summary>
+    /// <param name="what">What is asked, in words, for the notice.</param>
+    /// <param name="command">The command.</param>
+    public Task<bool> Ask(string what, SessionCommand command) => Send(what, command, CommandId.New());
+
+    /// <summary>Says why something cannot be asked now.</summary>
+    public void Explain(string what, string whyNot) => Tell(what, whyNot, null, null);
+
+    /// <summary>Puts a notice away.</summary>
+    public void PutAway(Notice notice)
+    {
+        _notices.RemoveAll(kept => kept.Number == notice.Number);
+        Changed?.Invoke();
+    }
+
+    private async Task<bool> Send(string what, SessionCommand command, CommandId id)
+    {
+        if (session.View is not { } view)
+        {
+            Tell(what, "The session is not loaded yet, so nothing was sent.", "Wait until it shows, then press again.", null);
+            return false;
+        }
+
+        var envelope = new CommandEnvelope(Protocol.Version, id, view.SessionId, view.Control.Epoch, view.Version, clock.Now + CommandLife, command);
+        Waiting++;
+        Changed?.Invoke();
+        try
+        {
+            if (await SendUntilAnswered(envelope) is not { } receipt)
+            {
+                Tell(
+                    what,
+                    "The link to the hub broke, so there is no answer. It may have been done: the screen shows it once the link is back.",
+                    "If it was not done, try again; it cannot happen twice.",
+                    () => Send(what, command, id));
+                return false;
+            }
+
+            if (receipt.Refusal is { } refusal)
+            {
+                Tell(what, refusal.Sentence, refusal.Remedy, null);
+                return false;
+            }
+
+            return true;
+        }
+        catch (HubException)
+        {
+            Tell(
+                what,
+                "The hub had a fault and gave no answer. It may have been done: look at the session before you go on.",
+                "If it was not done, try again; it cannot happen twice.",
+                () => Send(what, command, id));
+            return false;
+        }
+        finally
+        {
+            Waiting--;
+            Changed?.Invoke();
+        }
+    }
+
+    // A link that comes back before the command runs out gets the same command once more: the hub carries one id out at most once.
+    private async Task<Receipt?> SendUntilAnswered(CommandEnvelope envelope)
+    {
+        for (var attempt = 0; attempt < 2; attempt++)
+        {
+            if (!await Connected(envelope.ExpiresAt - clock.Now))
+            {
+                return null;
+            }
+
+            try
+            {
+                return await link.Ask(envelope, CancellationToken.None);
+            }
+            catch (Exception fault) when (fault is not HubException && LinkFaults.Covers(fault))
+            {
+                // Not answered; whether it was carried out is unknown here.
+            }
+        }
+
+        return null;
+    }
+
+    private async Task<bool> Connected(TimeSpan atMost)
+    {
+        if (link.Phase == LinkPhase.Connected)
+        {
+            return true;
+        }
+
+        if (atMost <= TimeSpan.Zero)
+        {
+            return false;
+        }
+
+        var connected = new TaskCompletionSource();
+        void Look()
+        {
+            if (link.Phase == LinkPhase.Connected)
+            {
+                connected.TrySetResult();
+            }
+        }
+
+        link.PhaseChanged += Look;
+        try
+        {
+            Look();
+            await connected.Task.WaitAsync(atMost, time);
+            return true;
+        }
+        catch (TimeoutException)
+        {
+            return false;
+        }
+        finally
+        {
+            link.PhaseChanged -= Look;
+        }
+    }
+
+    private void Tell(string what, string sentence, string? remedy, Func<Task>? again)
+    {
+        var same = _notices.Find(kept => kept.What == what && kept.Sentence == sentence);
+        if (same is not null)
+        {
+            _notices.Remove(same);
+        }
+
+        _notices.Insert(0, new Notice(++_lastNotice, what, sentence, remedy, (same?.Times ?? 0) + 1, again));
+        Changed?.Invoke();
+    }
+}

@@ -1,0 +1,204 @@
+using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Words;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.State;
+
+/// <summary>The newest picture of the one session this tab watches, and its two lamps. Holds no truth: it can be thrown away and fetched again at any moment.</summary>
+public sealed class SessionStore : IDisposable
+{
+    // A press can be shorter than a glance.
+    private static readonly TimeSpan _pressShownFor = TimeSpan.FromMilliseconds(700);
+
+    private readonly IConsoleLink _link;
+    private readonly HubClock _clock;
+    private readonly ITimer _release;
+
+    /// <summary>Makes an empty store on a link.</summary>
+    public SessionStore(IConsoleLink link, HubClock clock, TimeProvider time)
+    {
+        (_link, _clock) = (link, clock);
+        _release = time.CreateTimer(_ => ReleaseButton(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        _link.SessionChanged += Take;
+        _link.Signalled += Show;
+        _link.PhaseChanged += PhaseChanged;
+    }
+
+    /// <summary>The session watched, if any.</summary>
+    public SessionId? Watched { get; private set; }
+
+    /// <summary>Its newest picture.</summary>
+    public SessionView? View { get; private set; }
+
+    /// <summary>Why it cannot be watched.</summary>
+    public Refusal? Refusal { get; private set; }
+
+    /// <summary>The response button is down, or was a moment ago.</summary>
+    public bool ButtonDown { get; private set; }
+
+    /// <summary>The kit says that sound is on.</summary>
+    public bool SoundOn { get; private set; }
+
+    /// <summary>What changed last, as a sentence for a screen reader.</summary>
+    public string Announcement { get; private set; } = string.Empty;
+
+    /// <summary>A newer picture came, or the session watched changed.</summary>
+    public event Action? Changed;
+
+    /// <summary>A lamp changed.</summary>
+    public event Action? LampChanged;
+
+    /// <summary>Watches a session; after every reconnect it is watched again.</summary>
+    public async Task Watch(SessionId sessionId)
+    {
+        if (Watched == sessionId)
+        {
+            return;
+        }
+
+        await Leave();
+        Watched = sessionId;
+        Changed?.Invoke();
+        if (_link.Phase == LinkPhase.Connected)
+        {
+            await Fetch(sessionId);
+        }
+    }
+
+    /// <summary>Stops watching.</summary>
+    public async Task Leave()
+    {
+        var left = Watched;
+        (Watched, View, Refusal, Announcement) = (null, null, null, string.Empty);
+        Darken();
+        if (left is { } sessionId && _link.Phase == LinkPhase.Connected)
+        {
+            try
+            {
+                await _link.LeaveSession(sessionId, CancellationToken.None);
+            }
+            catch (Exception fault) when (LinkFaults.Covers(fault))
+            {
+                // The hub forgets a watcher whose link is gone.
+            }
+        }
+    }
+
+    /// <inheritdoc />
+    public void Dispose()
+    {
+        _link.SessionChanged -= Take;
+        _link.Signalled -= Show;
+        _link.PhaseChanged -= PhaseChanged;
+        _release.Dispose();
+    }
+
+    private void PhaseChanged()
+    {
+        Darken();
+        if (_link.Phase == LinkPhase.Connected && Watched is { } sessionId)
+        {
+            _ = Fetch(sessionId);
+        }
+    }
+
+    private async Task Fetch(SessionId sessionId)
+    {
+        try
+        {
+            var reply = await _link.WatchSession(sessionId, CancellationToken.None);
+            if (Watched != sessionId)
+            {
+                return;
+            }
+
+            Refusal = reply.Refusal;
+            if (reply.View is { } view)
+            {
+                Take(view);
+            }
+            else
+            {
+                Changed?.Invoke();
+            }
+        }
+        catch (Exception fault) when (LinkFaults.Covers(fault))
+        {
+            if (View is null && Watched == sessionId && _link.Phase == LinkPhase.Connected)
+            {
+                Refusal = new Refusal(RefusalCodes.StorageFault, "The hub could not show this session.", "Nothing was changed. Load the page again; if it stays so, tell whoever runs the hub.");
+                Changed?.Invoke();
+            }
+        }
+    }
+
+    private void Take(SessionView view)
+    {
+        if (view.SessionId != Watched)
+        {
+            return;
+        }
+
+        _clock.Hear(view.HubTime);
+        if (View is { } shown && (view.Version < shown.Version || (view.Version == shown.Version && view.HubTime < shown.HubTime)))
+        {
+            return;
+        }
+
+        if (View is { } before && Announcements.Between(before, view) is { Length: > 0 } news)
+        {
+            Announcement = news;
+        }
+
+        View = view;
+        Refusal = null;
+        if (view.Step is null || !view.Step.Running())
+        {
+            // The lamp's own signal may have been lost on the way.
+            SoundOn = false;
+        }
+
+        Changed?.Invoke();
+    }
+
+    private void Show(LiveSignal signal)
+    {
+        if (signal.SessionId != Watched)
+        {
+            return;
+        }
+
+        switch (signal.Kind)
+        {
+            case LiveSignalKind.SoundOn:
+                SoundOn = true;
+                break;
+            case LiveSignalKind.SoundOff:
+                SoundOn = false;
+                break;
+            case LiveSignalKind.ButtonDown:
+                ButtonDown = true;
+                _release.Change(Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+                break;
+            case LiveSignalKind.ButtonUp:
+                _release.Change(_pressShownFor, Timeout.InfiniteTimeSpan);
+                break;
+            default:
+                return;
+        }
+
+        LampChanged?.Invoke();
+    }
+
+    private void ReleaseButton()
+    {
+        ButtonDown = false;
+        LampChanged?.Invoke();
+    }
+
+    private void Darken()
+    {
+        (ButtonDown, SoundOn) = (false, false);
+        LampChanged?.Invoke();
+    }
+}

@@ -1,0 +1,22 @@
+namespace TeleHearing.Clinician.Web.Workbench.Hearing;
+
+/// <summary>What a key can ask for.</summary>
+public enum HandAction
+{
+    Louder,
+    Softer,
+    HigherFrequency,
+    LowerFrequency,
+    RightEar,
+    LeftEar,
+    StepOf1,
+    StepOf2,
+    StepOf5,
+    SwitchShape,
+    Present,
+    Repeat,
+    SearchHere,
+    Hold,
+    Cut,
+    Help,
+}

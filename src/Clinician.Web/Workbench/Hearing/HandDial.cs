@@ -1,0 +1,50 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Workbench.Hearing;
+
+/// <summary>What the next tone by hand would be.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="Frequency">Frequency.</param>
+/// <param name="LevelDbHl">Level in dB HL.</param>
+/// <param name="StepDb">Step of the level keys: 1, 2 or 5 dB.</param>
+/// <param name="Shape">Steady or pulsed.</param>
+/// <param name="DurationMs">Length in ms.</param>
+public sealed record HandDial(Ear Ear, AudiometricFrequency Frequency, double LevelDbHl, int StepDb, ToneShape Shape, int DurationMs)
+{
+    /// <summary>Lowest level a kit presents, dB HL.</summary>
+    public const double LowestDbHl = -10;
+
+    /// <summary>Highest level the dial reaches, dB HL; the kit's own ceilings lie at or below it.</summary>
+    public const double HighestDbHl = 120;
+
+    /// <summary>Right ear, 1000 Hz and 30 dB HL: the usual first tone (ASHA 2005, from memory), 1.5 s long (1 to 2 s in ISO 8253-1).</summary>
+    public static HandDial First { get; } = new(Ear.Right, AudiometricFrequency.FromHertz(1000), 30, 5, ToneShape.Pulsed, 1500);
+
+    /// <summary>The dial after an action that turns it; unchanged by any other.</summary>
+    public HandDial After(HandAction action) => action switch
+    {
+        HandAction.Louder => this with { LevelDbHl = Math.Min(HighestDbHl, LevelDbHl + StepDb) },
+        HandAction.Softer => this with { LevelDbHl = Math.Max(LowestDbHl, LevelDbHl - StepDb) },
+        HandAction.HigherFrequency => this with { Frequency = Neighbour(1) },
+        HandAction.LowerFrequency => this with { Frequency = Neighbour(-1) },
+        HandAction.RightEar => this with { Ear = Ear.Right },
+        HandAction.LeftEar => this with { Ear = Ear.Left },
+        HandAction.StepOf1 => this with { StepDb = 1 },
+        HandAction.StepOf2 => this with { StepDb = 2 },
+        HandAction.StepOf5 => this with { StepDb = 5 },
+        HandAction.SwitchShape => this with { Shape = Shape == ToneShape.Steady ? ToneShape.Pulsed : ToneShape.Steady },
+        _ => this,
+    };
+
+    /// <summary>The step this dial asks for.</summary>
+    public PresentToneStep Tone() => new(Ear, Frequency.Hertz, LevelDbHl, Shape, DurationMs);
+
+    private AudiometricFrequency Neighbour(int direction)
+    {
+        var all = AudiometricFrequency.All;
+        var place = Enumerable.Range(0, all.Count).First(index => all[index] == Frequency);
+        return all[Math.Clamp(place + direction, 0, all.Count - 1)];
+    }
+}

@@ -1,0 +1,143 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Clinician.Web.State;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Workbench.Hearing;
+
+/// <summary>A wish for levels above 100 dB HL that waits for a deliberate yes.</summary>
+/// <param name="Request">The step.</param>
+/// <param name="Words">What is asked, in words.</param>
+/// <param name="LevelDbHl">Level in dB HL of one tone; absent for a search, whose levels are not known beforehand.</param>
+public sealed record LoudWish(StepRequest Request, string Words, double? LevelDbHl);
+
+/// <summary>Testing by hand: the dial, what was presented last, and the question before loud tones.</summary>
+public sealed class HandTest(SessionStore session, CommandDesk desk)
+{
+    /// <summary>Above this level in dB HL a step needs the clinician's explicit yes (a warning above 100 dB HL: IEC 60645-1:2001, 5.2).</summary>
+    public const double LoudAboveDbHl = 100;
+
+    private PresentToneStep? _confirmed;
+
+    /// <summary>The dial.</summary>
+    public HandDial Dial { get; private set; } = HandDial.First;
+
+    /// <summary>The tone presented last, if any.</summary>
+    public PresentToneStep? Last { get; private set; }
+
+    /// <summary>The loud wish that waits for a yes or a no.</summary>
+    public LoudWish? Asking { get; private set; }
+
+    /// <summary>Stopping rule of searches.</summary>
+    public StoppingRule Rule { get; set; } = StoppingRule.TwoOfThree;
+
+    /// <summary>The dial or the question changed.</summary>
+    public event Action? Changed;
+
+    /// <summary>Does what a key or its button asks.</summary>
+    public Task Do(HandAction action)
+    {
+        switch (action)
+        {
+            case HandAction.Present:
+                return Present(Dial.Tone());
+            case HandAction.Repeat:
+                return Last is { } last ? Present(last) : Explain("Repeat the last tone", "No tone has been presented by hand yet.");
+            case HandAction.SearchHere:
+                return SearchHere();
+            default:
+                Set(Dial.After(action));
+                return Task.CompletedTask;
+        }
+    }
+
+    /// <summary>Sets the dial.</summary>
+    public void Set(HandDial dial)
+    {
+        Dial = dial;
+        Changed?.Invoke();
+    }
+
+    /// <summary>Asks for the search of one ear.</summary>
+    public Task SearchEar(SearchEarStep search, bool loud) =>
+        Order("search-ear", $"Search the {Name(search.Ear)} ear", search, loud ? new LoudWish(search, $"a search of the {Name(search.Ear)} ear that may go above 100 dB HL", null) : null);
+
+    /// <summary>The clinician said yes to the loud wish.</summary>
+    public Task ConfirmLoud()
+    {
+        if (Asking is not { } wish)
+        {
+            return Task.CompletedTask;
+        }
+
+        Asking = null;
+        _confirmed = wish.Request as PresentToneStep;
+        Changed?.Invoke();
+        return Send(wish.Words, wish.Request, loudConfirmed: true);
+    }
+
+    /// <summary>The clinician said no to the loud wish.</summary>
+    public void DeclineLoud()
+    {
+        Asking = null;
+        Changed?.Invoke();
+    }
+
+    private Task SearchHere()
+    {
+        var search = new SearchThresholdStep(Dial.Ear, Dial.Frequency.Hertz, Rule, Dial.Shape);
+        return Order("search-threshold", $"Search the {Name(Dial.Ear)} ear at {Dial.Frequency}", search, null);
+    }
+
+    private Task Present(PresentToneStep tone)
+    {
+        var words = $"{Words.TrialWords.Level(tone.LevelDbHl)} at {tone.FrequencyHz} Hz in the {Name(tone.Ear)} ear";
+        var needsYes = tone.LevelDbHl > LoudAboveDbHl && !Covers(_confirmed, tone);
+        return Order("present-tone", $"Present {words}", tone, needsYes ? new LoudWish(tone, words, tone.LevelDbHl) : null);
+    }
+
+    // A yes holds for the same ear and frequency up to the level it was given for, so that a search by hand is not broken by a question at every tone.
+    private static bool Covers(PresentToneStep? confirmed, PresentToneStep tone) =>
+        confirmed is not null && confirmed.Ear == tone.Ear && confirmed.FrequencyHz == tone.FrequencyHz && tone.LevelDbHl <= confirmed.LevelDbHl;
+
+    private Task Order(string move, string what, StepRequest request, LoudWish? wish)
+    {
+        if (session.View is { } view && view.MoveFor(move) is { Allowed: false } refused)
+        {
+            return Explain(what, refused.WhyNot ?? "The hub does not offer this now.");
+        }
+
+        if (wish is not null)
+        {
+            Asking = wish;
+            Changed?.Invoke();
+            return Task.CompletedTask;
+        }
+
+        return Send(what, request, request is PresentToneStep { LevelDbHl: > LoudAboveDbHl });
+    }
+
+    private async Task Send(string what, StepRequest request, bool loudConfirmed)
+    {
+        if (request is PresentToneStep tone)
+        {
+            if (_confirmed is not null && (tone.Ear != _confirmed.Ear || tone.FrequencyHz != _confirmed.FrequencyHz))
+            {
+                _confirmed = null;
+            }
+
+            Last = tone;
+            Changed?.Invoke();
+        }
+
+        await desk.Ask(what, new OrderStep(request, loudConfirmed));
+    }
+
+    private Task Explain(string what, string whyNot)
+    {
+        desk.Explain(what, whyNot);
+        return Task.CompletedTask;
+    }
+
+    private static string Name(Ear ear) => ear == Ear.Right ? "right" : "left";
+}
