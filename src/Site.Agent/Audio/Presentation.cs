@@ -1,0 +1,65 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
+
+namespace TeleHearing.Site.Agent.Audio;
+
+/// <summary>One stretch of the output stream: silence, a tone or a silent interval that stands for one, and silence again while answers are awaited.</summary>
+internal sealed record Presentation
+{
+    /// <summary>No stimulus may last longer than this, whatever was asked (10 s; design limit, also the longest a clinician may order).</summary>
+    public const double LongestToneMs = 10_000;
+
+    /// <summary>Silent frames before the onset.</summary>
+    public required long LeadFrames { get; init; }
+
+    /// <summary>Frames of the tone, or of the silent interval in its place.</summary>
+    public required long BodyFrames { get; init; }
+
+    /// <summary>Silent frames after it.</summary>
+    public required long TailFrames { get; init; }
+
+    /// <summary>The tone; absent for a catch trial and for listening to the room.</summary>
+    public ToneSynthesizer? Tone { get; init; }
+
+    /// <summary>The ear the tone goes to.</summary>
+    public Ear Ear { get; init; }
+
+    /// <summary>Whether it may go on only while the lease is valid.</summary>
+    public required bool NeedsLease { get; init; }
+
+    /// <summary>Hears what the microphone hears, on the audio loop.</summary>
+    public IRoomListener? Room { get; init; }
+
+    /// <summary>Everything together.</summary>
+    public long TotalFrames => LeadFrames + BodyFrames + TailFrames;
+}
+
+/// <summary>Hears the microphone during a presentation. Called on the audio loop: it must be quick and never wait.</summary>
+internal interface IRoomListener
+{
+    /// <summary>One block.</summary>
+    /// <param name="framesSinceOnset">Frame of the first sample after the onset; negative before it.</param>
+    /// <param name="mono">The samples.</param>
+    void Hear(long framesSinceOnset, ReadOnlySpan<float> mono);
+}
+
+/// <summary>How a presentation came to its end.</summary>
+internal enum PresentationEnd
+{
+    Complete,
+
+    /// <summary>Silenced by a stop, a cut or a lost link.</summary>
+    Silenced,
+
+    /// <summary>The audio loop found the lease lapsed.</summary>
+    LeaseLapsed,
+
+    /// <summary>The sound device failed.</summary>
+    DeviceFault,
+}
+
+/// <summary>What became of a presentation.</summary>
+/// <param name="End">How it ended.</param>
+/// <param name="OnsetFrame">Kit clock frame of the onset, or where it would have been.</param>
+/// <param name="Presses">Presses that went down during it.</param>
+internal sealed record PresentationResult(PresentationEnd End, long OnsetFrame, IReadOnlyList<ButtonPress> Presses);

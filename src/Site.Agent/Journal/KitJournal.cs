@@ -1,0 +1,238 @@
+using System.Security.Cryptography;
+using System.Text.Json;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Site.Agent.Journal;
+
+/// <summary>Whether the key the hub gave opens the journal.</summary>
+internal enum UnlockOutcome
+{
+    Opened,
+
+    /// <summary>Another key sealed the entries; nothing was changed.</summary>
+    WrongKey,
+}
+
+/// <summary>The kit's append-only record of facts. A fact is on the disk, sealed, before anything of it is sent.</summary>
+/// <remarks>
+/// Called from the step loop, the link and the screen; one lock orders them. The key comes from the hub and lives in memory only. Sequences
+/// run without gaps; the file holds those not yet acknowledged and is made anew when all are. A torn tail, as a power cut leaves it, is cut at start:
+/// what is cut was never sent.
+/// </remarks>
+internal sealed partial class KitJournal : IDisposable
+{
+    private const string FileName = "journal.bin";
+    private const string HeaderName = "journal.json";
+    private readonly string _folder;
+    private readonly IDurableFiles _files;
+    private readonly ILogger<KitJournal> _logger;
+    private readonly Lock _lock = new();
+    private readonly SemaphoreSlim _appended = new(0);
+    private readonly List<JournaledReport> _pending = [];
+    private List<byte[]> _sealed = [];
+    private Stream? _file;
+    private long _length;
+    private AesGcm? _cipher;
+    private Header _header;
+
+    private KitJournal(string folder, IDurableFiles files, ILogger<KitJournal> logger, Header header)
+    {
+        (_folder, _files, _logger, _header) = (folder, files, logger, header);
+        LastSequence = header.AcknowledgedSequence;
+    }
+
+    /// <summary>Id of this journal.</summary>
+    public JournalId JournalId => _header.JournalId;
+
+    /// <summary>Last sequence on the disk; 0 when nothing was ever written.</summary>
+    public long LastSequence { get; private set; }
+
+    /// <summary>Last sequence the hub holds.</summary>
+    public long AcknowledgedSequence => _header.AcknowledgedSequence;
+
+    /// <summary>Whether the key is there, so that facts can be written.</summary>
+    public bool IsOpen
+    {
+        get
+        {
+            lock (_lock)
+            {
+                return _cipher is not null;
+            }
+        }
+    }
+
+    /// <summary>Reads what is on the disk. Needs no key.</summary>
+    /// <exception cref="StorageFaultException">The folder cannot be read or written.</exception>
+    public static KitJournal Load(string folder, IDurableFiles files, ILogger<KitJournal> logger) => StorageFaultException.Guard(() =>
+    {
+        var path = Path.Combine(folder, HeaderName);
+        var header = files.ReadWhole(path) is { } bytes ? Parse(bytes) : null;
+        if (header is null)
+        {
+            // without its header nobody can say what the entries of an older file were bound to
+            header = new Header(JournalId.New(), 0);
+            files.Rename(Path.Combine(folder, FileName), Path.Combine(folder, $"unreadable-{header.JournalId}.bin"));
+            files.Replace(path, JsonSerializer.SerializeToUtf8Bytes(header, Protocol.Json));
+        }
+
+        var journal = new KitJournal(folder, files, logger, header);
+        journal.ReadFile();
+        return journal;
+    });
+
+    /// <summary>Opens the entries with the key the hub gave.</summary>
+    public UnlockOutcome Unlock(byte[] key)
+    {
+        lock (_lock)
+        {
+            var cipher = new AesGcm(key, tagSizeInBytes: 16);
+            try
+            {
+                var opened = _sealed.Select(body => JsonSerializer.Deserialize<JournaledReport>(JournalFrame.Open(cipher, JournalId, body), Protocol.Json)!).ToList();
+                _pending.AddRange(opened.Where(report => report.Sequence > AcknowledgedSequence));
+                _sealed = [];
+            }
+            catch (Exception fault) when (fault is AuthenticationTagMismatchException or JsonException)
+            {
+                cipher.Dispose();
+                return UnlockOutcome.WrongKey;
+            }
+
+            _cipher?.Dispose();
+            _cipher = cipher;
+        }
+
+        _appended.Release();
+        return UnlockOutcome.Opened;
+    }
+
+    /// <summary>Forgets the key and everything read with it, as a revoked kit must.</summary>
+    public void Forget()
+    {
+        lock (_lock)
+        {
+            _cipher?.Dispose();
+            _cipher = null;
+            _pending.Clear();
+            ReadFile();
+        }
+    }
+
+    /// <summary>Starts a new journal under a new id and lays the old file aside, still sealed.</summary>
+    public void SetAside()
+    {
+        lock (_lock)
+        {
+            StorageFaultException.Guard(() =>
+            {
+                _file?.Dispose();
+                _file = null;
+                _files.Rename(Path.Combine(_folder, FileName), Path.Combine(_folder, $"set-aside-{JournalId}.bin"));
+                WriteHeader(new Header(JournalId.New(), 0));
+                _pending.Clear();
+                LastSequence = 0;
+                ReadFile();
+            });
+        }
+
+        Log.SetAside(_logger);
+    }
+
+    /// <summary>Writes a fact and returns it with its sequence, once it is on the disk.</summary>
+    /// <param name="sessionId">Session it belongs to.</param>
+    /// <param name="kitMs">Kit clock in ms.</param>
+    /// <param name="report">The fact.</param>
+    /// <param name="beforeSending">Further durable work that must be done before the fact can reach the hub.</param>
+    /// <exception cref="StorageFaultException">It could not be written; the file is as it was before.</exception>
+    /// <exception cref="InvalidOperationException">The key is not there.</exception>
+    public JournaledReport Append(SessionId? sessionId, double kitMs, KitReport report, Action? beforeSending = null)
+    {
+        JournaledReport entry;
+        lock (_lock)
+        {
+            var cipher = _cipher ?? throw new InvalidOperationException("The journal's key is not there.");
+            entry = new JournaledReport(LastSequence + 1, sessionId, kitMs, report);
+            var frame = JournalFrame.Seal(cipher, JournalId, entry.Sequence, JsonSerializer.SerializeToUtf8Bytes(entry, Protocol.Json));
+            StorageFaultException.Guard(() => WriteFrame(frame));
+            LastSequence = entry.Sequence;
+            try
+            {
+                beforeSending?.Invoke();
+            }
+            finally
+            {
+                // it is on the disk under its sequence, so it must go out whatever happened beside it
+                _pending.Add(entry);
+            }
+        }
+
+        _appended.Release();
+        return entry;
+    }
+
+    /// <summary>Facts the hub does not hold yet, oldest first.</summary>
+    public IReadOnlyList<JournaledReport> Pending(int atMost)
+    {
+        lock (_lock)
+        {
+            return [.. _pending.Take(atMost)];
+        }
+    }
+
+    /// <summary>The hub holds everything up to a sequence. Older news is ignored.</summary>
+    public void Acknowledge(long sequence)
+    {
+        lock (_lock)
+        {
+            if (sequence <= AcknowledgedSequence || sequence > LastSequence)
+            {
+                return;
+            }
+
+            _pending.RemoveAll(entry => entry.Sequence <= sequence);
+            StorageFaultException.Guard(() =>
+            {
+                WriteHeader(_header with { AcknowledgedSequence = sequence });
+                if (sequence == LastSequence && _length > 0 && _cipher is not null)
+                {
+                    Compact();
+                }
+            });
+        }
+    }
+
+    /// <summary>Waits until something may have been added.</summary>
+    public async Task WaitForMoreAsync(CancellationToken cancellationToken) => await _appended.WaitAsync(cancellationToken);
+
+    public void Dispose()
+    {
+        _cipher?.Dispose();
+        _file?.Dispose();
+        _appended.Dispose();
+    }
+
+    private static Header? Parse(byte[] bytes)
+    {
+        try
+        {
+            return JsonSerializer.Deserialize<Header>(bytes, Protocol.Json);
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+    }
+
+    /// <summary>What can be known without the key: ids and counts, nothing about a person.</summary>
+    private sealed record Header(JournalId JournalId, long AcknowledgedSequence);
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2101, Level = LogLevel.Warning, Message = "The journal had a torn tail of {Bytes} bytes; it was cut. Nothing of it was ever sent.")]
+        public static partial void TornTail(ILogger logger, long bytes);
+
+        [LoggerMessage(EventId = 2102, Level = LogLevel.Warning, Message = "The journal on the disk cannot be opened with the key of this kit. It was laid aside, sealed, and a new one begun.")]
+        public static partial void SetAside(ILogger logger);
+    }
+}
