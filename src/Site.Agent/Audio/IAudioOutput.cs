@@ -9,8 +9,7 @@ internal interface IAudioOutput : IAsyncDisposable
     /// <summary>Rate the device really opened with, in Hz.</summary>
     int SampleRateHz { get; }
 
-    /// <summary>Plays one block and returns when there is room for the next.</summary>
-    /// <param name="stereo">Interleaved left and right samples, full scale 1.0.</param>
+    /// <summary>Plays one block of interleaved left and right samples, full scale 1.0, and returns when there is room for the next.</summary>
     /// <exception cref="IOException">The device failed.</exception>
     ValueTask WriteAsync(ReadOnlyMemory<float> stereo, CancellationToken cancellationToken);
 }

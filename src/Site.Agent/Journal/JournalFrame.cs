@@ -1,5 +1,4 @@
 using System.Buffers.Binary;
-using System.IO.Hashing;
 using System.Security.Cryptography;
 using TeleHearing.Contracts;
 
@@ -31,7 +30,7 @@ internal static class JournalFrame
         RandomNumberGenerator.Fill(nonce);
         cipher.Encrypt(nonce, plain, body.Slice(SequenceBytes + NonceBytes, plain.Length), body[^TagBytes..], Bound(journal, sequence));
         BinaryPrimitives.WriteInt32LittleEndian(frame, body.Length);
-        BinaryPrimitives.WriteUInt32LittleEndian(frame.AsSpan(4), Crc32.HashToUInt32(body));
+        BinaryPrimitives.WriteUInt32LittleEndian(frame.AsSpan(4), Crc32.Of(body));
         return frame;
     }
 
@@ -67,7 +66,7 @@ internal static class JournalFrame
 
             var body = file.Slice(place + PrefixBytes, length);
             var follows = bodies.Count == 0 || SequenceOf(body) == SequenceOf(bodies[^1]) + 1;
-            if (Crc32.HashToUInt32(body) != BinaryPrimitives.ReadUInt32LittleEndian(file[(place + 4)..]) || !follows)
+            if (Crc32.Of(body) != BinaryPrimitives.ReadUInt32LittleEndian(file[(place + 4)..]) || !follows)
             {
                 break;
             }

@@ -1,0 +1,85 @@
+using Microsoft.AspNetCore.SignalR.Client;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Journal;
+
+namespace TeleHearing.Site.Agent.Link;
+
+/// <summary>What the kit sends: facts from the journal until the hub holds them, and live signals once, best effort.</summary>
+internal sealed partial class HubLink
+{
+    /// <summary>Facts per message; a search of one ear fits into a few.</summary>
+    private const int BatchSize = 32;
+
+    /// <summary>How often facts the disk refused are tried again.</summary>
+    private static readonly TimeSpan _settleEvery = TimeSpan.FromSeconds(2);
+
+    private async Task SendReportsAsync(HubConnection connection, CancellationTokenSource closed)
+    {
+        try
+        {
+            while (true)
+            {
+                closed.Token.ThrowIfCancellationRequested();
+                var batch = journal.Pending(BatchSize);
+                if (batch.Count == 0)
+                {
+                    await WaitForMoreAsync(closed.Token);
+                    continue;
+                }
+
+                var before = journal.AcknowledgedSequence;
+                var ack = await connection.InvokeAsync<ReportAck>(nameof(IKitHub.Report), journal.JournalId, batch, closed.Token);
+                Acknowledge(ack.AcknowledgedSequence);
+                if (ack.Refusal is { } refusal && ack.AcknowledgedSequence <= before)
+                {
+                    // no progress: the first of the batch is what it refuses, now and always
+                    Log.ReportRefused(logger, batch[0].Sequence, refusal.Code, refusal.Sentence);
+                    Acknowledge(batch[0].Sequence);
+                }
+            }
+        }
+        finally
+        {
+            // the other loop of this connection must end with it
+            await closed.CancelAsync();
+        }
+    }
+
+    private void Acknowledge(long sequence)
+    {
+        try
+        {
+            journal.Acknowledge(sequence);
+        }
+        catch (StorageFaultException fault)
+        {
+            Log.AcknowledgementNotKept(logger, fault);
+        }
+    }
+
+    private async Task WaitForMoreAsync(CancellationToken cancellationToken)
+    {
+        if (!facts.Owes)
+        {
+            await journal.WaitForMoreAsync(cancellationToken);
+            return;
+        }
+
+        await Task.Delay(_settleEvery, time, cancellationToken);
+        if (facts.TrySettle())
+        {
+            screen.SetFault(null);
+        }
+    }
+
+    private async Task SendSignalsAsync(HubConnection connection, CancellationToken cancellationToken)
+    {
+        await foreach (var kind in signals.ReadAsync(cancellationToken))
+        {
+            if (screen.Now.Scene?.SessionId is { } sessionId)
+            {
+                await connection.SendAsync(nameof(IKitHub.Signal), new LiveSignal(sessionId, kind), cancellationToken);
+            }
+        }
+    }
+}

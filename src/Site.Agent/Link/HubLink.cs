@@ -1,0 +1,204 @@
+using Microsoft.AspNetCore.SignalR.Client;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Screen;
+using TeleHearing.Site.Agent.Steps;
+
+namespace TeleHearing.Site.Agent.Link;
+
+/// <summary>Keeps the kit linked to its hub: connects without end, says hello, passes on what comes, and hands over what the journal holds.</summary>
+/// <remarks>
+/// Handlers of the connection only enqueue, because a client runs them one after another; cut and lease act at once. One loop connects; while a
+/// connection stands, a second one sends reports. Losing the connection means silence, before anything else.
+/// </remarks>
+internal sealed partial class HubLink(
+    HubConnector connector,
+    LeaseClock lease,
+    KitJournal journal,
+    FactWriter facts,
+    OrderLedger ledger,
+    CurrentStep current,
+    OrderQueue orders,
+    StopSwitch stop,
+    KitScreenState screen,
+    LiveSignals signals,
+    TimeProvider time,
+    ILogger<HubLink> logger) : BackgroundService
+{
+    /// <summary>How long to wait after a refusal before asking again.</summary>
+    private static readonly TimeSpan _afterRefusal = TimeSpan.FromSeconds(5);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        var backoff = new Backoff();
+        while (!stoppingToken.IsCancellationRequested)
+        {
+            await Task.Delay(backoff.Next(), time, stoppingToken);
+            var outcome = await OneConnectionAsync(stoppingToken);
+            if (outcome == Outcome.Refused)
+            {
+                await Task.Delay(_afterRefusal, time, stoppingToken);
+            }
+            else if (outcome == Outcome.Served)
+            {
+                backoff.Reset();
+            }
+        }
+    }
+
+    private async Task<Outcome> OneConnectionAsync(CancellationToken stopping)
+    {
+        using var closed = CancellationTokenSource.CreateLinkedTokenSource(stopping);
+        await using var connection = connector.Make();
+        connection.Closed += _ =>
+        {
+            LoseLink();
+            closed.Cancel();
+            return Task.CompletedTask;
+        };
+        Listen(connection, closed);
+        try
+        {
+            await connection.StartAsync(stopping);
+            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen);
+            var welcome = await connection.InvokeAsync<KitWelcome>(nameof(IKitHub.Hello), hello, closed.Token);
+            if (!TakeWelcome(welcome))
+            {
+                return welcome.Refusal is null ? Outcome.Served : Outcome.Refused;
+            }
+
+            await Task.WhenAll(SendReportsAsync(connection, closed), SendSignalsAsync(connection, closed.Token));
+            return Outcome.Served;
+        }
+        catch (OperationCanceledException)
+        {
+            return Outcome.Served;
+        }
+        catch (Exception fault) when (!stopping.IsCancellationRequested)
+        {
+            // whatever went wrong with a connection, the answer is the same: silence, and a new one
+            Log.ConnectionFailed(logger, fault.GetType().Name, fault.Message);
+            return Outcome.Failed;
+        }
+        finally
+        {
+            LoseLink();
+        }
+    }
+
+    private void Listen(HubConnection connection, CancellationTokenSource closed)
+    {
+        connection.On<StepOrder>(nameof(IKitClient.Carry), orders.Add);
+        connection.On<StepId>(nameof(IKitClient.Cut), current.Cut);
+        connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), lease.Take);
+        connection.On<KitScene>(nameof(IKitClient.ShowScene), TakeScene);
+        connection.On<string>(nameof(IKitClient.Revoked), reason =>
+        {
+            Log.Revoked(logger, reason);
+            LoseLink();
+            journal.Forget();
+            screen.SetLink(LinkState.Refused, "This kit may no longer be used. Please call your clinic.");
+            closed.Cancel();
+        });
+    }
+
+    private void TakeScene(KitScene scene)
+    {
+        screen.SetScene(scene);
+        stop.TakeScene(scene);
+    }
+
+    /// <summary>Whether the kit is served on this connection.</summary>
+    private bool TakeWelcome(KitWelcome welcome)
+    {
+        if (welcome.Refusal is { } refusal)
+        {
+            Log.Refused(logger, refusal.Code, refusal.Sentence);
+            screen.SetLink(LinkState.Refused, refusal.Sentence);
+            return false;
+        }
+
+        var key = Convert.FromBase64String(welcome.JournalKeyBase64 ?? throw new InvalidDataException("The hub gave no journal key."));
+        if (welcome.AcknowledgedSequence > journal.LastSequence || (!journal.IsOpen && journal.Unlock(key) == UnlockOutcome.WrongKey))
+        {
+            // either the disk was put back to an older state or it was sealed for another hub: under this id no fact could get through
+            journal.SetAside();
+            return false;
+        }
+
+        if (welcome.Lease is { } grant)
+        {
+            lease.Take(grant);
+        }
+
+        EndWhatARestartBrokeOff();
+        stop.TakeWelcome(welcome.Scene, welcome.AcknowledgedSequence);
+        facts.TrySettle();
+        journal.Acknowledge(welcome.AcknowledgedSequence);
+        if (welcome.Scene is { } scene)
+        {
+            screen.SetScene(scene);
+        }
+
+        screen.SetLink(LinkState.Linked);
+        Log.Linked(logger, connector.Hub);
+        connector.TellLinked();
+        return true;
+    }
+
+    /// <summary>A step accepted before a power cut and never ended is reported as interrupted; it is never carried out again.</summary>
+    private void EndWhatARestartBrokeOff()
+    {
+        if (ledger.Unfinished is not { } open || current.Now is not null || orders.IsBusy)
+        {
+            return;
+        }
+
+        if (journal.Pending(int.MaxValue).Any(entry => entry.Report is StepEnded ended && ended.StepId == open.StepId))
+        {
+            ledger.End(open.StepId);
+            return;
+        }
+
+        facts.WriteOrOwe(open.SessionId, StepConclusion.Restarted.ToReport(open.StepId), () => ledger.End(open.StepId));
+    }
+
+    private void LoseLink()
+    {
+        lease.Withdraw();
+        current.BreakSound(StepConclusion.LinkLost);
+        if (screen.Now.Link == LinkState.Linked)
+        {
+            screen.SetLink(LinkState.Away);
+        }
+    }
+
+    private enum Outcome
+    {
+        Served,
+        Refused,
+        Failed,
+    }
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2211, Level = LogLevel.Information, Message = "Linked to {Hub}.")]
+        public static partial void Linked(ILogger logger, Uri hub);
+
+        [LoggerMessage(EventId = 2212, Level = LogLevel.Warning, Message = "No link to the hub ({Fault}: {Detail}); trying again.")]
+        public static partial void ConnectionFailed(ILogger logger, string fault, string detail);
+
+        [LoggerMessage(EventId = 2213, Level = LogLevel.Error, Message = "The hub does not serve this kit: {Code} {Sentence}")]
+        public static partial void Refused(ILogger logger, string code, string sentence);
+
+        [LoggerMessage(EventId = 2214, Level = LogLevel.Error, Message = "The kit's credential is revoked: {Reason}")]
+        public static partial void Revoked(ILogger logger, string reason);
+
+        [LoggerMessage(EventId = 2215, Level = LogLevel.Error, Message = "The hub refused report {Sequence} for good: {Code} {Sentence}")]
+        public static partial void ReportRefused(ILogger logger, long sequence, string code, string sentence);
+
+        [LoggerMessage(EventId = 2216, Level = LogLevel.Error, Message = "The disk did not take an acknowledgement; what it was for will be sent again.")]
+        public static partial void AcknowledgementNotKept(ILogger logger, Exception fault);
+    }
+}
