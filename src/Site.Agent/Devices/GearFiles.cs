@@ -1,0 +1,68 @@
+using System.Text.Json;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Hosting;
+
+namespace TeleHearing.Site.Agent.Devices;
+
+/// <summary>Reads and writes DIR/kit.json and DIR/calibration.json.</summary>
+internal static partial class GearFiles
+{
+    public const string KitFile = "kit.json";
+    public const string CalibrationFile = "calibration.json";
+    private static readonly JsonSerializerOptions _json = Protocol.Configure(new JsonSerializerOptions { WriteIndented = true });
+
+    /// <summary>Reads the kit. A missing or damaged calibration record is no record: the kit then makes no sound and says why.</summary>
+    /// <exception cref="FatalFaultException">There is no kit description, or it cannot be read.</exception>
+    public static Gear Load(string folder, ILogger logger)
+    {
+        var path = Path.Combine(folder, KitFile);
+        if (!File.Exists(path))
+        {
+            throw new FatalFaultException($"There is no {path}. Describe the kit there, or run: site-agent provision --data {folder} --kit simulated");
+        }
+
+        var kit = Read<KitDescription>(path) ?? throw new FatalFaultException($"{path} cannot be read. Correct it, or run provision in an empty folder to see its shape.");
+        if (string.IsNullOrWhiteSpace(kit.UnitSerial) || string.IsNullOrWhiteSpace(kit.TransducerSerial) || kit.Ceilings?.Ceilings is null)
+        {
+            throw new FatalFaultException($"{path} lacks a serial number or its ceilings. Complete it.");
+        }
+
+        var calibrationPath = Path.Combine(folder, CalibrationFile);
+        var calibration = Read<CalibrationRecord>(calibrationPath);
+        if (calibration is null && File.Exists(calibrationPath))
+        {
+            Log.DamagedCalibration(logger, calibrationPath);
+        }
+
+        return new Gear(kit, calibration);
+    }
+
+    /// <summary>Writes a file, unless it is there already.</summary>
+    public static void WriteIfAbsent<T>(string path, T content)
+    {
+        if (!File.Exists(path))
+        {
+            File.WriteAllBytes(path, JsonSerializer.SerializeToUtf8Bytes(content, _json));
+        }
+    }
+
+    private static T? Read<T>(string path)
+        where T : class
+    {
+        try
+        {
+            return File.Exists(path) ? JsonSerializer.Deserialize<T>(File.ReadAllBytes(path), _json) : null;
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+    }
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2401, Level = LogLevel.Error, Message = "{Path} cannot be read; the kit counts as not calibrated and makes no sound.")]
+        public static partial void DamagedCalibration(ILogger logger, string path);
+    }
+}

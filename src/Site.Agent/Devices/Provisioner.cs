@@ -1,0 +1,73 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Levels;
+
+namespace TeleHearing.Site.Agent.Devices;
+
+/// <summary>What kind of certificate a simulated kit gets.</summary>
+internal enum CertificateChoice
+{
+    Valid,
+    Expired,
+    Missing,
+}
+
+/// <summary>Writes the description of a simulated kit, with an invented laboratory's certificate.</summary>
+internal static class Provisioner
+{
+    /// <summary>Sound pressure level of a sine of peak 1.0 in the simulated coupler, dB re 20 µPa. The two channels differ, so that mixing them up shows.</summary>
+    public const double LeftSplAtFullScaleDb = 130.0;
+
+    /// <inheritdoc cref="LeftSplAtFullScaleDb"/>
+    public const double RightSplAtFullScaleDb = 130.8;
+
+    /// <summary>How far under every ambient limit the simulated microphone's own noise lies is not for the kit to say; it is simply very low.</summary>
+    private const double SimulatedSelfNoiseDbSpl = -20;
+    private const TransducerKind Kind = TransducerKind.Circumaural;
+
+    /// <summary>The simulated kit.</summary>
+    public static KitDescription Kit { get; } = new(
+        "SIM-UNIT-0001",
+        "SIM-CIRC-0001",
+        Kind,
+        new MicrophoneDescription("SIM-MIC-0001", [.. ThirdOctaveBands.Nominal.Select(band => new BandLevel(band, SimulatedSelfNoiseDbSpl))]),
+        CeilingRules.Usual(Kind));
+
+    /// <summary>Its certificate.</summary>
+    /// <param name="today">Today.</param>
+    /// <param name="expired">Whether it ran out yesterday.</param>
+    public static CalibrationRecord Certificate(DateOnly today, bool expired)
+    {
+        var calibratedOn = expired ? today.AddMonths(-13) : today.AddDays(-14);
+        return new CalibrationRecord(
+            "SIM-CERT-0001",
+            Kit.UnitSerial,
+            Kit.TransducerSerial,
+            Kind,
+            Coupler.Iec60318Part1WithFlatPlate,
+            calibratedOn,
+            expired ? today.AddDays(-1) : calibratedOn.AddMonths(12),
+            "Alder Lane Acoustics (invented)",
+            [.. AudiometricFrequency.All.SelectMany(frequency => new[] { Entry(Ear.Left, frequency), Entry(Ear.Right, frequency) })]);
+    }
+
+    /// <summary>Writes DIR/kit.json and DIR/calibration.json where absent.</summary>
+    public static void Write(string folder, CertificateChoice certificate, TimeProvider time)
+    {
+        Directory.CreateDirectory(folder);
+        GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit);
+        if (certificate != CertificateChoice.Missing)
+        {
+            var today = DateOnly.FromDateTime(time.GetLocalNow().Date);
+            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), Certificate(today, certificate == CertificateChoice.Expired));
+        }
+    }
+
+    private static CalibrationEntry Entry(Ear ear, AudiometricFrequency frequency)
+    {
+        var splAtFullScale = ear == Ear.Left ? LeftSplAtFullScaleDb : RightSplAtFullScaleDb;
+        var reachable = splAtFullScale - ReferenceThresholds.Get(Kind, Coupler.Iec60318Part1WithFlatPlate, frequency);
+        var ceiling = Kit.Ceilings.HighestFor(Kind, frequency) ?? 0;
+        return new CalibrationEntry(ear, frequency.Hertz, splAtFullScale, Math.Min(ceiling, HearingLevels.RoundDownToStep(reachable)));
+    }
+}

@@ -1,0 +1,130 @@
+using System.Globalization;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Devices;
+
+namespace TeleHearing.Site.Agent.Steps;
+
+/// <summary>The kit's self-check before anything is played: certificate, serial numbers, devices, clock, disk, protocol.</summary>
+internal static class KitCheck
+{
+    /// <summary>How long the devices are watched, ms.</summary>
+    private const double WatchMs = 1000;
+
+    /// <summary>Space a session needs many times over (a session's journal is about 1 MB).</summary>
+    private const long LeastFreeBytes = 100L * 1024 * 1024;
+
+    /// <summary>How far the sound device's clock may be off the machine's over the watch: far above the error of any quartz, far below a wrong sample rate (design).</summary>
+    private const double ClockToleranceRatio = 0.1;
+
+    public static async Task<StepConclusion> RunAsync(StepContext context, string dataFolder, Pace pace)
+    {
+        var gear = context.Ceilings.Gear;
+        var listener = new LevelListener();
+        var began = context.Time.GetTimestamp();
+        var result = await context.Engine.PresentAsync(
+            new Presentation { LeadFrames = 0, BodyFrames = AudioFormat.FramesOf(WatchMs), TailFrames = 0, NeedsLease = false, Room = listener },
+            context.Token);
+        if (result.End is not (PresentationEnd.Complete or PresentationEnd.DeviceFault))
+        {
+            throw new StepBrokenException(context.Conclude(result));
+        }
+
+        var elapsedMs = context.Time.GetElapsedTime(began).TotalMilliseconds;
+        KitCheckLine[] lines =
+        [
+            .. CalibrationLines(gear, context.Time),
+            Output(context.Engine),
+            Microphone(context.Engine, gear, listener),
+            Clock(elapsedMs, pace, result.End),
+            Disk(dataFolder),
+            new("protocol", "Program and protocol", true, $"Protocol version {Protocol.Version}", null),
+        ];
+        return StepConclusion.Completed(new KitCheckResult(lines, context.Ceilings.FindGearUsed(), gear.Calibration?.ValidUntil));
+    }
+
+    private static IEnumerable<KitCheckLine> CalibrationLines(Gear gear, TimeProvider time)
+    {
+        var faults = gear.Faults(time);
+        var serials = faults.FirstOrDefault(fault => fault.Code == LevelFaultCodes.CalibrationMismatch);
+        var certificate = faults.FirstOrDefault(fault => fault.Code != LevelFaultCodes.CalibrationMismatch);
+        var record = gear.Calibration;
+        yield return certificate is null && record is not null
+            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {record.ValidUntil:yyyy-MM-dd}"), null)
+            : new("certificate", "Calibration certificate", false, certificate?.Sentence ?? "There is no calibration record.", certificate?.Mend);
+        yield return new(
+            "serials",
+            "Serial numbers",
+            serials is null && record is not null,
+            serials?.Sentence ?? $"Unit {gear.Kit.UnitSerial}, transducer {gear.Kit.TransducerSerial} ({gear.Kit.TransducerKind})",
+            serials?.Mend ?? (record is null ? "Put the calibration record of this kit in place." : null));
+    }
+
+    private static KitCheckLine Output(AudioEngine engine)
+    {
+        var right = engine.Fault is null && engine.OutputRateHz == AudioFormat.SampleRateHz;
+        return new("output", "Sound output", right, engine.Fault ?? $"{engine.OutputName}, {engine.OutputRateHz} Hz", right ? null : "Check the cable of the unit, then restart the kit.");
+    }
+
+    private static KitCheckLine Microphone(AudioEngine engine, Gear gear, LevelListener listener)
+    {
+        const string Label = "Measurement microphone";
+        if (engine.Microphone is not { } microphone || gear.Kit.Microphone is null)
+        {
+            return new("microphone", Label, true, "This kit has none: nothing is claimed about room noise.", null);
+        }
+
+        var hears = listener.Hears && microphone.SampleRateHz == AudioFormat.SampleRateHz;
+        return new("microphone", Label, hears, hears ? $"{microphone.DeviceName}, serial {gear.Kit.Microphone.Serial}" : "It gives no usable signal.", hears ? null : "Check that the microphone is plugged in and not covered.");
+    }
+
+    private static KitCheckLine Clock(double elapsedMs, Pace pace, PresentationEnd end)
+    {
+        const string Label = "Sound clock";
+        if (pace == Pace.Fast)
+        {
+            return new("clock", Label, end == PresentationEnd.Complete, "Simulated time, not tied to the machine's clock.", null);
+        }
+
+        var ratio = elapsedMs / WatchMs;
+        var right = end == PresentationEnd.Complete && Math.Abs(ratio - 1) <= ClockToleranceRatio;
+        return new("clock", Label, right, string.Create(CultureInfo.InvariantCulture, $"{WatchMs:0} ms of sound took {elapsedMs:0} ms"), right ? null : "Close other programs on the kit, then check again.");
+    }
+
+    private static KitCheckLine Disk(string dataFolder)
+    {
+        const string Label = "Storage";
+        const string Mend = "Free some space on the kit's disk, then check again.";
+        try
+        {
+            var probe = Path.Combine(dataFolder, "write-check.tmp");
+            File.WriteAllBytes(probe, new byte[4096]);
+            File.Delete(probe);
+            var free = new DriveInfo(Path.GetFullPath(dataFolder)).AvailableFreeSpace;
+            return new("disk", Label, free >= LeastFreeBytes, $"{free / (1024 * 1024)} MB free", free >= LeastFreeBytes ? null : Mend);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            return new("disk", Label, false, "The kit's disk cannot be written.", Mend);
+        }
+    }
+
+    /// <summary>Whether the microphone gives a living signal: not dead silence, no numbers that are none.</summary>
+    private sealed class LevelListener : IRoomListener
+    {
+        private bool _any;
+        private bool _broken;
+
+        public bool Hears => _any && !_broken;
+
+        public void Hear(long framesSinceOnset, ReadOnlySpan<float> mono)
+        {
+            foreach (var sample in mono)
+            {
+                _any |= sample != 0;
+                _broken |= !float.IsFinite(sample);
+            }
+        }
+    }
+}

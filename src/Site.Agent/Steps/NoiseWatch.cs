@@ -1,0 +1,75 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Noise;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+
+namespace TeleHearing.Site.Agent.Steps;
+
+/// <summary>Watches the room in the bands that bear on one frequency, during each presentation.</summary>
+/// <remarks>
+/// One for a whole search, so that its filters are settled when a tone begins. Heard on the audio loop, read on the step loop when the presentation
+/// is over; never both at once. The reading is the highest of consecutive averages of about <see cref="WindowMs"/>: short enough for a slammed door to
+/// show, long enough for a steady low band not to be read several decibels too high by chance (design choice).
+/// </remarks>
+internal sealed class NoiseWatch(AudiometricFrequency frequency, TransducerKind kind, double splAtRmsOneDb) : IRoomListener
+{
+    /// <summary>Averaging time in ms.</summary>
+    public const double WindowMs = 600;
+
+    /// <summary>Lowest test tone assumed for the limits, unless a lower one is tested: 250 Hz, as in conventional audiometry (ISO 8253-1:2010, Table 2).</summary>
+    public const int UsualLowestToneHz = 250;
+    private readonly ThirdOctaveBank _bank = new(AudioFormat.SampleRateHz, RoomJudgement.BandsThatMatter(frequency));
+    private readonly Dictionary<double, double> _highest = [];
+    private long _windowFrames;
+    private long _bodyFrames;
+    private bool _measuring;
+
+    /// <summary>Which column of limits holds for a tone.</summary>
+    public static int LowestToneFor(AudiometricFrequency frequency) => Math.Min(UsualLowestToneHz, frequency.Hertz);
+
+    /// <summary>Prepares for a presentation whose tone has this many frames.</summary>
+    public void Expect(long bodyFrames)
+    {
+        _bodyFrames = bodyFrames;
+        _windowFrames = bodyFrames / Math.Max(1, (long)Math.Round(AudioFormat.MillisecondsOf(bodyFrames) / WindowMs));
+        _measuring = false;
+        _highest.Clear();
+    }
+
+    public void Hear(long framesSinceOnset, ReadOnlySpan<float> mono)
+    {
+        var end = framesSinceOnset + mono.Length;
+        if (!_measuring && end > 0 && framesSinceOnset < _bodyFrames)
+        {
+            _measuring = true;
+            _bank.ResetAverage();
+        }
+
+        _bank.Process(mono);
+        if (_measuring && (_bank.FramesAveraged >= _windowFrames || end >= _bodyFrames))
+        {
+            Keep();
+            _measuring = end < _bodyFrames;
+        }
+    }
+
+    /// <summary>What was read, against the limits for a level.</summary>
+    public IReadOnlyList<TrialNoise> Judge(HearingLevel level) =>
+        [.. _highest.OrderBy(band => band.Key).Select(band => new TrialNoise(band.Key, Math.Round(band.Value, 1), RoomJudgement.LimitAt(kind, LowestToneFor(frequency), band.Key, level)))];
+
+    private void Keep()
+    {
+        // a short rest at the end of a tone would be too noisy a reading to stand alone
+        if (_bank.FramesAveraged * 2 >= _windowFrames)
+        {
+            foreach (var band in _bank.Levels(splAtRmsOneDb))
+            {
+                _highest[band.BandHz] = Math.Max(band.LevelDbSpl, _highest.GetValueOrDefault(band.BandHz, double.NegativeInfinity));
+            }
+        }
+
+        _bank.ResetAverage();
+    }
+}

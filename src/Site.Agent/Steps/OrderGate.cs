@@ -1,0 +1,89 @@
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Journal;
+
+namespace TeleHearing.Site.Agent.Steps;
+
+/// <summary>Whether an order may be begun at all. Pure: everything it needs is handed in.</summary>
+internal static class OrderGate
+{
+    /// <summary>Shortest and longest presentation by hand, ms.</summary>
+    private const int ShortestToneMs = 200;
+    private const int LongestToneMs = 10_000;
+
+    /// <summary>More frequencies than a whole ear with retests has would be a mistake.</summary>
+    private const int MostFrequencies = 24;
+
+    /// <summary>Why the order is not begun; absent when it may be.</summary>
+    /// <param name="order">The order.</param>
+    /// <param name="known">What the kit remembers of the session's orders.</param>
+    /// <param name="hubNowMs">Hub's running time by the kit's estimate; absent when nothing was heard of it yet.</param>
+    /// <param name="stopped">Whether stop is pressed.</param>
+    public static Refusal? Check(StepOrder order, SessionOrders? known, double? hubNowMs, bool stopped)
+    {
+        if (known is not null && order.OrderNumber <= known.HighestOrder)
+        {
+            return order.OrderNumber == known.HighestOrder
+                ? new Refusal(RefusalCodes.Duplicate, "The kit has had an order with this number already.", "Order the step anew.")
+                : new Refusal(RefusalCodes.OutOfOrder, "A newer order came before this one.", "Order the step anew.");
+        }
+
+        if (known is not null && order.ControlEpoch < known.HighestEpoch)
+        {
+            return new Refusal(RefusalCodes.OldEpoch, "Someone else has taken control since this was ordered.", "Take control to go on.");
+        }
+
+        if (hubNowMs is not { } now || now > order.ExpiresAtHubMs)
+        {
+            return new Refusal(RefusalCodes.Expired, "The order reached the kit too late, so nothing was played.", "Order the step anew.");
+        }
+
+        if (Fault(order) is { } sentence)
+        {
+            return new Refusal(RefusalCodes.Invalid, sentence, "Correct the order.");
+        }
+
+        return stopped && order.Request.MakesSound
+            ? new Refusal(RefusalCodes.StopPressed, "Stop is pressed at the site, so the kit makes no sound.", "Speak with the person, then resume with a note.")
+            : null;
+    }
+
+    private static string? Fault(StepOrder order)
+    {
+        if (!double.IsFinite(order.MaximumLevelDbHl))
+        {
+            return "The ceiling of the order is no number.";
+        }
+
+        if (order.LowestProvable is null || order.LowestProvable.Any(bound => bound is null || !double.IsFinite(bound.LevelDbHl)))
+        {
+            return "A lowest provable level of the order is no number.";
+        }
+
+        return order.Request switch
+        {
+            null => "The order says nothing to do.",
+            CheckKitStep => null,
+            MeasureRoomStep room => room.DurationSeconds is >= 1 and <= 60 ? null : "A room is measured for 1 to 60 s.",
+            ProveSidesStep sides =>
+                sides.TrialCount is < 4 or > 12 ? "A side proof has 4 to 12 tones."
+                : FrequencyFault(sides.FrequencyHz) ?? LevelFault(sides.LevelDbHl),
+            PresentToneStep tone =>
+                tone.DurationMs is < ShortestToneMs or > LongestToneMs ? $"A tone lasts {ShortestToneMs} to {LongestToneMs} ms."
+                : FrequencyFault(tone.FrequencyHz) ?? LevelFault(tone.LevelDbHl) ?? EnumFault(tone.Ear) ?? EnumFault(tone.Shape),
+            SearchThresholdStep search => FrequencyFault(search.FrequencyHz) ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape),
+            SearchEarStep search =>
+                search.FrequenciesHz is not { Count: > 0 and <= MostFrequencies } ? $"A search of an ear has 1 to {MostFrequencies} frequencies."
+                : search.FrequenciesHz.Select(hertz => FrequencyFault(hertz)).FirstOrDefault(fault => fault is not null)
+                    ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape),
+            _ => "This kit does not know that step.",
+        };
+    }
+
+    private static string? FrequencyFault(int hertz) => AudiometricFrequency.TryFromHertz(hertz, out _) ? null : $"{hertz} Hz is not an audiometric frequency.";
+
+    private static string? LevelFault(double level) => double.IsFinite(level) ? null : "The level is no number.";
+
+    private static string? EnumFault<T>(T value)
+        where T : struct, Enum => Enum.IsDefined(value) ? null : $"{value} is not a {typeof(T).Name}.";
+}

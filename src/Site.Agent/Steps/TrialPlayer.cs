@@ -1,0 +1,135 @@
+using System.Globalization;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+
+namespace TeleHearing.Site.Agent.Steps;
+
+/// <summary>One trial to be carried out.</summary>
+internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, HearingLevel Level, TrialKind Kind, ToneShape Shape, bool Ascending, double DurationMs);
+
+/// <summary>Carries out the trials of one frequency: random silence, tone or none, answer, noise.</summary>
+/// <remarks>
+/// The silence between tones is random and never shorter than the tone (ISO 8253-1:2010, 6.2.1, irregular intervals; 1.2 to 3 s is this tool's choice). The time for answers
+/// runs from <see cref="ResponseFromMs"/> after the onset, sooner than which nobody reacts to the tone, to <see cref="ResponseUntilMs"/> after its end (design choices).
+/// </remarks>
+internal sealed class TrialPlayer(StepContext context, AudiometricFrequency frequency, int trialsBefore = 0)
+{
+    public const double ResponseFromMs = 150;
+    public const double ResponseUntilMs = 1200;
+    private const double ShortestGapMs = 1200;
+    private const double LongestGapMs = 3000;
+    private const double ShortestExtraMs = 1000;
+    private const double LongestExtraMs = 2000;
+
+    private readonly NoiseWatch? _noise = context.Engine.Microphone is { } microphone && context.Ceilings.Gear.Kit.Microphone is not null
+        ? new NoiseWatch(frequency, context.Ceilings.Gear.Kit.TransducerKind, microphone.SplAtRmsOneDb)
+        : null;
+
+    private int _played;
+    private bool _pressedEarly;
+
+    /// <summary>Carries out one trial and writes it. When it was broken off, it is written as void and the step ends.</summary>
+    /// <exception cref="StepBrokenException">The trial was broken off or may not be made.</exception>
+    public async Task<TrialRecord> PlayAsync(TrialPlan plan)
+    {
+        var (presentation, result) = await PresentAsync(plan);
+        var trial = Judge(plan, presentation, result);
+        context.Write(new TrialDone(context.Order.StepId, trial));
+        ThrowIfBroken(result);
+        return trial;
+    }
+
+    private async Task<(Presentation Presentation, PresentationResult Result)> PresentAsync(TrialPlan plan)
+    {
+        var tone = plan.Kind == TrialKind.Tone ? Tone(plan) : null;
+        var bodyFrames = tone?.TotalFrames ?? AudioFormat.FramesOf(plan.DurationMs);
+        var presentation = new Presentation
+        {
+            LeadFrames = AudioFormat.FramesOf(LeadMs(plan)),
+            BodyFrames = bodyFrames,
+            TailFrames = AudioFormat.FramesOf(ResponseUntilMs),
+            Tone = tone,
+            Ear = plan.Ear,
+            NeedsLease = true,
+            Room = _noise,
+        };
+        _noise?.Expect(bodyFrames);
+        _played++;
+        if (tone is not null)
+        {
+            context.Ceilings.NotePresented(context.Order.SessionId, plan.Level);
+        }
+
+        return (presentation, await context.Engine.PresentAsync(presentation, context.Token));
+    }
+
+    /// <summary>The tone, once the ceilings allow it. They are asked before every single one.</summary>
+    private SynthesizedTone Tone(TrialPlan plan)
+    {
+        var allowed = context.Ceilings.Check(context.Order, plan.Ear, plan.Frequency, plan.Level, plan.DurationMs);
+        if (allowed.Refusal is { } refusal)
+        {
+            throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"));
+        }
+
+        return new SynthesizedTone(new ToneSpec(plan.Frequency.Hertz, allowed.PeakAmplitude, plan.Shape, plan.DurationMs, AudioFormat.SampleRateHz));
+    }
+
+    private double LeadMs(TrialPlan plan)
+    {
+        var gap = Math.Max(plan.DurationMs, Between(ShortestGapMs, LongestGapMs)) + (_pressedEarly ? Between(ShortestExtraMs, LongestExtraMs) : 0);
+        // the time for answers to the trial before is part of the gap
+        return _played == 0 ? gap : Math.Max(0, gap - ResponseUntilMs);
+    }
+
+    private double Between(double low, double high) => low + (context.Random.NextDouble() * (high - low));
+
+    private TrialRecord Judge(TrialPlan plan, Presentation presentation, PresentationResult result)
+    {
+        var from = result.OnsetFrame + AudioFormat.FramesOf(ResponseFromMs);
+        var until = result.OnsetFrame + presentation.BodyFrames + presentation.TailFrames;
+        var early = result.Presses.Count(press => press.DownFrame < from);
+        var answer = result.Presses.Where(press => press.DownFrame >= from && press.DownFrame < until).Select(press => (long?)press.DownFrame).Min();
+        _pressedEarly = early > 0;
+        var noise = result.End == PresentationEnd.Complete ? _noise?.Judge(plan.Level) ?? [] : [];
+        var voidReason = BreakReason(result) ?? NoiseReason(noise);
+        return new TrialRecord(
+            trialsBefore + _played,
+            plan.Ear,
+            plan.Frequency.Hertz,
+            plan.Level.Decibels,
+            plan.Kind,
+            plan.Shape,
+            plan.Ascending,
+            AudioFormat.MillisecondsOf(result.OnsetFrame),
+            AudioFormat.MillisecondsOf(presentation.BodyFrames),
+            Verdict(plan.Kind, answer is not null, voidReason is not null),
+            answer is { } frame ? AudioFormat.MillisecondsOf(frame - result.OnsetFrame) : null,
+            early,
+            voidReason,
+            noise);
+    }
+
+    private static TrialVerdict Verdict(TrialKind kind, bool answered, bool isVoid) =>
+        isVoid ? TrialVerdict.Void
+        : kind == TrialKind.Tone ? (answered ? TrialVerdict.Heard : TrialVerdict.NotHeard)
+        : answered ? TrialVerdict.FalseResponse : TrialVerdict.CorrectSilence;
+
+    private static string? NoiseReason(IReadOnlyList<TrialNoise> noise)
+    {
+        var worst = noise.Where(band => band.LevelDbSpl > band.LimitDbSpl).MaxBy(band => band.LevelDbSpl - band.LimitDbSpl);
+        return worst is null ? null : string.Create(CultureInfo.InvariantCulture, $"The room was too loud: {worst.LevelDbSpl:0.0} dB SPL in the {worst.BandHz:0.#} Hz band, with at most {worst.LimitDbSpl:0.0} dB SPL allowed at this level.");
+    }
+
+    private string? BreakReason(PresentationResult result) => result.End == PresentationEnd.Complete ? null : context.Conclude(result).Reason;
+
+    private void ThrowIfBroken(PresentationResult result)
+    {
+        if (result.End != PresentationEnd.Complete)
+        {
+            throw new StepBrokenException(context.Conclude(result));
+        }
+    }
+}
