@@ -1,2 +1,3 @@
-var app = WebApplication.CreateBuilder(args).Build();
-await app.RunAsync();
+using TeleHearing.Site.Agent.Hosting;
+
+return await AgentCommands.Root().Parse(args).InvokeAsync();

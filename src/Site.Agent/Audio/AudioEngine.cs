@@ -14,7 +14,7 @@ internal sealed partial class AudioEngine(
     Pace pace,
     Func<bool> leaseIsValid,
     Recorder? recorder,
-    ILogger<AudioEngine> logger)
+    ILogger<AudioEngine> logger) : IDisposable
 {
     private readonly float[] _stereo = new float[AudioFormat.BlockFrames * AudioFormat.Channels];
     private readonly float[] _mono = new float[AudioFormat.BlockFrames];
@@ -111,6 +111,13 @@ internal sealed partial class AudioEngine(
         }
 
         Close("The program is ending.", PresentationEnd.Silenced);
+    }
+
+    /// <summary>Ends the recording, once the loop has ended.</summary>
+    public void Dispose()
+    {
+        recorder?.Dispose();
+        _work.Dispose();
     }
 
     private async Task BlockAsync(CancellationToken stopping)

@@ -2,11 +2,32 @@ using System.Reflection;
 using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Hosting;
 
 namespace TeleHearing.Site.Agent.Link;
 
+/// <summary>Makes connections to the hub.</summary>
+internal interface IHubConnector
+{
+    /// <summary>Address of the hub.</summary>
+    Uri Hub { get; }
+
+    /// <summary>Version of this program.</summary>
+    string AgentVersion { get; }
+
+    /// <summary>Has the kit enrolled, when it is not yet.</summary>
+    /// <exception cref="FatalFaultException">It cannot be.</exception>
+    Task PrepareAsync(CancellationToken cancellationToken);
+
+    /// <summary>A new connection, not yet started.</summary>
+    HubConnection Make();
+
+    /// <summary>The link stands.</summary>
+    void TellLinked();
+}
+
 /// <summary>Makes connections to the hub: WebSocket only, a fresh assertion for each, quick to notice a dead line.</summary>
-internal sealed class HubConnector(Uri hub, KitCredential credential, TimeProvider time)
+internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCredential>> obtain, TimeProvider time) : IHubConnector, IDisposable
 {
     /// <summary>The agent pings this often, so that the hub notices a dead kit.</summary>
     private static readonly TimeSpan _keepAlive = TimeSpan.FromSeconds(0.5);
@@ -16,26 +37,29 @@ internal sealed class HubConnector(Uri hub, KitCredential credential, TimeProvid
 
     /// <summary>A connection attempt that hangs is given up.</summary>
     private static readonly TimeSpan _handshake = TimeSpan.FromSeconds(3);
-    private readonly HashSet<Uri> _told = [];
+    private KitCredential? _credential;
+    private bool _told;
 
-    /// <summary>Address of the hub.</summary>
     public Uri Hub => hub;
 
-    /// <summary>Version of this program.</summary>
     public string AgentVersion { get; } =
         typeof(HubConnector).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0] ?? "0";
+
+    public async Task PrepareAsync(CancellationToken cancellationToken) => _credential ??= await obtain(cancellationToken);
 
     /// <summary>Prints once that the link stands, for whoever started the program.</summary>
     public void TellLinked()
     {
-        if (_told.Add(hub))
+        if (!_told)
         {
+            _told = true;
             Console.Out.WriteLine($"linked to {hub}");
         }
     }
 
     public HubConnection Make()
     {
+        var credential = _credential ?? throw new InvalidOperationException("The kit is not enrolled yet.");
         var connection = new HubConnectionBuilder()
             .WithUrl(new Uri(hub, Protocol.KitHubPath), options =>
             {
@@ -50,4 +74,6 @@ internal sealed class HubConnector(Uri hub, KitCredential credential, TimeProvid
         connection.HandshakeTimeout = _handshake;
         return connection;
     }
+
+    public void Dispose() => _credential?.Dispose();
 }

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Hosting;
 using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Screen;
 using TeleHearing.Site.Agent.Steps;
@@ -13,7 +14,7 @@ namespace TeleHearing.Site.Agent.Link;
 /// connection stands, a second one sends reports. Losing the connection means silence, before anything else.
 /// </remarks>
 internal sealed partial class HubLink(
-    HubConnector connector,
+    IHubConnector connector,
     LeaseClock lease,
     KitJournal journal,
     FactWriter facts,
@@ -23,6 +24,7 @@ internal sealed partial class HubLink(
     StopSwitch stop,
     KitScreenState screen,
     LiveSignals signals,
+    FatalFaults fatal,
     TimeProvider time,
     ILogger<HubLink> logger) : BackgroundService
 {
@@ -31,6 +33,16 @@ internal sealed partial class HubLink(
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
+        try
+        {
+            await connector.PrepareAsync(stoppingToken);
+        }
+        catch (FatalFaultException fault)
+        {
+            fatal.Report(fault);
+            return;
+        }
+
         var backoff = new Backoff();
         while (!stoppingToken.IsCancellationRequested)
         {

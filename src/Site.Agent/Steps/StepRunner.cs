@@ -44,7 +44,7 @@ internal sealed partial class StepRunner(
             {
                 // one broken order must not end the loop that carries out the next
                 Log.Broken(logger, fault, order.StepId);
-                current.Break(StepConclusion.Failed(RefusalCodes.SoundFault, "The kit's program had a fault."));
+                gear.Engine.Silence();
             }
             finally
             {
@@ -125,6 +125,13 @@ internal sealed partial class StepRunner(
             Log.StorageFault(logger, fault, order.StepId);
             screen.SetFault("This kit cannot save just now. Your clinician knows. Please wait.");
             return StepConclusion.Failed(RefusalCodes.StorageFault, StorageFaultException.Sentence);
+        }
+        catch (Exception fault)
+        {
+            // whatever it was, the clinician must hear that the step is over
+            Log.Broken(logger, fault, order.StepId);
+            gear.Engine.Silence();
+            return StepConclusion.Failed(RefusalCodes.SoundFault, "The kit's program had a fault, so the step was ended in silence. Order it again; if it comes back, restart the kit.");
         }
     }
 

@@ -1,0 +1,103 @@
+using System.CommandLine;
+using System.CommandLine.Parsing;
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Devices;
+
+namespace TeleHearing.Site.Agent.Hosting;
+
+/// <summary>The command line of the site agent.</summary>
+internal static class AgentCommands
+{
+    /// <summary>Exit code when the program cannot go on.</summary>
+    public const int FatalExitCode = 2;
+    private const string Off = "off";
+
+    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision() };
+
+    private static Command Run()
+    {
+        var hub = new Option<Uri>("--hub") { Description = "Address of the hub, e.g. https://hub.example", Required = true, CustomParser = HubAddress };
+        var data = Data();
+        var screen = new Option<string>("--screen") { Description = "Port of the kit screen on this machine, or off", DefaultValueFactory = _ => "5090" };
+        screen.Validators.Add(result => RequirePort(result, result.GetValue(screen)));
+        var enrol = new Option<string?>("--enrol") { Description = "One-time enrolment code" };
+        var simulate = new Option<string?>("--simulate") { Description = "Simulated person: a listener file, or demo" };
+        var seed = new Option<int>("--seed") { Description = "Seed of the simulation", DefaultValueFactory = _ => 1 };
+        var room = new Option<string>("--room") { Description = "Simulated room: quiet, or a WAVE file at 48 kHz", DefaultValueFactory = _ => Simulation.QuietName };
+        var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime };
+        var assistant = new Option<string>("--assistant") { Description = "scripted plays assistant and person", DefaultValueFactory = _ => "none" };
+        assistant.AcceptOnlyFromAmong("none", "scripted");
+        var record = new Option<string?>("--record") { Description = "Write everything played to this WAVE file, with a file of times beside it" };
+
+        var command = new Command("run", "Link to a hub and carry out its orders") { hub, data, screen, enrol, simulate, seed, room, pace, assistant, record };
+        command.SetAction((parsed, cancellationToken) => GuardAsync(() => AgentHost.RunAsync(
+            new RunOptions(
+                parsed.GetRequiredValue(hub),
+                parsed.GetRequiredValue(data),
+                parsed.GetValue(screen) == Off ? null : int.Parse(parsed.GetValue(screen)!, System.Globalization.CultureInfo.InvariantCulture),
+                parsed.GetValue(enrol),
+                parsed.GetValue(simulate),
+                parsed.GetValue(seed),
+                parsed.GetValue(room)!,
+                parsed.GetValue(pace),
+                parsed.GetValue(assistant) == "scripted",
+                parsed.GetValue(record)),
+            cancellationToken)));
+        return command;
+    }
+
+    private static Command Provision()
+    {
+        var data = Data();
+        var kit = new Option<string>("--kit") { Description = "Kind of kit", Required = true };
+        kit.AcceptOnlyFromAmong("simulated");
+        var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid };
+        var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate };
+        command.SetAction((parsed, _) => GuardAsync(() =>
+        {
+            Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System);
+            return Task.CompletedTask;
+        }));
+        return command;
+    }
+
+    private static Option<string> Data() => new("--data") { Description = "Folder of this kit's description, credential and journal", Required = true };
+
+    private static Uri? HubAddress(ArgumentResult result)
+    {
+        if (Uri.TryCreate(result.Tokens.Single().Value.TrimEnd('/') + "/", UriKind.Absolute, out var address) && address.Scheme is "http" or "https")
+        {
+            return address;
+        }
+
+        result.AddError("--hub must be an address that begins with http:// or https://.");
+        return null;
+    }
+
+    private static void RequirePort(OptionResult result, string? value)
+    {
+        if (value != Off && !(ushort.TryParse(value, out _)))
+        {
+            result.AddError("--screen must be a port from 0 to 65535, or off.");
+        }
+    }
+
+    private static async Task<int> GuardAsync(Func<Task> action)
+    {
+        try
+        {
+            await action();
+            return 0;
+        }
+        catch (FatalFaultException fault)
+        {
+            await Console.Error.WriteLineAsync(fault.Message);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or InvalidDataException or Journal.StorageFaultException)
+        {
+            await Console.Error.WriteLineAsync($"The agent cannot work with its files: {fault.InnerException?.Message ?? fault.Message}");
+        }
+
+        return FatalExitCode;
+    }
+}

@@ -1,0 +1,100 @@
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Devices;
+using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Link;
+using TeleHearing.Site.Agent.Screen;
+using TeleHearing.Site.Agent.Steps;
+
+namespace TeleHearing.Site.Agent.Hosting;
+
+/// <summary>The parts of the agent and what they are made from.</summary>
+internal static class AgentServices
+{
+    public static void AddAgent(this IServiceCollection services, RunOptions options)
+    {
+        services.AddSingleton(options);
+        services.AddSingleton(TimeProvider.System);
+        services.AddSingleton<FatalFaults>();
+        services.AddJournal(options);
+        services.AddSound(options);
+        services.AddSteps(options);
+        services.AddLink(options);
+
+        // Started in this order and stopped in the reverse one: the step in hand ends first, its last facts can still go out, the sound loop ends last.
+        services.AddHostedService<AudioService>();
+        services.AddHostedService<HubLink>();
+        services.AddHostedService<StepRunner>();
+        if (options.Scripted)
+        {
+            services.AddHostedService(provider => new ScriptedAssistant(
+                provider.GetRequiredService<KitScreenState>(),
+                provider.GetRequiredService<KitActions>(),
+                provider.GetRequiredService<SideAnswers>(),
+                () => provider.GetRequiredService<SimulatedSoundCard>().LastHeardSide));
+        }
+    }
+
+    private static void AddJournal(this IServiceCollection services, RunOptions options)
+    {
+        services.AddSingleton<IDurableFiles, DurableFiles>();
+        services.AddSingleton(provider => KitJournal.Load(options.DataFolder, provider.GetRequiredService<IDurableFiles>(), provider.GetRequiredService<ILogger<KitJournal>>()));
+        services.AddSingleton(provider => OrderLedger.Load(options.DataFolder, provider.GetRequiredService<IDurableFiles>()));
+        services.AddSingleton(provider =>
+        {
+            var engine = provider.GetRequiredService<AudioEngine>();
+            return new FactWriter(provider.GetRequiredService<KitJournal>(), () => engine.NowMs, provider.GetRequiredService<ILogger<FactWriter>>());
+        });
+    }
+
+    private static void AddSound(this IServiceCollection services, RunOptions options)
+    {
+        services.AddSingleton(provider => GearFiles.Load(options.DataFolder, provider.GetRequiredService<ILogger<Gear>>()));
+        services.AddSingleton(provider => new SimulatedSoundCard(
+            Simulation.Listener(RequireSimulation(options), options.Seed),
+            Simulation.Room(options.Room, options.Seed),
+            options.Pace,
+            provider.GetRequiredService<TimeProvider>()));
+        services.AddSingleton(provider => new LeaseClock(provider.GetRequiredService<TimeProvider>()));
+        services.AddSingleton(provider =>
+        {
+            var card = provider.GetRequiredService<SimulatedSoundCard>();
+            var lease = provider.GetRequiredService<LeaseClock>();
+            return new AudioEngine(
+                card,
+                provider.GetRequiredService<Gear>().Kit.Microphone is null ? null : card,
+                card,
+                options.Pace,
+                () => lease.IsValid,
+                options.RecordPath is null ? null : new Recorder(options.RecordPath, provider.GetRequiredService<TimeProvider>()),
+                provider.GetRequiredService<ILogger<AudioEngine>>());
+        });
+    }
+
+    private static string RequireSimulation(RunOptions options) =>
+        options.Listener ?? throw new FatalFaultException("This build has no driver for a real sound device. Start it with --simulate demo, or with a listener file.");
+
+    private static void AddSteps(this IServiceCollection services, RunOptions options)
+    {
+        services.AddSingleton<SoundCeilings>();
+        services.AddSingleton<CurrentStep>();
+        services.AddSingleton<OrderQueue>();
+        services.AddSingleton<SideAnswers>();
+        services.AddSingleton<StopSwitch>();
+        services.AddSingleton<StepGear>();
+        services.AddSingleton(new StepSettings(options.DataFolder, options.Pace));
+        services.AddSingleton<KitScreenState>();
+        services.AddSingleton<KitActions>();
+    }
+
+    private static void AddLink(this IServiceCollection services, RunOptions options)
+    {
+        services.AddSingleton<LiveSignals>();
+        services.AddSingleton(provider => new HttpClient());
+        services.AddSingleton<Enrolment>();
+        services.AddSingleton<IHubConnector>(provider => new HubConnector(
+            options.Hub,
+            cancellationToken => provider.GetRequiredService<Enrolment>().ObtainAsync(options.DataFolder, options.Hub, options.EnrolmentCode, cancellationToken),
+            provider.GetRequiredService<TimeProvider>()));
+    }
+}

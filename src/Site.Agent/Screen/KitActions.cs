@@ -1,0 +1,43 @@
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Steps;
+
+namespace TeleHearing.Site.Agent.Screen;
+
+/// <summary>What a person at the kit screen can do.</summary>
+internal sealed class KitActions(KitScreenState screen, FactWriter facts, StopSwitch stop, AudioEngine engine, SideAnswers sides)
+{
+    /// <summary>Stop: silence at once, whether or not there is a link.</summary>
+    public void Stop() => stop.Press(screen.Now.Scene?.SessionId);
+
+    /// <summary>The card of the stage in hand is done.</summary>
+    public void MarkDone()
+    {
+        if (screen.Now.Scene is { SessionId: { } sessionId, AssistantDone: false } scene)
+        {
+            facts.WriteOrOwe(sessionId, new AssistantDone(scene.Stage));
+        }
+    }
+
+    /// <summary>Ask the clinician for help.</summary>
+    public void CallForHelp()
+    {
+        if (screen.Now is { HelpCalled: false, Scene.SessionId: { } sessionId })
+        {
+            facts.WriteOrOwe(sessionId, new HelpCalled());
+            screen.SetHelpCalled();
+        }
+    }
+
+    /// <summary>The response pad went down.</summary>
+    public void PadDown() => engine.Button.Down();
+
+    /// <summary>The response pad came up.</summary>
+    public void PadUp() => engine.Button.Up();
+
+    /// <summary>The person names the side a sound came from.</summary>
+    public void NameSide(Ear side) => sides.Answer(side);
+}

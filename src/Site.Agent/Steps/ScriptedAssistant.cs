@@ -1,0 +1,47 @@
+using System.Threading.Channels;
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Screen;
+
+namespace TeleHearing.Site.Agent.Steps;
+
+/// <summary>Plays assistant and person at the kit screen, for demonstrations and tests: marks each card done as its stage arrives, and names the side that was heard.</summary>
+internal sealed class ScriptedAssistant(KitScreenState screen, KitActions actions, SideAnswers sides, Func<Ear?> lastHeardSide) : BackgroundService
+{
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        var wake = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
+        void Wake() => wake.Writer.TryWrite(true);
+        void Answer()
+        {
+            if (lastHeardSide() is { } side)
+            {
+                sides.Answer(side);
+            }
+        }
+
+        screen.Changed += Wake;
+        sides.Asked += Answer;
+        try
+        {
+            SessionStage? marked = null;
+            Wake();
+            await foreach (var _ in wake.Reader.ReadAllAsync(stoppingToken))
+            {
+                if (screen.Now is { Link: LinkState.Linked, Scene: { SessionId: not null } scene } && marked != scene.Stage)
+                {
+                    marked = scene.Stage;
+                    if (!scene.AssistantDone && CoachCards.For(scene.Stage).CanBeDone)
+                    {
+                        actions.MarkDone();
+                    }
+                }
+            }
+        }
+        finally
+        {
+            screen.Changed -= Wake;
+            sides.Asked -= Answer;
+        }
+    }
+}
