@@ -1,0 +1,68 @@
+using Microsoft.AspNetCore.Components;
+using TeleHearing.Audiology;
+using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Steps;
+
+namespace TeleHearing.Site.Agent.Screen;
+
+/// <summary>The one page of the kit screen. Draws what the program knows; holds nothing itself.</summary>
+public sealed partial class KitPage : ComponentBase
+{
+    private ScreenView _view = ScreenView.Of(new KitScreenState().Now, stopPressed: false, running: null);
+    private KitScreenState _state = null!;
+    private StopSwitch _stop = null!;
+    private CurrentStep _current = null!;
+    private KitActions _actions = null!;
+
+    public void Dispose()
+    {
+        _state.Changed -= Refresh;
+        _stop.Changed -= Refresh;
+        _current.Changed -= Refresh;
+        // a finger on the pad of a page that goes away must not stay on the button
+        _actions.PadUp();
+    }
+
+    protected override void OnInitialized()
+    {
+        _state = Services.GetRequiredService<KitScreenState>();
+        _stop = Services.GetRequiredService<StopSwitch>();
+        _current = Services.GetRequiredService<CurrentStep>();
+        _actions = Services.GetRequiredService<KitActions>();
+        _state.Changed += Refresh;
+        _stop.Changed += Refresh;
+        _current.Changed += Refresh;
+        _view = Compose();
+    }
+
+    private ScreenView Compose() => ScreenView.Of(_state.Now, _stop.IsPressed, _current.Now?.Order.Request);
+
+    // never waited for: the step loop and the audio loop raise these events
+    private void Refresh() => _ = InvokeAsync(() =>
+    {
+        var view = Compose();
+        if (view != _view)
+        {
+            _view = view;
+            StateHasChanged();
+        }
+    });
+
+    private void MovePad(bool down)
+    {
+        if (down)
+        {
+            _actions.PadDown();
+        }
+        else
+        {
+            _actions.PadUp();
+        }
+    }
+
+    private void NameSide(Ear side) => _actions.NameSide(side);
+
+    private void MarkDone() => _actions.MarkDone();
+
+    private void CallForHelp() => _actions.CallForHelp();
+}

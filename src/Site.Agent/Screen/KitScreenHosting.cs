@@ -1,0 +1,38 @@
+namespace TeleHearing.Site.Agent.Screen;
+
+/// <summary>Serves the kit screen on loopback.</summary>
+internal static class KitScreenHosting
+{
+    /// <summary>Where stop is posted: a plain request, so that it works before the page is alive and when its connection is gone.</summary>
+    public const string StopPath = "/stop";
+
+    public static void AddKitScreen(this IServiceCollection services) =>
+        services.AddRazorComponents().AddInteractiveServerComponents();
+
+    public static void MapKitScreen(this WebApplication app)
+    {
+        app.Use(async (context, next) =>
+        {
+            context.Response.Headers.ContentSecurityPolicy = "default-src 'self'; img-src 'self' data:; frame-ancestors 'none'; base-uri 'self'; form-action 'self'";
+            context.Response.Headers.XContentTypeOptions = "nosniff";
+            context.Response.Headers.CacheControl = "no-store";
+            await next();
+        });
+        app.UseAntiforgery();
+        app.MapStaticAssets();
+        app.MapPost(StopPath, Stop);
+        app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
+    }
+
+    private static IResult Stop(HttpContext context, KitActions actions)
+    {
+        // a page of another site may not stop a test; browsers say where a request comes from
+        if (context.Request.Headers["Sec-Fetch-Site"].ToString() is "cross-site" or "same-site")
+        {
+            return Results.StatusCode(StatusCodes.Status403Forbidden);
+        }
+
+        actions.Stop();
+        return context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.Ordinal) ? Results.LocalRedirect("/") : Results.NoContent();
+    }
+}

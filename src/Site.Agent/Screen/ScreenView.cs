@@ -1,0 +1,101 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Site.Agent.Screen;
+
+/// <summary>What fills the middle of the screen.</summary>
+public enum ScreenMode
+{
+    Card,
+
+    /// <summary>The response pad.</summary>
+    Pad,
+
+    /// <summary>The two side buttons.</summary>
+    Sides,
+}
+
+/// <summary>How the top line looks.</summary>
+public enum LinkTone
+{
+    Good,
+    Waiting,
+    Bad,
+}
+
+/// <summary>Everything the kit screen shows, ready to draw.</summary>
+/// <param name="LinkText">The line about the link.</param>
+/// <param name="LinkTone">How it looks.</param>
+/// <param name="Mode">What fills the middle.</param>
+/// <param name="Card">The coach card.</param>
+/// <param name="Note">A line about what the kit does now; absent when there is none.</param>
+/// <param name="Message">Written message of the clinician.</param>
+/// <param name="MessageFrom">Who wrote it.</param>
+/// <param name="CanMarkDone">Whether the Done button is there.</param>
+/// <param name="Done">Whether the card is marked done.</param>
+/// <param name="CanCallHelp">Whether the help button works.</param>
+/// <param name="HelpCalled">Whether help was called and not answered yet.</param>
+public sealed record ScreenView(
+    string LinkText,
+    LinkTone LinkTone,
+    ScreenMode Mode,
+    CoachCard Card,
+    string? Note,
+    string? Message,
+    string? MessageFrom,
+    bool CanMarkDone,
+    bool Done,
+    bool CanCallHelp,
+    bool HelpCalled)
+{
+    private const string ProveSides = "prove-sides";
+    private const string MeasureRoom = "measure-room";
+
+    /// <summary>Decides what is shown.</summary>
+    /// <param name="now">What the kit knows of hub, link and faults.</param>
+    /// <param name="stopPressed">Whether stop is pressed.</param>
+    /// <param name="running">The step in hand on the kit.</param>
+    /// <remarks>
+    /// The pad stays for the whole of the listening stage: if it came with each step, its coming would announce the tone.
+    /// </remarks>
+    internal static ScreenView Of(KitScreenState.Picture now, bool stopPressed, StepRequest? running)
+    {
+        var scene = now.Scene is { SessionId: not null } ? now.Scene : null;
+        var linked = now.Link == LinkState.Linked;
+        var stopped = stopPressed || scene is { Stopped: true } or { Stage: SessionStage.Stopped };
+        var listening = scene?.Stage is SessionStage.Testing or SessionStage.SideProof;
+        var card =
+            stopped ? CoachCards.For(SessionStage.Stopped)
+            : now.Link == LinkState.Refused ? CoachCards.NotServed
+            : scene is null ? (now.Link == LinkState.Starting ? CoachCards.Starting : CoachCards.Ready)
+            : !linked && listening ? CoachCards.Reconnecting
+            : CoachCards.For(scene.Stage);
+        var mode =
+            stopped || !linked ? ScreenMode.Card
+            : scene?.Stage == SessionStage.Testing ? ScreenMode.Pad
+            : scene?.Stage == SessionStage.SideProof && (running is ProveSidesStep || scene.RunningStep == ProveSides) ? ScreenMode.Sides
+            : ScreenMode.Card;
+        var listens = linked && !stopped && (running is MeasureRoomStep || scene?.RunningStep == MeasureRoom);
+        return new ScreenView(
+            LinkLine(now, scene),
+            linked ? LinkTone.Good : now.Link == LinkState.Refused ? LinkTone.Bad : LinkTone.Waiting,
+            mode,
+            card,
+            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : null),
+            string.IsNullOrWhiteSpace(scene?.Message) ? null : scene.Message,
+            scene?.ClinicianName,
+            card.CanBeDone && mode == ScreenMode.Card && scene is not null,
+            scene is { AssistantDone: true },
+            scene is not null,
+            now.HelpCalled);
+    }
+
+    private static string LinkLine(KitScreenState.Picture now, KitScene? scene) => now.Link switch
+    {
+        LinkState.Linked when scene is { ClinicianName: { Length: > 0 } name } => $"Connected to your clinician, {name}",
+        LinkState.Linked when scene is not null => "Connected to your clinician",
+        LinkState.Linked => "Connected to your clinic",
+        LinkState.Away => "Please wait - reconnecting. You do not need to do anything.",
+        LinkState.Refused => now.LinkSentence ?? "The clinic does not know this kit.",
+        _ => "Connecting to your clinic. You do not need to do anything.",
+    };
+}
