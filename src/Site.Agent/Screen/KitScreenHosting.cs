@@ -1,3 +1,5 @@
+using Microsoft.AspNetCore.DataProtection;
+
 namespace TeleHearing.Site.Agent.Screen;
 
 /// <summary>Serves the kit screen on loopback.</summary>
@@ -6,8 +8,12 @@ internal static class KitScreenHosting
     /// <summary>Where stop is posted: a plain request, so that it works before the page is alive and when its connection is gone.</summary>
     public const string StopPath = "/stop";
 
-    public static void AddKitScreen(this IServiceCollection services) =>
+    public static void AddKitScreen(this IServiceCollection services)
+    {
+        // what the page protects lives no longer than the program
+        services.AddDataProtection().UseEphemeralDataProtectionProvider();
         services.AddRazorComponents().AddInteractiveServerComponents();
+    }
 
     public static void MapKitScreen(this WebApplication app)
     {

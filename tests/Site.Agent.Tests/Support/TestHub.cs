@@ -1,0 +1,282 @@
+using System.Collections.Concurrent;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.SignalR;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Site.Agent.Tests.Support;
+
+/// <summary>A hub for one kit, real server and real SignalR, with the ways a hub or a network can misbehave at hand.</summary>
+internal sealed class TestHub : IAsyncDisposable
+{
+    private readonly WebApplication _app;
+    private readonly CancellationTokenSource _ending = new();
+    private readonly long _started = TimeProvider.System.GetTimestamp();
+    private readonly Guid _run = Guid.NewGuid();
+    private readonly Lock _lock = new();
+    private readonly SortedDictionary<long, JournaledReport> _held = [];
+    private Task _renewing = Task.CompletedTask;
+    private TaskCompletionSource _changed = NewSignal();
+    private long _grants;
+
+    private TestHub(WebApplication app) => _app = app;
+
+    public Uri Address { get; private set; } = null!;
+
+    public int Port => Address.Port;
+
+    public SessionId Session { get; } = SessionId.New();
+
+    public KitScene Scene { get; set; } = null!;
+
+    /// <summary>Whether the lease is renewed.</summary>
+    public bool Renews { get; set; } = true;
+
+    /// <summary>Added to the age of every grant, ms: how late it pretends to arrive.</summary>
+    public int GrantAgeMs { get; set; }
+
+    /// <summary>Number of coming reports that are stored but whose acknowledgement is lost with the connection.</summary>
+    public int AcksToLose { get; set; }
+
+    /// <summary>Refuses reports of this kind for good.</summary>
+    public Func<JournaledReport, Refusal?> Refuses { get; set; } = _ => null;
+
+    public Refusal? HelloRefusal { get; set; }
+
+    public string JournalKey { get; set; } = Convert.ToBase64String(new byte[32]);
+
+    public ConcurrentQueue<KitHello> Hellos { get; } = [];
+
+    public ConcurrentQueue<LiveSignal> Signals { get; } = [];
+
+    public ConcurrentQueue<string> Tokens { get; } = [];
+
+    /// <summary>Reports received, repeated ones among them.</summary>
+    public ConcurrentQueue<JournaledReport> Received { get; } = [];
+
+    public string? ConnectionId { get; private set; }
+
+    public IReadOnlyList<JournaledReport> Held
+    {
+        get
+        {
+            lock (_lock)
+            {
+                return [.. _held.Values];
+            }
+        }
+    }
+
+    private IKitClient Kit => _app.Services.GetRequiredService<IHubContext<KitEnd, IKitClient>>().Clients.All;
+
+    public long NowMs => (long)TimeProvider.System.GetElapsedTime(_started).TotalMilliseconds;
+
+    public static async Task<TestHub> StartAsync(int port = 0)
+    {
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Logging.ClearProviders();
+        builder.WebHost.UseUrls($"http://127.0.0.1:{port}");
+        TestHub? made = null;
+        builder.Services.AddSingleton(_ => made!);
+        builder.Services.AddSignalR(options => options.KeepAliveInterval = TimeSpan.FromSeconds(1))
+            .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        var app = builder.Build();
+        app.MapHub<KitEnd>(Protocol.KitHubPath);
+        app.MapPost(Protocol.EnrolPath, async (HttpContext context) =>
+        {
+            var request = await context.Request.ReadFromJsonAsync<EnrolRequest>(Protocol.Json);
+            return Results.Json(
+                request!.Code == "GOOD" ? new EnrolReply(new KitId("kit-77"), null) : new EnrolReply(null, new Refusal(RefusalCodes.EnrolmentCode, "The code is used up.", "Ask for a new one.")),
+                Protocol.Json);
+        });
+        made = new TestHub(app);
+        made.Scene = new KitScene(made.Session, SessionStage.Testing, null, "Maren Toft", null, false, null, false);
+        await app.StartAsync();
+        made.Address = new Uri(app.Urls.Single() + "/");
+        made._renewing = made.RenewAsync();
+        return made;
+    }
+
+    public StepOrder Order(StepRequest request, long number = 1) => new(
+        Session,
+        StepId.New(),
+        number,
+        1,
+        NowMs + 20_000,
+        100,
+        Seed: 7,
+        [],
+        request);
+
+    public Task CarryAsync(StepOrder order) => Kit.Carry(order);
+
+    public Task CutAsync(StepId stepId) => Kit.Cut(stepId);
+
+    public Task GrantAsync(LeaseGrant grant) => Kit.RenewLease(grant);
+
+    public LeaseGrant NextGrant() => new(Interlocked.Increment(ref _grants), _run, NowMs - GrantAgeMs, Protocol.LeaseLengthMs);
+
+    public Task RevokeAsync(string reason) => Kit.Revoked(reason);
+
+    public Task ShowAsync(KitScene scene)
+    {
+        Scene = scene;
+        return Kit.ShowScene(scene);
+    }
+
+    /// <summary>Waits until something is so.</summary>
+    public async Task UntilAsync(Func<TestHub, bool> condition)
+    {
+        using var limit = new CancellationTokenSource(TimeSpan.FromSeconds(30), TimeProvider.System);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, TestContext.Current.CancellationToken);
+        while (true)
+        {
+            Task changed;
+            lock (_lock)
+            {
+                changed = _changed.Task;
+            }
+
+            if (condition(this))
+            {
+                return;
+            }
+
+            await changed.WaitAsync(either.Token);
+        }
+    }
+
+    public async Task<StepEnded> EndOfAsync(StepId stepId)
+    {
+        await UntilAsync(hub => hub.Find<StepEnded>(end => end.StepId == stepId) is not null);
+        return Find<StepEnded>(end => end.StepId == stepId)!;
+    }
+
+    public T? Find<T>(Func<T, bool> which)
+        where T : KitReport => Held.Select(entry => entry.Report).OfType<T>().FirstOrDefault(which);
+
+    public IReadOnlyList<T> All<T>()
+        where T : KitReport => [.. Held.Select(entry => entry.Report).OfType<T>()];
+
+    public async ValueTask DisposeAsync()
+    {
+        await _ending.CancelAsync();
+        await _renewing;
+        await _app.StopAsync(TestContext.Current.CancellationToken);
+        await _app.DisposeAsync();
+        _ending.Dispose();
+    }
+
+    private static TaskCompletionSource NewSignal() => new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    private void Change()
+    {
+        TaskCompletionSource old;
+        lock (_lock)
+        {
+            (old, _changed) = (_changed, NewSignal());
+        }
+
+        old.TrySetResult();
+    }
+
+    private async Task RenewAsync()
+    {
+        using var timer = new PeriodicTimer(TimeSpan.FromMilliseconds(100), TimeProvider.System);
+        try
+        {
+            while (await timer.WaitForNextTickAsync(_ending.Token))
+            {
+                if (Renews)
+                {
+                    await Kit.RenewLease(NextGrant());
+                }
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // the test is over
+        }
+    }
+
+    private KitWelcome Hello(KitHello hello, string connectionId, string? token)
+    {
+        Hellos.Enqueue(hello);
+        Tokens.Enqueue(token ?? string.Empty);
+        ConnectionId = connectionId;
+        Change();
+        return HelloRefusal is { } refusal
+            ? new KitWelcome(refusal, 0, null, null, null)
+            : new KitWelcome(null, Acknowledged(), JournalKey, Scene, NextGrant());
+    }
+
+    private long Acknowledged()
+    {
+        lock (_lock)
+        {
+            return _held.Count == 0 ? 0 : _held.Keys.Max();
+        }
+    }
+
+    private ReportAck Store(IReadOnlyList<JournaledReport> reports)
+    {
+        Refusal? refusal = null;
+        foreach (var report in reports)
+        {
+            Received.Enqueue(report);
+            lock (_lock)
+            {
+                var next = (_held.Count == 0 ? 0 : _held.Keys.Max()) + 1;
+                if (report.Sequence < next)
+                {
+                    continue;
+                }
+
+                refusal = Refuses(report);
+                if (refusal is not null)
+                {
+                    break;
+                }
+
+                _held[report.Sequence] = report;
+            }
+        }
+
+        Change();
+        return new ReportAck(Acknowledged(), refusal);
+    }
+
+    private void Take(LiveSignal signal)
+    {
+        Signals.Enqueue(signal);
+        Change();
+    }
+
+    private sealed class KitEnd(TestHub hub) : Hub<IKitClient>, IKitHub
+    {
+        public Task<KitWelcome> Hello(KitHello hello) =>
+            Task.FromResult(hub.Hello(hello, Context.ConnectionId, Context.GetHttpContext()?.Request.Headers.Authorization.ToString()));
+
+        public async Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports)
+        {
+            var ack = hub.Store(reports);
+            if (hub.AcksToLose > 0)
+            {
+                hub.AcksToLose--;
+                Context.Abort();
+                await Task.Delay(Timeout.InfiniteTimeSpan, TimeProvider.System, Context.ConnectionAborted).ContinueWith(_ => { }, TaskScheduler.Default);
+            }
+
+            return ack;
+        }
+
+        public Task Signal(LiveSignal signal)
+        {
+            hub.Take(signal);
+            return Task.CompletedTask;
+        }
+    }
+}
