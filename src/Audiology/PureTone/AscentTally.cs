@@ -32,6 +32,13 @@ internal sealed class AscentTally(StoppingRule rule)
             : responses >= ResponsesNeededOfThree && 2 * responses >= presented;
     }
 
+    /// <summary>Whether ascending presentations at a level were missed twice or more, and more often than heard.</summary>
+    public bool MostlyMissedAt(double levelDbHl)
+    {
+        var (presented, heard) = _levels.GetValueOrDefault(levelDbHl);
+        return presented - heard >= 2 && 2 * heard < presented;
+    }
+
     /// <summary>Forgets the ascents of a series that failed.</summary>
     public void BeginSeries()
     {

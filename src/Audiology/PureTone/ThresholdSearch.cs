@@ -112,25 +112,19 @@ public sealed class ThresholdSearch
             _lastHeard = _level;
         }
 
-        if (!heard && _level >= _maximum)
-        {
-            if (_missedAtMaximum)
-            {
-                return new SearchMove.Finished(new ThresholdOutcome.NoResponseAtLimit(_maximum));
-            }
-
-            _missedAtMaximum = true;
-        }
-        else
-        {
-            _missedAtMaximum = false;
-        }
-
         if (_counts && _tally.Add(_level, heard))
         {
             return new SearchMove.Finished(Found(_level));
         }
 
+        // Twice in a row, or on two ascents that outnumber the responses there: with a threshold just at the limit the search would go round in circles.
+        var missedAtMaximum = !heard && _level >= _maximum;
+        if (missedAtMaximum && (_missedAtMaximum || _tally.MostlyMissedAt(_maximum)))
+        {
+            return new SearchMove.Finished(new ThresholdOutcome.NoResponseAtLimit(_maximum));
+        }
+
+        _missedAtMaximum = missedAtMaximum;
         if (_tones >= _settings.MaximumPresentations)
         {
             return Unsettled($"No threshold after {_tones} presentations. Explain the task again and repeat.");
