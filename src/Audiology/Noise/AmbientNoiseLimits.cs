@@ -1,5 +1,4 @@
 using System.Collections.Frozen;
-using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Tables;
 
@@ -50,7 +49,4 @@ public static class AmbientNoiseLimits
 
         return all.ToFrozenDictionary();
     }
-
-    /// <summary>Whether every third-octave band has a limit: a check that the tables and the filter bank speak of the same bands.</summary>
-    internal static bool CoversEveryBand() => ThirdOctaveBands.Nominal.All(_limits[(TransducerKind.SupraAural, 125)].ContainsKey);
 }

@@ -11,7 +11,8 @@ public sealed class ToneSynthesizerTests
     [Fact]
     public void TheRiseTakesTwentyMillisecondsFromMinusTwentyToMinusOneDecibel()
     {
-        var envelope = Envelope(Render(new ToneSpec(1000, 0.5, ToneShape.Steady, 1000, SampleRateHz)), 1000, 0.5);
+        // At 6000 Hz samples fall on the peaks of the sine, a sixth of a millisecond apart.
+        var envelope = Envelope(Render(new ToneSpec(6000, 0.5, ToneShape.Steady, 1000, SampleRateHz)), 6000, 0.5);
         var tenth = FirstAbove(envelope, Math.Pow(10, -20.0 / 20));
         var minusOne = FirstAbove(envelope, Math.Pow(10, -1.0 / 20));
 
