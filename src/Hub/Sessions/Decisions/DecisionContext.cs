@@ -1,0 +1,11 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Sessions.Decisions;
+
+/// <summary>Everything a decision takes from outside: the deciders themselves read no clock and draw no number.</summary>
+/// <param name="Facts">Time and kit.</param>
+/// <param name="HubRunningMs">Hub running time in ms, for order expiry.</param>
+/// <param name="CommandLife">Longest time an order may be on its way.</param>
+/// <param name="NextStepId">Id for a step, should one be ordered.</param>
+/// <param name="Seed">Seed for a step, should one be ordered.</param>
+internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, TimeSpan CommandLife, StepId NextStepId, int Seed);

@@ -1,0 +1,72 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions.Decisions;
+
+/// <summary>Decides a clinician's command: is it in time, is it the clinician's to ask, does the machine permit it; then one decider a group says what happens.</summary>
+internal static class SessionDecider
+{
+    public static Decision Decide(SessionState state, CommandEnvelope envelope, PersonCaller caller, DecisionContext context)
+    {
+        var refusal = Timely(envelope, context) ?? Controls(state, envelope, caller) ?? Fresh(state, envelope)
+            ?? new SessionMachine(state, context.Facts).WhyNot(SessionTriggers.Of(envelope.Command));
+        if (refusal is not null)
+        {
+            return new Refused(refusal);
+        }
+
+        var by = new Actor(caller.Id, caller.Name);
+        return envelope.Command switch
+        {
+            TakeControl or ReleaseControl => ControlDecider.Decide(state, envelope.Command, by),
+            Advance or StepBack or Hold or Resume => FlowDecider.Decide(state, envelope.Command, by, context.Facts),
+            WithdrawConsent or Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
+            OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
+            _ => RecordDecider.Decide(envelope.Command, by),
+        };
+    }
+
+    private static Refusal? Timely(CommandEnvelope envelope, DecisionContext context) =>
+        context.Facts.Now <= envelope.ExpiresAt
+            ? null
+            : new Refusal(RefusalCodes.Expired, "The command came too late and was not carried out.", "Look at the session as it is now and ask again.");
+
+    private static Refusal? Controls(SessionState state, CommandEnvelope envelope, PersonCaller caller)
+    {
+        if (Stages.IsOver(state.Stage))
+        {
+            return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(state.Stage)}).", "Plan a new session.");
+        }
+
+        if (envelope.Command is TakeControl)
+        {
+            return state.Holder is null
+                ? null
+                : new Refusal(RefusalCodes.ControlHeld, state.Holder.Id == caller.Id ? "You are in control already." : $"{state.Holder.Name} is in control.", "Control must be given up before it can be taken.");
+        }
+
+        if (state.Holder?.Id != caller.Id)
+        {
+            return new Refusal(RefusalCodes.NotInControl, state.Holder is null ? "Nobody is in control." : $"{state.Holder.Name} is in control, not you.", state.Holder is null ? "Take control first." : "Ask for control to be given up, then take it.");
+        }
+
+        return envelope.ControlEpoch == state.Epoch
+            ? null
+            : new Refusal(RefusalCodes.OldEpoch, "The command comes from an earlier time of control.", "Look at the session as it is now and ask again.");
+    }
+
+    /// <summary>Silence is never refused because the view was old: hold and cut do no harm in a session that moved on.</summary>
+    private static Refusal? Fresh(SessionState state, CommandEnvelope envelope)
+    {
+        if (envelope.ExpectedVersion > state.Version)
+        {
+            return new Refusal(RefusalCodes.Invalid, "The command names a version of the session that does not exist.", "Reload the console.");
+        }
+
+        return envelope.ExpectedVersion >= state.DecisiveVersion || envelope.Command is Hold or CutStep
+            ? null
+            : new Refusal(RefusalCodes.StaleView, "The session changed its stage or its control since the picture you acted on.", "Look at the session as it is now and ask again.");
+    }
+}

@@ -1,0 +1,80 @@
+using System.Text.Json;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Sessions.Events;
+
+/// <summary>Stored names and shapes of all events. Names are for good; a new shape of an event is a new line here with the next number.</summary>
+internal static class EventCatalog
+{
+    private static readonly (string Name, int Shape, Type Type)[] _lines =
+    [
+        ("session.scheduled", 1, typeof(SessionScheduled)),
+        ("control.taken", 1, typeof(ControlTaken)),
+        ("control.released", 1, typeof(ControlReleased)),
+        ("stage.advanced", 1, typeof(StageAdvanced)),
+        ("stage.stepped-back", 1, typeof(StageSteppedBack)),
+        ("session.held", 1, typeof(SessionHeld)),
+        ("session.resumed", 1, typeof(SessionResumed)),
+        ("session.stopped", 1, typeof(SessionStopped)),
+        ("link.lost", 1, typeof(LinkWasLost)),
+        ("link.restored", 1, typeof(LinkWasRestored)),
+        ("session.aborted", 1, typeof(SessionAborted)),
+        ("session.converted", 1, typeof(SessionConverted)),
+        ("identity.confirmed", 1, typeof(IdentityConfirmed)),
+        ("consent.given", 1, typeof(ConsentGiven)),
+        ("consent.withdrawn", 1, typeof(ConsentWithdrawn)),
+        ("ear.looked-at", 1, typeof(EarLookedAt)),
+        ("room.accepted", 1, typeof(RoomAccepted)),
+        ("note.added", 1, typeof(NoteAdded)),
+        ("message.shown", 1, typeof(MessageShown)),
+        ("review.recorded", 1, typeof(ReviewRecorded)),
+        ("handoff.recorded", 1, typeof(HandoffRecorded)),
+        ("step.ordered", 1, typeof(StepOrdered)),
+        ("step.cut-asked", 1, typeof(StepCutAsked)),
+        ("step.began", 1, typeof(StepBegan)),
+        ("trial.taken", 1, typeof(TrialTaken)),
+        ("threshold.measured", 1, typeof(ThresholdMeasured)),
+        ("step.over", 1, typeof(StepOver)),
+        ("site.stop-pressed", 1, typeof(SiteStopPressed)),
+        ("site.card-done", 1, typeof(CardMarkedDone)),
+        ("site.help-called", 1, typeof(HelpWasCalled)),
+    ];
+
+    private static readonly Dictionary<Type, (string Name, int Shape)> _byType = _lines.ToDictionary(line => line.Type, line => (line.Name, line.Shape));
+
+    private static readonly Dictionary<(string Name, int Shape), Type> _byName = _lines.ToDictionary(line => (line.Name, line.Shape), line => line.Type);
+
+    /// <summary>Every line: stored name, shape number, type.</summary>
+    public static IReadOnlyList<(string Name, int Shape, Type Type)> Lines => _lines;
+
+    /// <summary>Stored form of an event.</summary>
+    public static (string Name, int Shape, string Payload) Write(SessionEvent happened)
+    {
+        if (happened is UnreadableEvent carried)
+        {
+            return (carried.Kind, carried.Shape, carried.Payload);
+        }
+
+        var (name, shape) = _byType[happened.GetType()];
+        return (name, shape, JsonSerializer.Serialize(happened, happened.GetType(), Protocol.Json));
+    }
+
+    /// <summary>Reads a stored event; never fails, for a log that cannot be shown helps nobody.</summary>
+    public static SessionEvent Read(string name, int shape, string payload)
+    {
+        if (!_byName.TryGetValue((name, shape), out var type))
+        {
+            return new UnreadableEvent(name, shape, payload);
+        }
+
+        try
+        {
+            return (SessionEvent?)JsonSerializer.Deserialize(payload, type, Protocol.Json) ?? new UnreadableEvent(name, shape, payload);
+        }
+        catch (JsonException)
+        {
+            // The payload was changed by hand: the hash chain says where, and the rest of the log stays readable.
+            return new UnreadableEvent(name, shape, payload);
+        }
+    }
+}

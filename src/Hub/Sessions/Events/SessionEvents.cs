@@ -1,0 +1,94 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Sessions.Events;
+
+// Every event of a session. Stored names and shape numbers are in EventCatalog.cs; a changed shape gets a new number there,
+// and the old one stays readable.
+
+// Planning and control
+
+internal sealed record SessionScheduled(string PersonReference, string Place, DateTimeOffset PlannedStart, KitId KitId, string ClinicianId) : SessionEvent;
+
+internal sealed record ControlTaken(int Epoch, Actor Holder) : SessionEvent;
+
+internal sealed record ControlReleased(Actor By) : SessionEvent;
+
+// Where the session stands
+
+internal sealed record StageAdvanced(SessionStage From, SessionStage To, Actor By) : SessionEvent;
+
+internal sealed record StageSteppedBack(SessionStage From, SessionStage To, Actor By) : SessionEvent;
+
+internal sealed record SessionHeld(SessionStage From, string? Reason, Actor By) : SessionEvent;
+
+/// <param name="From">Stage before.</param>
+/// <param name="To">Where it goes on.</param>
+/// <param name="Note">Why it goes on; always there after a stop.</param>
+/// <param name="Repeat">The gap was longer than the limit: room and side proof count no longer.</param>
+/// <param name="By">Who resumed.</param>
+internal sealed record SessionResumed(SessionStage From, SessionStage To, string? Note, bool Repeat, Actor By) : SessionEvent;
+
+internal sealed record SessionStopped(SessionStage From, StopCause Cause, string? Reason) : SessionEvent;
+
+internal sealed record LinkWasLost(SessionStage From) : SessionEvent;
+
+/// <param name="To">Where it goes on.</param>
+/// <param name="Repeat">The gap was longer than the limit: room and side proof count no longer.</param>
+internal sealed record LinkWasRestored(SessionStage To, bool Repeat) : SessionEvent;
+
+internal sealed record SessionAborted(SessionStage From, string Reason, Actor By) : SessionEvent;
+
+internal sealed record SessionConverted(SessionStage From, ConversionTarget Target, string Reason, Actor By) : SessionEvent;
+
+// What the clinician records
+
+internal sealed record IdentityConfirmed(ConfirmIdentity Identity, Actor By) : SessionEvent;
+
+internal sealed record ConsentGiven(RecordConsent Consent, Actor By) : SessionEvent;
+
+internal sealed record ConsentWithdrawn(string Reason, Actor By) : SessionEvent;
+
+internal sealed record EarLookedAt(RecordEarLook Look, Actor By) : SessionEvent;
+
+internal sealed record RoomAccepted(string Reason, Actor By) : SessionEvent;
+
+internal sealed record NoteAdded(string Text, Actor By) : SessionEvent;
+
+internal sealed record MessageShown(string Text, Actor By) : SessionEvent;
+
+/// <param name="Review">The review.</param>
+/// <param name="SignsVersion">Version of the set of warning signs answered.</param>
+/// <param name="By">Who reviewed.</param>
+internal sealed record ReviewRecorded(RecordReview Review, string SignsVersion, Actor By) : SessionEvent;
+
+internal sealed record HandoffRecorded(RecordHandoff Handoff, Actor By) : SessionEvent;
+
+// Steps
+
+internal sealed record StepOrdered(StepOrder Order, bool LoudConfirmed, Actor By) : SessionEvent;
+
+internal sealed record StepCutAsked(StepId StepId, Actor By) : SessionEvent;
+
+/// <param name="StepId">The step.</param>
+/// <param name="KitMs">Kit clock in ms.</param>
+internal sealed record StepBegan(StepId StepId, double KitMs) : SessionEvent;
+
+internal sealed record TrialTaken(StepId StepId, TrialRecord Trial, double KitMs) : SessionEvent;
+
+internal sealed record ThresholdMeasured(ThresholdRecord Threshold, double KitMs) : SessionEvent;
+
+/// <param name="StepId">The step.</param>
+/// <param name="Ending">How it ended.</param>
+/// <param name="Code">Refusal code when it did not complete.</param>
+/// <param name="Reason">Why, when it did not complete.</param>
+/// <param name="Result">What it measured.</param>
+/// <param name="KitMs">Kit clock in ms; absent when the hub ended it because the kit never got it.</param>
+internal sealed record StepOver(StepId StepId, StepEnding Ending, string? Code, string? Reason, StepResult? Result, double? KitMs) : SessionEvent;
+
+// The site
+
+internal sealed record SiteStopPressed(double KitMs) : SessionEvent;
+
+internal sealed record CardMarkedDone(SessionStage Stage, double KitMs) : SessionEvent;
+
+internal sealed record HelpWasCalled(double KitMs) : SessionEvent;

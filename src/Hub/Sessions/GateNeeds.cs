@@ -1,0 +1,117 @@
+using System.Globalization;
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>What each stage needs before the session leaves it. The texts of a stage are always the same; only whether they are met changes.</summary>
+internal static class GateNeeds
+{
+    public static IReadOnlyList<GateNeed> Of(SessionStage stage, SessionState state, SessionFacts facts) => stage switch
+    {
+        SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? "Connected." : "Out of reach: ask the site to switch it on and check its network.")],
+        SessionStage.Identity => Identity(state.Identity),
+        SessionStage.Consent => Consent(state.Consent),
+        SessionStage.KitCheck => KitCheck(state),
+        SessionStage.RoomNoise => Room(state),
+        SessionStage.EarLook => Ears(state),
+        SessionStage.SideProof => Sides(state),
+        SessionStage.Testing => [Kit("threshold", "At least one threshold is measured", state.Thresholds.Count > 0, Count(state.Thresholds.Count, "measured"))],
+        SessionStage.Review => [Clinician("review", "Every warning sign is answered and the review recorded", state.Review is not null, null)],
+        SessionStage.Handoff => Handoff(state),
+        _ => [],
+    };
+
+    private static GateNeed[] Identity(ConfirmIdentity? identity) =>
+    [
+        Clinician("identifiers", "Two identifiers are confirmed", identity is not null, null),
+        Clinician("address", "The exact address of the person now is known", identity is not null, identity?.AddressNow),
+        Clinician("emergency", "The local emergency number, a contact and a call-back number are known", identity is not null, identity?.EmergencyNumber),
+        Clinician(
+            "licence",
+            "The licence covers the address, or a reason is given",
+            identity is not null && (identity.LicenceCoversAddress || !string.IsNullOrWhiteSpace(identity.LicenceReason)),
+            identity is { LicenceCoversAddress: false } ? "Not covered: " + identity.LicenceReason : null),
+    ];
+
+    private static GateNeed[] Consent(RecordConsent? consent) =>
+    [
+        Person("consent-care", "The person consents to the hearing test", Gave(consent, ConsentPurpose.Care), null),
+        Person("consent-remote", "The person consents to doing it at a distance", Gave(consent, ConsentPurpose.RemoteMode), null),
+    ];
+
+    private static bool Gave(RecordConsent? consent, ConsentPurpose purpose) =>
+        consent is not null && consent.Answers.Any(answer => answer.Purpose == purpose && answer.Given);
+
+    private static GateNeed[] KitCheck(SessionState state)
+    {
+        var failed = state.KitCheck?.Lines.Where(line => !line.Passed).Select(line => $"{line.Label}: {line.Finding}") ?? [];
+        return
+        [
+            Kit("kit-check", "The kit has passed its check", state.KitCheck is { Passed: true }, state.KitCheck is null ? "Not checked yet." : string.Join(" ", failed) is { Length: > 0 } text ? text : "Passed."),
+            Assistant("kit-check-card", "The assistant has set the kit up and marked the card done", state.CardsDone.Contains(SessionStage.KitCheck)),
+        ];
+    }
+
+    private static GateNeed[] Room(SessionState state)
+    {
+        var limited = LimitedFrequencies(state.Room);
+        var detail = state.Room is null
+            ? "Not measured yet."
+            : limited.Count == 0
+                ? "The room is quiet enough down to 0 dB HL."
+                : "Low levels are hidden, or cannot be shown to be audible, at " + string.Join(", ", limited) + ".";
+        return
+        [
+            Kit("room", "The room noise is measured", state.Room is not null, state.Room is null ? "Not measured yet." : "Measured."),
+            Clinician("room-accepted", "The room is quiet enough, or accepted with a reason", state.Room is not null && (limited.Count == 0 || state.RoomAcceptedReason is not null), state.RoomAcceptedReason is { } reason ? "Accepted: " + reason : detail),
+        ];
+    }
+
+    /// <summary>Frequencies at which the room hides levels from 0 dB HL up, or the kit cannot show that it does not.</summary>
+    internal static IReadOnlyList<string> LimitedFrequencies(RoomResult? room) => room is null
+        ? []
+        : [.. room.LowestProvable
+            .Where(bound => bound.LevelDbHl > 0 || !bound.Verifiable)
+            .OrderBy(bound => bound.FrequencyHz)
+            .Select(bound => string.Create(CultureInfo.InvariantCulture, $"{bound.FrequencyHz} Hz ({(bound.Verifiable ? string.Empty : "not shown below ")}{bound.LevelDbHl:0} dB HL)"))];
+
+    private static GateNeed[] Ears(SessionState state) =>
+    [
+        Look(state, Ear.Right, "ear-right", "The right ear is looked at and decided about"),
+        Look(state, Ear.Left, "ear-left", "The left ear is looked at and decided about"),
+        Clinician("ear-safe", "At least one ear may be covered", state.IsSafe(Ear.Right) || state.IsSafe(Ear.Left), state.EarLooks.Count == 2 && !state.IsSafe(Ear.Right) && !state.IsSafe(Ear.Left) ? "Neither ear may be covered: convert the session to a visit or a referral." : null),
+    ];
+
+    private static GateNeed Look(SessionState state, Ear ear, string code, string text) =>
+        Clinician(code, text, state.EarLooks.ContainsKey(ear), state.EarLooks.TryGetValue(ear, out var look) ? (look.SafeToCover ? "May be covered." : "Must not be covered.") : null);
+
+    private static GateNeed[] Sides(SessionState state)
+    {
+        var bothCovered = state.IsSafe(Ear.Right) && state.IsSafe(Ear.Left);
+        var wrong = state.SideProof?.Trials.Count(trial => trial.Answered != trial.Played) ?? 0;
+        var detail = !bothCovered
+            ? "Only one ear may be covered: ask the assistant to say the letter on that earphone."
+            : state.SideProof is null
+                ? "Not done yet."
+                : wrong == 0 ? "All sides were right." : Count(wrong, "wrong") + " Check that the earphones are on the right ears and do it again.";
+        return [Kit("side-proof", "The earphones are proven to be on the right ears", !bothCovered || state.SideProof is { Passed: true }, detail)];
+    }
+
+    private static GateNeed[] Handoff(SessionState state) =>
+    [
+        Clinician("handoff", "The key message and the next step are recorded", state.Handoff is not null, state.Handoff?.NextStep),
+        Assistant("pack-up-card", "The assistant has packed up and marked the card done", state.CardsDone.Contains(SessionStage.Handoff)),
+    ];
+
+    private static string Count(int count, string what) => string.Create(CultureInfo.InvariantCulture, $"{count} {what}.");
+
+    private static GateNeed Kit(string code, string text, bool met, string? detail) => new(code, text, Supplier.Kit, met, detail);
+
+    private static GateNeed Clinician(string code, string text, bool met, string? detail) => new(code, text, Supplier.Clinician, met, detail);
+
+    private static GateNeed Person(string code, string text, bool met, string? detail) => new(code, text, Supplier.PersonTested, met, detail);
+
+    private static GateNeed Assistant(string code, string text, bool met) => new(code, text, Supplier.Assistant, met, met ? "Done." : "Not done yet.");
+}

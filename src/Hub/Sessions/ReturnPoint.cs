@@ -1,0 +1,29 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>Where a session goes on after Paused, LinkLost or Stopped.</summary>
+/// <param name="Stage">The stage.</param>
+/// <param name="Repeat">Room and side proof have to be repeated.</param>
+internal sealed record ReturnPoint(SessionStage Stage, bool Repeat)
+{
+    /// <summary>The last confirmed stage; back to the room when the gap was too long; never past consent without consent.</summary>
+    public static ReturnPoint Of(SessionState state, SessionFacts facts)
+    {
+        var stage = state.ResumeStage ?? SessionStage.Connecting;
+        var gap = state.OffLineSince is { } since ? facts.Now - since : TimeSpan.Zero;
+        var repeat = gap > facts.GapLimit && stage >= SessionStage.RoomNoise;
+        if (repeat && Stages.RestsOnRoomAndSides(stage))
+        {
+            stage = SessionStage.RoomNoise;
+        }
+
+        if (state.Consent is null && stage > SessionStage.Consent)
+        {
+            stage = SessionStage.Consent;
+        }
+
+        return new ReturnPoint(stage, repeat);
+    }
+}

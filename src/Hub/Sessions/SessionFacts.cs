@@ -1,0 +1,8 @@
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>What a decision needs to know besides the events.</summary>
+/// <param name="Now">Hub time.</param>
+/// <param name="KitOnline">Whether the session's kit is connected.</param>
+/// <param name="KitBusyElsewhere">Whether the kit is in another open session.</param>
+/// <param name="GapLimit">Longest gap after which room and side proof still count.</param>
+internal sealed record SessionFacts(DateTimeOffset Now, bool KitOnline, bool KitBusyElsewhere, TimeSpan GapLimit);

@@ -1,0 +1,196 @@
+using Stateless;
+using Stateless.Graph;
+using Stateless.Reflection;
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>The session's rules of movement, all in one place. Made per question around the folded state, asked, and thrown away; it changes nothing itself.</summary>
+internal sealed class SessionMachine
+{
+    private const string KitOnline = "The kit must be connected";
+    private const string NoStepRunning = "No step may be in hand: wait for it or cut it";
+    private const string StepInHand = "A step must be in hand";
+    private const string ConsentGiven = "Consent must be recorded: step back to consent";
+    private const string RoomMeasured = "The room must be measured: step back to room noise, or measure it now";
+    private const string SidesProven = "The sides must be proven: step back to side proof";
+    private const string BothEarsSafe = "Both ears must be safe to cover";
+    private const string Uncontrolled = "Nobody else may be in control: it must be given up first";
+    private const string Controlled = "Somebody must be in control";
+    private const string KitFree = "The kit may not be in another open session: close that one first";
+    private const string ConsentToWithdraw = "Consent must have been recorded";
+
+    private static readonly Dictionary<string, string> _codes = new()
+    {
+        [KitOnline] = RefusalCodes.KitOffline,
+        [NoStepRunning] = RefusalCodes.StepRunning,
+        [StepInHand] = RefusalCodes.NoStep,
+        [ConsentGiven] = RefusalCodes.ConsentMissing,
+        [ConsentToWithdraw] = RefusalCodes.ConsentMissing,
+        [Uncontrolled] = RefusalCodes.ControlHeld,
+    };
+
+    private readonly SessionState _state;
+    private readonly SessionFacts _facts;
+    private readonly StateMachine<SessionStage, SessionTrigger> _machine;
+
+    public SessionMachine(SessionState state, SessionFacts facts)
+    {
+        _state = state;
+        _facts = facts;
+        _machine = new StateMachine<SessionStage, SessionTrigger>(() => state.Stage, _ => throw new InvalidOperationException("The machine is asked, never moved."));
+        Configure();
+    }
+
+    /// <summary>Whether something is permitted now.</summary>
+    /// <returns>Null when it is; otherwise a refusal that names everything in the way.</returns>
+    public Refusal? WhyNot(SessionTrigger trigger)
+    {
+        if (_machine.CanFire(trigger, out var unmet))
+        {
+            return null;
+        }
+
+        if (Stages.IsOver(_state.Stage))
+        {
+            return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(_state.Stage)}).", "Plan a new session.");
+        }
+
+        if (unmet is not { Count: > 0 })
+        {
+            return new Refusal(RefusalCodes.StageDoesNotAllow, $"This cannot be done while the session is at \"{Stages.InWords(_state.Stage)}\".", Stages.IsWorking(_state.Stage) ? "Move the session to the stage it belongs to." : "Bring the session back first.");
+        }
+
+        var code = unmet.Select(reason => _codes.GetValueOrDefault(reason)).FirstOrDefault(found => found is not null) ?? RefusalCodes.GateNotMet;
+        return new Refusal(code, string.Join(". ", unmet) + ".", "Supply what is missing, then ask again.");
+    }
+
+    /// <summary>The machine as a Mermaid state diagram.</summary>
+    public string Diagram() => MermaidGraph.Format(_machine.GetInfo());
+
+    private void Configure()
+    {
+        _machine.Configure(SessionStage.Scheduled)
+            .PermitIf(SessionTrigger.TakeControl, SessionStage.Connecting, Is(_state.Holder is null, Uncontrolled), Is(!_facts.KitBusyElsewhere, KitFree));
+
+        foreach (var stage in Stages.Working)
+        {
+            ConfigureWorking(stage);
+        }
+
+        foreach (var stage in new[] { SessionStage.Paused, SessionStage.LinkLost, SessionStage.Stopped })
+        {
+            ConfigureSide(stage);
+        }
+
+        ConfigureStageWork();
+        foreach (var stage in Stages.Over)
+        {
+            _machine.Configure(stage);
+        }
+    }
+
+    /// <summary>What every stage from Connecting to Handoff allows.</summary>
+    private void ConfigureWorking(SessionStage stage)
+    {
+        var configuration = Everywhere(stage)
+            .PermitIf(SessionTrigger.Advance, stage + 1, [Is(!_state.StepInHand, NoStepRunning), .. GateNeeds.Of(stage, _state, _facts).Select(need => Is(need.Met, need.Text))])
+            .Permit(SessionTrigger.Hold, SessionStage.Paused);
+        if (stage > SessionStage.Connecting)
+        {
+            // Connecting is where the session waits for the kit, so a kit out of reach is no event there.
+            configuration
+                .PermitIf(SessionTrigger.StepBack, stage - 1, Is(!_state.StepInHand, NoStepRunning))
+                .Permit(SessionTrigger.LinkLost, SessionStage.LinkLost);
+        }
+    }
+
+    /// <summary>What Paused, LinkLost and Stopped allow.</summary>
+    private void ConfigureSide(SessionStage stage)
+    {
+        var configuration = Everywhere(stage);
+        if (stage == SessionStage.LinkLost)
+        {
+            configuration
+                .PermitDynamicIf(SessionTrigger.LinkRestored, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations())
+                .Permit(SessionTrigger.Hold, SessionStage.Paused);
+        }
+        else
+        {
+            configuration.PermitDynamicIf(SessionTrigger.Resume, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations());
+        }
+    }
+
+    /// <summary>What every open stage allows.</summary>
+    private StateMachine<SessionStage, SessionTrigger>.StateConfiguration Everywhere(SessionStage stage)
+    {
+        var configuration = _machine.Configure(stage);
+        Allow(configuration, SessionTrigger.TakeControl, Is(_state.Holder is null, Uncontrolled));
+        Allow(configuration, SessionTrigger.ReleaseControl, Is(_state.Holder is not null, Controlled), Is(!_state.StepInHand, NoStepRunning));
+        Allow(configuration, SessionTrigger.AddNote);
+        Allow(configuration, SessionTrigger.SayOnScreen);
+        Allow(configuration, SessionTrigger.CutStep, Is(_state.StepInHand, StepInHand));
+        configuration
+            .Permit(SessionTrigger.Abort, SessionStage.Aborted)
+            .Permit(SessionTrigger.Convert, SessionStage.Converted);
+        if (stage == SessionStage.Stopped)
+        {
+            // A second stop is a fact for the history; the session is stopped already.
+            Allow(configuration, SessionTrigger.StopPressed);
+            Allow(configuration, SessionTrigger.WithdrawConsent, Is(_state.Consent is not null, ConsentToWithdraw));
+        }
+        else
+        {
+            configuration
+                .Permit(SessionTrigger.StopPressed, SessionStage.Stopped)
+                .PermitIf(SessionTrigger.WithdrawConsent, SessionStage.Stopped, Is(_state.Consent is not null, ConsentToWithdraw));
+        }
+
+        return configuration;
+    }
+
+    /// <summary>What belongs to one stage alone.</summary>
+    private void ConfigureStageWork()
+    {
+        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(_state.Consent is not null, ConsentGiven) };
+        var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Is(SidesAreProven(), SidesProven)]).ToArray();
+
+        Allow(_machine.Configure(SessionStage.Identity), SessionTrigger.ConfirmIdentity);
+        Allow(_machine.Configure(SessionStage.Consent), SessionTrigger.RecordConsent);
+        Allow(_machine.Configure(SessionStage.KitCheck), SessionTrigger.CheckKit, step);
+        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.MeasureRoom, step);
+        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise must be measured first"));
+        Allow(_machine.Configure(SessionStage.EarLook), SessionTrigger.RecordEarLook);
+        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
+        var testing = _machine.Configure(SessionStage.Testing);
+        Allow(testing, SessionTrigger.MeasureRoom, step);
+        Allow(testing, SessionTrigger.PresentTone, tone);
+        Allow(testing, SessionTrigger.SearchThreshold, tone);
+        Allow(testing, SessionTrigger.SearchEar, tone);
+        Allow(_machine.Configure(SessionStage.Review), SessionTrigger.RecordReview);
+        Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.RecordHandoff);
+    }
+
+    private bool SidesAreProven() => GateNeeds.Of(SessionStage.SideProof, _state, _facts).All(need => need.Met);
+
+    private SessionStage BackToTheLine() => ReturnPoint.Of(_state, _facts).Stage;
+
+    private static DynamicStateInfos BackDestinations()
+    {
+        var infos = new DynamicStateInfos();
+        foreach (var stage in Stages.Working)
+        {
+            infos.Add(stage, "it was the last confirmed stage");
+        }
+
+        return infos;
+    }
+
+    /// <summary>Permits something that leaves the stage as it is.</summary>
+    private static void Allow(StateMachine<SessionStage, SessionTrigger>.StateConfiguration configuration, SessionTrigger trigger, params Tuple<Func<bool>, string>[] guards) =>
+        configuration.PermitReentryIf(trigger, guards);
+
+    private static Tuple<Func<bool>, string> Is(bool holds, string description) => new(() => holds, description);
+}

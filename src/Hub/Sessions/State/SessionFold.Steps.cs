@@ -1,0 +1,40 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+
+namespace TeleHearing.Hub.Sessions.State;
+
+internal static partial class SessionFold
+{
+    private static SessionState Ordered(SessionState state, StepOrdered e, long sequence) => state with
+    {
+        LastOrderNumber = Math.Max(state.LastOrderNumber, e.Order.OrderNumber),
+        OrderedSteps = state.OrderedSteps.Add(e.Order.StepId),
+        Step = new StepState(e.Order, sequence, e.LoudConfirmed, Started: false, CutAsked: false, null, null, null, []),
+    };
+
+    /// <summary>Changes the step in hand; a late word about an older or ended one changes nothing.</summary>
+    private static SessionState InStep(SessionState state, StepId stepId, Func<StepState, StepState> change) =>
+        state.Step is { InHand: true } step && step.StepId == stepId ? state with { Step = change(step) } : state;
+
+    private static SessionState Over(SessionState state, StepOver e)
+    {
+        if (state.Step is not { InHand: true } step || step.StepId != e.StepId)
+        {
+            return state;
+        }
+
+        var ended = state with { Step = step with { Ending = e.Ending, Code = e.Code, Reason = e.Reason } };
+
+        // Measured before the gap, delivered after it: kept in the history, but it no longer describes room or earphones.
+        var counts = e.Ending == StepEnding.Completed && step.OrderedAtVersion > state.RepeatedAtVersion;
+        return (counts ? e.Result : null) switch
+        {
+            KitCheckResult result => ended with { KitCheck = result },
+
+            // A room accepted before testing was accepted as it was measured then; during testing a new measurement only moves the bounds.
+            RoomResult result => ended with { Room = result, RoomAcceptedReason = state.Stage == SessionStage.Testing ? state.RoomAcceptedReason : null },
+            SideProofResult result => ended with { SideProof = result },
+            _ => ended,
+        };
+    }
+}

@@ -1,0 +1,91 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+
+namespace TeleHearing.Hub.Sessions.State;
+
+/// <summary>Makes a session's state from its events. Pure and total: every event leads to a state, also one that does not fit.</summary>
+internal static partial class SessionFold
+{
+    public static SessionState Fold(SessionId sessionId, IEnumerable<RecordedEvent> events) =>
+        events.Aggregate(SessionState.Empty(sessionId), Apply);
+
+    public static SessionState Apply(SessionState state, RecordedEvent recorded)
+    {
+        var next = Change(state, recorded);
+        var decisive = next.Stage != state.Stage || next.Epoch != state.Epoch || next.Holder != state.Holder;
+        return next with
+        {
+            Version = recorded.Sequence,
+            DecisiveVersion = decisive ? recorded.Sequence : state.DecisiveVersion,
+            History = state.History.Add(recorded),
+        };
+    }
+
+    private static SessionState Change(SessionState state, RecordedEvent recorded) => recorded.Event switch
+    {
+        SessionScheduled e => state with { KitId = e.KitId, PersonReference = e.PersonReference },
+        ControlTaken e => state with { Epoch = e.Epoch, Holder = e.Holder },
+        ControlReleased => state with { Holder = null },
+
+        StageAdvanced e => OnLine(state, e.To),
+        StageSteppedBack e => OnLine(state, e.To) with { CardsDone = state.CardsDone.Remove(e.To) },
+        SessionHeld e => OffLine(state, SessionStage.Paused, e.From, e.Reason, recorded.At),
+        SessionStopped e => OffLine(state, SessionStage.Stopped, e.From, StopReason(e), recorded.At),
+        LinkWasLost e => OffLine(state, SessionStage.LinkLost, e.From, "The link to the kit was lost.", recorded.At),
+        SessionResumed e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
+        LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
+        SessionAborted e => OnLine(state, SessionStage.Aborted) with { StageReason = e.Reason },
+        SessionConverted e => OnLine(state, SessionStage.Converted) with { StageReason = e.Reason },
+
+        IdentityConfirmed e => state with { Identity = e.Identity },
+        ConsentGiven e => state with { Consent = e.Consent },
+        ConsentWithdrawn => state with { Consent = null },
+        EarLookedAt e => state with { EarLooks = state.EarLooks.SetItem(e.Look.Ear, e.Look) },
+        RoomAccepted e => state with { RoomAcceptedReason = e.Reason },
+        MessageShown e => state with { Message = e.Text.Length == 0 ? null : e.Text, HelpWanted = state.HelpWanted && e.Text.Length == 0 },
+        ReviewRecorded e => state with { Review = e.Review },
+        HandoffRecorded e => state with { Handoff = e.Handoff },
+        HelpWasCalled => state with { HelpWanted = true },
+        CardMarkedDone e => state with { CardsDone = state.CardsDone.Add(e.Stage) },
+
+        StepOrdered e => Ordered(state, e, recorded.Sequence),
+        StepCutAsked e => InStep(state, e.StepId, step => step with { CutAsked = true }),
+        StepBegan e => InStep(state, e.StepId, step => step with { Started = true }),
+        TrialTaken e => InStep(state, e.StepId, step => step with { Started = true, Trials = step.Trials.Add(e.Trial) }),
+        ThresholdMeasured e => state with { Thresholds = state.Thresholds.Add(e.Threshold) },
+        StepOver e => Over(state, e),
+
+        // Notes and stops live in the history alone; an unreadable event changes nothing.
+        _ => state,
+    };
+
+    private static SessionState OnLine(SessionState state, SessionStage to) =>
+        state with { Stage = to, ResumeStage = null, StageReason = null, OffLineSince = null };
+
+    /// <summary>Leaves the main line, or goes from one side state to another; then the stage and the time of leaving stay those of the first leaving.</summary>
+    private static SessionState OffLine(SessionState state, SessionStage to, SessionStage from, string? reason, DateTimeOffset at) => state with
+    {
+        Stage = to,
+        StageReason = reason,
+        ResumeStage = state.ResumeStage ?? from,
+        OffLineSince = state.OffLineSince ?? at,
+    };
+
+    private static SessionState Repeated(SessionState state, bool repeat, long sequence) => repeat
+        ? state with
+        {
+            Room = null,
+            RoomAcceptedReason = null,
+            SideProof = null,
+            RepeatedAtVersion = sequence,
+            CardsDone = state.CardsDone.Except([SessionStage.RoomNoise, SessionStage.EarLook, SessionStage.SideProof, SessionStage.Testing]),
+        }
+        : state;
+
+    private static string StopReason(SessionStopped e) => e.Cause switch
+    {
+        StopCause.Site => "Stop was pressed at the site.",
+        StopCause.Consent => "Consent was withdrawn: " + e.Reason,
+        _ => e.Reason ?? "Stopped.",
+    };
+}

@@ -1,0 +1,85 @@
+using System.Collections.Immutable;
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+
+namespace TeleHearing.Hub.Sessions.State;
+
+/// <summary>A session as its events tell it. Immutable; made by <see cref="SessionFold"/> alone.</summary>
+internal sealed record SessionState
+{
+    public required SessionId SessionId { get; init; }
+
+    /// <summary>Sequence of the last event; 0 before the first.</summary>
+    public long Version { get; init; }
+
+    /// <summary>Version of the last change of stage or control.</summary>
+    public long DecisiveVersion { get; init; }
+
+    public KitId KitId { get; init; }
+
+    public string PersonReference { get; init; } = string.Empty;
+
+    public SessionStage Stage { get; init; } = SessionStage.Scheduled;
+
+    /// <summary>Where it goes on after Paused, LinkLost or Stopped.</summary>
+    public SessionStage? ResumeStage { get; init; }
+
+    public string? StageReason { get; init; }
+
+    /// <summary>When the main line was left; null while on it.</summary>
+    public DateTimeOffset? OffLineSince { get; init; }
+
+    /// <summary>Rises with every taking of control.</summary>
+    public int Epoch { get; init; }
+
+    public Actor? Holder { get; init; }
+
+    /// <summary>Number of the last order.</summary>
+    public long LastOrderNumber { get; init; }
+
+    public StepState? Step { get; init; }
+
+    public ImmutableHashSet<StepId> OrderedSteps { get; init; } = [];
+
+    /// <summary>Version at which room and side proof last stopped counting; results of steps ordered before count for no gate.</summary>
+    public long RepeatedAtVersion { get; init; }
+
+    /// <summary>Every threshold, in order of arrival.</summary>
+    public ImmutableList<ThresholdRecord> Thresholds { get; init; } = [];
+
+    public RoomResult? Room { get; init; }
+
+    public string? RoomAcceptedReason { get; init; }
+
+    public KitCheckResult? KitCheck { get; init; }
+
+    public SideProofResult? SideProof { get; init; }
+
+    public ImmutableDictionary<Ear, RecordEarLook> EarLooks { get; init; } = ImmutableDictionary<Ear, RecordEarLook>.Empty;
+
+    public ConfirmIdentity? Identity { get; init; }
+
+    public RecordConsent? Consent { get; init; }
+
+    public RecordReview? Review { get; init; }
+
+    public RecordHandoff? Handoff { get; init; }
+
+    public string? Message { get; init; }
+
+    public bool HelpWanted { get; init; }
+
+    /// <summary>Stages whose coach card the assistant marked done since it last had to be done.</summary>
+    public ImmutableHashSet<SessionStage> CardsDone { get; init; } = [];
+
+    /// <summary>Every event, unreadable ones among them.</summary>
+    public ImmutableList<RecordedEvent> History { get; init; } = [];
+
+    /// <summary>Whether a step is in hand.</summary>
+    public bool StepInHand => Step is { InHand: true };
+
+    public bool IsSafe(Ear ear) => EarLooks.TryGetValue(ear, out var look) && look.SafeToCover;
+
+    public static SessionState Empty(SessionId sessionId) => new() { SessionId = sessionId };
+}
