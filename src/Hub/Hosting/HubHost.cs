@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
+using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 
@@ -58,8 +59,9 @@ public static class HubHost
         services.AddStorage(settings);
         services.AddHubIdentity(settings);
         services.AddSingleton<PeopleAdmin>();
-        services.AddSingleton<KitFleet>();
+        services.AddKits();
         services.AddSessions();
+        services.AddPipeline();
         services.AddHubs(settings);
     }
 

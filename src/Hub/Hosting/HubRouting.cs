@@ -12,7 +12,6 @@ internal static class HubRouting
 
     public static IServiceCollection AddHubs(this IServiceCollection services, HubSettings settings)
     {
-        services.AddSingleton<KitLinks>();
         services.AddSignalR(options =>
             {
                 options.MaximumReceiveMessageSize = LargestMessage;

@@ -39,12 +39,19 @@ public sealed class KitFleet
         await context.SaveChangesAsync(cancellationToken);
     }
 
+    /// <summary>Whether there is such a kit.</summary>
+    public async Task<bool> IsEntered(KitId kitId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        return await context.Kits.AnyAsync(row => row.KitId == kitId.Value, cancellationToken);
+    }
+
     /// <summary>Makes a one-time code with which the kit's agent enrols.</summary>
     /// <exception cref="InvalidOperationException">The kit is not entered.</exception>
     public async Task<string> IssueEnrolmentCode(KitId kitId, CancellationToken cancellationToken)
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-        if (!await context.Kits.AnyAsync(row => row.KitId == kitId.Value, cancellationToken))
+        if (!await IsEntered(kitId, cancellationToken))
         {
             throw new InvalidOperationException($"There is no kit {kitId}. Enter it first.");
         }
@@ -101,6 +108,16 @@ public sealed class KitFleet
             .Where(row => row.KitId == kitId.Value && row.RevokedTicks == null)
             .Select(row => row.PublicKeyPem)
             .SingleOrDefaultAsync(cancellationToken);
+    }
+
+    /// <summary>Remembers when a kit was last here.</summary>
+    internal async Task Seen(KitId kitId, string? agentVersion, CancellationToken cancellationToken)
+    {
+        var now = _time.GetUtcNow().UtcTicks;
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        await context.Kits.Where(row => row.KitId == kitId.Value).ExecuteUpdateAsync(
+            set => set.SetProperty(row => row.LastSeenTicks, now).SetProperty(row => row.AgentVersion, row => agentVersion ?? row.AgentVersion),
+            cancellationToken);
     }
 
     private static EnrolReply Refused(string code, string sentence, string remedy) => new(null, new Refusal(code, sentence, remedy));

@@ -1,3 +1,4 @@
+using MediatR;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
@@ -7,4 +8,21 @@ namespace TeleHearing.Hub.Kits;
 
 /// <summary>The kits' end of the link: one line a method, no decision.</summary>
 [Authorize(IdentityRegistration.KitPolicy)]
-internal sealed class KitHub : Hub<IKitClient>;
+internal sealed class KitHub(IMediator mediator) : Hub<IKitClient>, IKitHub
+{
+    public Task<KitWelcome> Hello(KitHello hello) => mediator.Send(new GreetKit(hello, Caller(), Context.ConnectionId, Context.Abort), CancellationToken.None);
+
+    // Not cancelled by a broken connection: what is durable is acknowledged at the next greeting.
+    public Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports) =>
+        mediator.Send(new RecordKitReports(journalId, reports, Caller(), Context.ConnectionId), CancellationToken.None);
+
+    public Task Signal(LiveSignal signal) => mediator.Send(new PassSignal(signal, Caller()), Context.ConnectionAborted);
+
+    public override async Task OnDisconnectedAsync(Exception? exception)
+    {
+        await mediator.Send(new LoseKit(Caller(), Context.ConnectionId), CancellationToken.None);
+        await base.OnDisconnectedAsync(exception);
+    }
+
+    private KitCaller Caller() => KitCaller.From(Context.User!);
+}

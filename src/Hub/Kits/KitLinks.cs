@@ -1,17 +1,158 @@
 using System.Collections.Concurrent;
+using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Kits;
 
-/// <summary>Which kits are connected. The newest connection of a kit is the kit's; a late disconnect of an older one changes nothing.</summary>
-internal sealed class KitLinks
+/// <summary>The one place that talks to kits. The newest connection of a kit is the kit's; a late disconnect of an older one changes nothing. Any thread.</summary>
+internal sealed partial class KitLinks
 {
-    private readonly ConcurrentDictionary<KitId, string> _connections = new();
+    private readonly IHubContext<KitHub, IKitClient> _kits;
+    private readonly HubClock _clock;
+    private readonly ILogger<KitLinks> _log;
+    private readonly ConcurrentDictionary<KitId, KitLink> _links = new();
 
-    public bool IsOnline(KitId kitId) => _connections.ContainsKey(kitId);
+    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, ILogger<KitLinks> log)
+    {
+        _kits = kits;
+        _clock = clock;
+        _log = log;
+    }
 
-    public void Connected(KitId kitId, string connectionId) => _connections[kitId] = connectionId;
+    public bool IsOnline(KitId kitId) => _links.ContainsKey(kitId);
 
-    /// <returns>Whether the kit is now gone.</returns>
-    public bool Disconnected(KitId kitId, string connectionId) => _connections.TryRemove(new KeyValuePair<KitId, string>(kitId, connectionId));
+    /// <summary>Whether this connection is the kit's newest.</summary>
+    public bool IsCurrent(KitId kitId, string connectionId) => _links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId;
+
+    /// <summary>The session a kit is in, as far as it is connected.</summary>
+    public SessionId? SessionOf(KitId kitId) => _links.TryGetValue(kitId, out var link) ? link.Duty.SessionId : null;
+
+    /// <summary>Takes a connection as the kit's; the older one is closed.</summary>
+    public void Connect(KitId kitId, string connectionId, Action abort)
+    {
+        var link = new KitLink(kitId, connectionId, _kits.Clients.Client(connectionId), abort);
+        KitLink? older = null;
+        _links.AddOrUpdate(kitId, link, (_, found) =>
+        {
+            older = found;
+            return link;
+        });
+        if (older is not null && older.ConnectionId != connectionId)
+        {
+            older.Close();
+        }
+    }
+
+    /// <summary>Starts telling the kit things; before that its greeting is answered.</summary>
+    public void Open(KitId kitId, string connectionId)
+    {
+        if (_links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId)
+        {
+            _ = Task.Run(() => link.Pump(fault => Log.SendFailed(_log, fault, kitId)));
+        }
+    }
+
+    /// <returns>Whether the kit is now out of reach.</returns>
+    public bool Disconnect(KitId kitId, string connectionId)
+    {
+        if (!_links.TryGetValue(kitId, out var link) || link.ConnectionId != connectionId || !_links.TryRemove(new KeyValuePair<KitId, KitLink>(kitId, link)))
+        {
+            return false;
+        }
+
+        link.Close();
+        return true;
+    }
+
+    /// <summary>Tells the kit what an append means for it. Called in the order of commits; never waits.</summary>
+    public void Follow(SessionState state, IReadOnlyList<KitEffect> effects)
+    {
+        if (!_links.TryGetValue(state.KitId, out var link))
+        {
+            return;
+        }
+
+        foreach (var effect in effects)
+        {
+            link.Post(Sending(effect));
+        }
+
+        TakeDuty(link, KitDuty.Of(state));
+    }
+
+    /// <summary>Sets what a greeted kit is owed, without telling it: the greeting's answer does.</summary>
+    public void Owe(KitId kitId, KitDuty duty)
+    {
+        if (_links.TryGetValue(kitId, out var link))
+        {
+            link.Take(duty);
+        }
+    }
+
+    /// <summary>Renews leases that are due.</summary>
+    /// <param name="slow">Also those of kits that are in an open session and silent, and what the greeting may have crossed with.</param>
+    public void Renew(bool slow)
+    {
+        foreach (var link in _links.Values)
+        {
+            var duty = link.Duty;
+            if (duty.SoundMayBeOn || (slow && duty.Open))
+            {
+                link.Renew(_clock.NextLease(), fault => Log.SendFailed(_log, fault, link.KitId));
+            }
+
+            if (slow && !link.SceneSettled)
+            {
+                link.SceneSettled = true;
+                link.Post(client => client.ShowScene(link.Duty.Scene));
+            }
+        }
+    }
+
+    /// <summary>Tells a kit that its key no longer counts, and closes its connection.</summary>
+    public void Revoke(KitId kitId, string reason)
+    {
+        if (_links.TryGetValue(kitId, out var link))
+        {
+            link.Post(async client =>
+            {
+                await client.Revoked(reason);
+                link.Close();
+            });
+        }
+    }
+
+    private static Func<IKitClient, Task> Sending(KitEffect effect) => effect switch
+    {
+        CarryStep carry => client => client.Carry(carry.Order),
+        EndStep end => client => client.Cut(end.StepId),
+        _ => throw new ArgumentOutOfRangeException(nameof(effect), effect.GetType().Name, "An effect without a message."),
+    };
+
+    private void TakeDuty(KitLink link, KitDuty duty)
+    {
+        if (link.Take(duty) is not { } before)
+        {
+            return;
+        }
+
+        if (duty.SoundMayBeOn && !before.SoundMayBeOn)
+        {
+            // The first lease of a step does not wait for the next tick.
+            link.Renew(_clock.NextLease(), fault => Log.SendFailed(_log, fault, link.KitId));
+        }
+
+        if (duty.Scene != before.Scene)
+        {
+            link.Post(client => client.ShowScene(duty.Scene));
+        }
+    }
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2001, Level = LogLevel.Warning, Message = "A message to kit {KitId} could not be sent")]
+        public static partial void SendFailed(ILogger logger, Exception fault, KitId kitId);
+    }
 }

@@ -1,3 +1,4 @@
+using MediatR;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
@@ -7,7 +8,27 @@ namespace TeleHearing.Hub.Sessions;
 
 /// <summary>The consoles' end of the link: one line a method, no decision.</summary>
 [Authorize(IdentityRegistration.PersonPolicy)]
-internal sealed class ConsoleHub(Board board) : Hub<IConsoleClient>
+internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : Hub<IConsoleClient>, IConsoleHub
 {
-    public Task<BoardView> WatchBoard() => board.Read(Board.SeesSessions(PersonCaller.From(Context.User!)), Context.ConnectionAborted);
+    public Task<BoardView> WatchBoard() => mediator.Send(new WatchBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);
+
+    public Task<WatchReply> WatchSession(int protocolVersion, SessionId sessionId) =>
+        mediator.Send(new WatchSessionQuery(protocolVersion, sessionId, Caller(), Context.ConnectionId), Context.ConnectionAborted);
+
+    public Task LeaveSession(SessionId sessionId)
+    {
+        broadcaster.LeaveSession(Context.ConnectionId, sessionId);
+        return Task.CompletedTask;
+    }
+
+    // Not cancelled by a broken connection: the answer is then found again under the command's id.
+    public Task<Receipt> Ask(CommandEnvelope command) => mediator.Send(new AskCommand(command, Caller()), CancellationToken.None);
+
+    public override Task OnDisconnectedAsync(Exception? exception)
+    {
+        broadcaster.Leave(Context.ConnectionId);
+        return base.OnDisconnectedAsync(exception);
+    }
+
+    private PersonCaller Caller() => PersonCaller.From(Context.User!);
 }

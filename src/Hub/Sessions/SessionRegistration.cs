@@ -1,5 +1,8 @@
+using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -8,13 +11,21 @@ internal static class SessionRegistration
 {
     public static IServiceCollection AddSessions(this IServiceCollection services)
     {
-        services.AddSingleton<SessionSchedule>();
+        services.AddSingleton(provider => new SessionSchedule(
+            provider.GetRequiredService<KitFleet>(),
+            provider.GetRequiredService<SessionStore>(),
+            provider.GetRequiredService<Broadcaster>()));
         services.AddSingleton<Board>();
+        services.AddSingleton<SessionRunner>();
+        services.AddSingleton<SessionReader>();
+        services.AddSingleton<CommitFollower>();
+        services.AddSingleton<Broadcaster>();
+        services.AddHostedService(provider => provider.GetRequiredService<Broadcaster>());
         return services;
     }
 
     public static void MapSessions(this IEndpointRouteBuilder routes) =>
-        routes.MapGet("/api/board", async (HttpContext http, Board board, CancellationToken cancellationToken) =>
-            Results.Json(await board.Read(Board.SeesSessions(PersonCaller.From(http.User)), cancellationToken), Protocol.Json))
+        routes.MapGet("/api/board", async (HttpContext http, IMediator mediator, CancellationToken cancellationToken) =>
+            Results.Json(await mediator.Send(new WatchBoardQuery(PersonCaller.From(http.User), null), cancellationToken), Protocol.Json))
             .RequireAuthorization(IdentityRegistration.PersonPolicy);
 }

@@ -1,5 +1,6 @@
-using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -15,27 +16,28 @@ public sealed record SessionPlan(PersonTested Person, string Place, DateTimeOffs
 /// <summary>Planning sessions.</summary>
 public sealed class SessionSchedule
 {
-    private readonly IDbContextFactory<HubContext> _contexts;
-    private readonly TimeProvider _time;
+    private readonly KitFleet _kits;
+    private readonly SessionStore _store;
+    private readonly Broadcaster _broadcaster;
 
-    public SessionSchedule(IDbContextFactory<HubContext> contexts, TimeProvider time)
+    internal SessionSchedule(KitFleet kits, SessionStore store, Broadcaster broadcaster)
     {
-        _contexts = contexts;
-        _time = time;
+        _kits = kits;
+        _store = store;
+        _broadcaster = broadcaster;
     }
 
     /// <summary>Plans a session.</summary>
     /// <exception cref="InvalidOperationException">The kit is not entered.</exception>
     public async Task<SessionId> Plan(SessionPlan plan, CancellationToken cancellationToken)
     {
-        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-        if (!await context.Kits.AnyAsync(row => row.KitId == plan.KitId.Value, cancellationToken))
+        if (!await _kits.IsEntered(plan.KitId, cancellationToken))
         {
             throw new InvalidOperationException($"There is no kit {plan.KitId}. Enter it first.");
         }
 
         var sessionId = SessionId.New();
-        context.Sessions.Add(new SessionEntity
+        var row = new SessionEntity
         {
             SessionId = sessionId.Value,
             PersonReference = plan.Person.Reference,
@@ -47,9 +49,9 @@ public sealed class SessionSchedule
             KitId = plan.KitId.Value,
             ClinicianId = plan.ClinicianId,
             Stage = nameof(SessionStage.Scheduled),
-            LastEventTicks = _time.GetUtcNow().UtcTicks,
-        });
-        await context.SaveChangesAsync(cancellationToken);
+        };
+        await _store.Create(row, new SessionScheduled(plan.Person.Reference, plan.Place, plan.PlannedStart, plan.KitId, plan.ClinicianId), cancellationToken);
+        _broadcaster.Wake();
         return sessionId;
     }
 }

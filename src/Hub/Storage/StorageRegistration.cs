@@ -19,6 +19,7 @@ internal static class StorageRegistration
         services.AddDbContextFactory<HubContext>(options => options
             .UseSqlite($"Data Source={file}")
             .AddInterceptors(DurableConnection.Instance));
+        services.AddSingleton<SessionStore>();
         return services;
     }
 

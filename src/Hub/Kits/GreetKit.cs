@@ -1,0 +1,129 @@
+using MediatR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>A kit says hello on a new connection.</summary>
+internal sealed record GreetKit(KitHello Hello, Caller Caller, string ConnectionId, Action Abort) : IHubRequest<KitWelcome>, IValidated
+{
+    public int? ProtocolVersion => Hello.ProtocolVersion;
+
+    public Refusal? MayAsk() => Rights.KitOnly(Caller);
+
+    public IReadOnlyList<string> Faults()
+    {
+        var faults = new Faults();
+        faults.Line(Hello.AgentVersion, "the agent's version");
+        faults.Need(Hello.JournalId.Value != Guid.Empty, "The journal has no id.");
+        faults.Need(Hello.LastSequence >= 0, "The last sequence is below zero.");
+        faults.Need(Hello.OrdersSeen is not null, "The list of orders seen is missing.");
+        return faults.All;
+    }
+
+    public KitWelcome Refused(Refusal refusal) => new(refusal, 0, null, null, null);
+
+    public string Trace() => "hello of a kit";
+}
+
+/// <summary>Takes the connection as the kit's, settles what was cut in flight, and says where the session stands.</summary>
+internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWelcome>
+{
+    private readonly PresenceGate _gate;
+    private readonly KitLinks _links;
+    private readonly KitFleet _fleet;
+    private readonly KitSessions _sessions;
+    private readonly JournalKeys _keys;
+    private readonly SessionStore _store;
+    private readonly SessionRunner _runner;
+    private readonly CommitFollower _follower;
+    private readonly Broadcaster _broadcaster;
+    private readonly HubClock _clock;
+    private readonly ILogger<GreetKitHandler> _log;
+
+    public GreetKitHandler(
+        PresenceGate gate,
+        KitLinks links,
+        KitFleet fleet,
+        KitSessions sessions,
+        JournalKeys keys,
+        SessionStore store,
+        SessionRunner runner,
+        CommitFollower follower,
+        Broadcaster broadcaster,
+        HubClock clock,
+        ILogger<GreetKitHandler> log)
+    {
+        _gate = gate;
+        _links = links;
+        _fleet = fleet;
+        _sessions = sessions;
+        _keys = keys;
+        _store = store;
+        _runner = runner;
+        _follower = follower;
+        _broadcaster = broadcaster;
+        _clock = clock;
+        _log = log;
+    }
+
+    public Task<KitWelcome> Handle(GreetKit request, CancellationToken cancellationToken)
+    {
+        var kitId = ((KitCaller)request.Caller).KitId;
+        return _gate.Alone(kitId, () => Greet(kitId, request, cancellationToken), cancellationToken);
+    }
+
+    private async Task<KitWelcome> Greet(KitId kitId, GreetKit request, CancellationToken cancellationToken)
+    {
+        var key = await _keys.Of(kitId, request.Hello.JournalId, cancellationToken);
+        if (key is null)
+        {
+            return request.Refused(new Refusal(RefusalCodes.KitUnknown, "This journal belongs to another kit.", "Enrol the kit anew."));
+        }
+
+        _links.Connect(kitId, request.ConnectionId, request.Abort);
+        var duty = await Settle(kitId, request.Hello, cancellationToken);
+        _links.Owe(kitId, duty);
+        _links.Open(kitId, request.ConnectionId);
+        await _fleet.Seen(kitId, request.Hello.AgentVersion, cancellationToken);
+        _broadcaster.KitChanged(kitId);
+        Log.Greeted(_log, kitId, request.Hello.AgentVersion);
+        return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease());
+    }
+
+    private async Task<KitDuty> Settle(KitId kitId, KitHello hello, CancellationToken cancellationToken)
+    {
+        if (await _sessions.FindOpen(kitId, cancellationToken) is not { } sessionId)
+        {
+            return KitDuty.None;
+        }
+
+        await _runner.Run(token => Decide(sessionId, hello, token), _ => Task.FromResult(true), cancellationToken);
+        var loaded = await _store.Load(sessionId, cancellationToken);
+        return loaded is null ? KitDuty.None : KitDuty.Of(loaded.State);
+    }
+
+    private async Task<Attempt<bool>> Decide(SessionId sessionId, KitHello hello, CancellationToken cancellationToken)
+    {
+        var loaded = await _store.Load(sessionId, cancellationToken);
+        if (loaded is not { Integrity.Valid: true })
+        {
+            return new Attempt<bool>(null, false);
+        }
+
+        var events = LinkDecider.Greeted(loaded.State, hello, await _runner.Facts(loaded, cancellationToken));
+        return events.Count == 0
+            ? new Attempt<bool>(null, true)
+            : new Attempt<bool>(new AppendBatch([new SessionAppend(loaded, events)], null, null, after => _follower.Follow(after, [])), true);
+    }
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2101, Level = LogLevel.Information, Message = "Kit {KitId} is connected, agent {AgentVersion}")]
+        public static partial void Greeted(ILogger logger, KitId kitId, string agentVersion);
+    }
+}

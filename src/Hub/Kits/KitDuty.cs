@@ -1,0 +1,43 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>What the hub owes a kit because of the session it is in.</summary>
+/// <param name="SessionId">The session.</param>
+/// <param name="Version">Version of the session it is made from.</param>
+/// <param name="Open">The session is begun and not over.</param>
+/// <param name="SoundMayBeOn">A step that makes sound is in hand and permitted, so the lease is renewed often. Off the main line it is not: what was not cut falls silent.</param>
+/// <param name="Scene">What the kit screen shows.</param>
+internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bool SoundMayBeOn, KitScene Scene)
+{
+    /// <summary>A kit without a session.</summary>
+    public static KitDuty None { get; } = new(null, 0, false, false, new KitScene(null, SessionStage.Scheduled, null, null, null, false, null, false));
+
+    public static KitDuty Of(SessionState state) => new(
+        state.SessionId,
+        state.Version,
+        Stages.IsOpen(state.Stage),
+        Stages.IsWorking(state.Stage) && state.Step is { InHand: true, CutAsked: false } step && step.Order.Request.MakesSound,
+        SceneOf(state));
+
+    /// <summary>The picture for the site: never a level, a side, a tone, or a name of the person tested.</summary>
+    private static KitScene SceneOf(SessionState state) => new(
+        state.SessionId,
+        state.Stage,
+        state.ResumeStage,
+        state.Holder?.Name,
+        state.Message,
+        state.CardsDone.Contains(state.Stage),
+        state.Step is { InHand: true } step ? KindOf(step.Order.Request) : null,
+        state.Stage == SessionStage.Stopped);
+
+    private static string? KindOf(StepRequest request) => request switch
+    {
+        MeasureRoomStep => "measure-room",
+        ProveSidesStep => "prove-sides",
+        PresentToneStep => "present",
+        SearchThresholdStep or SearchEarStep => "search",
+        _ => null,
+    };
+}

@@ -1,0 +1,94 @@
+using System.Threading.Channels;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>One connection of a kit. What it is told goes through one queue and one loop, in the order of commits; leases go beside it.</summary>
+internal sealed class KitLink
+{
+    private readonly Channel<Func<IKitClient, Task>> _queue = Channel.CreateUnbounded<Func<IKitClient, Task>>(new UnboundedChannelOptions { SingleReader = true });
+    private readonly Lock _dutyLock = new();
+    private readonly Action _abort;
+    private Task _lastLease = Task.CompletedTask;
+
+    public KitLink(KitId kitId, string connectionId, IKitClient client, Action abort)
+    {
+        KitId = kitId;
+        ConnectionId = connectionId;
+        Client = client;
+        _abort = abort;
+    }
+
+    public KitId KitId { get; }
+
+    public string ConnectionId { get; }
+
+    public IKitClient Client { get; }
+
+    /// <summary>What it is owed; replaced whole.</summary>
+    public KitDuty Duty { get; private set; } = KitDuty.None;
+
+    /// <summary>The scene is said once more after the greeting, which may cross with a newer one.</summary>
+    public bool SceneSettled { get; set; }
+
+    /// <summary>Takes a new duty unless it is older than the one known, or of a session that is over while another one is open.</summary>
+    /// <returns>The duty before; null when the new one is not taken.</returns>
+    public KitDuty? Take(KitDuty duty)
+    {
+        lock (_dutyLock)
+        {
+            var before = Duty;
+            var takes = before.SessionId == duty.SessionId ? duty.Version >= before.Version : duty.Open || !before.Open;
+            if (!takes)
+            {
+                return null;
+            }
+
+            Duty = duty;
+            return before;
+        }
+    }
+
+    /// <summary>Queues a message; never waits.</summary>
+    public void Post(Func<IKitClient, Task> send) => _queue.Writer.TryWrite(send);
+
+    /// <summary>Sends a lease, unless the last one is still stuck on its way: a line of late leases helps nobody.</summary>
+    public void Renew(LeaseGrant lease, Action<Exception> fault)
+    {
+        if (!_lastLease.IsCompleted)
+        {
+            return;
+        }
+
+        _lastLease = Observe(Client.RenewLease(lease), fault);
+    }
+
+    /// <summary>Sends the queue until the link ends.</summary>
+    public async Task Pump(Action<Exception> fault)
+    {
+        await foreach (var send in _queue.Reader.ReadAllAsync(CancellationToken.None))
+        {
+            await Observe(send(Client), fault);
+        }
+    }
+
+    /// <summary>Ends the link. What is still queued is not sent: orders of a dead link are settled at the next greeting.</summary>
+    public void Close()
+    {
+        _queue.Writer.TryComplete();
+        _abort();
+    }
+
+    private static async Task Observe(Task sent, Action<Exception> fault)
+    {
+        try
+        {
+            await sent;
+        }
+        catch (Exception thrown) when (thrown is not OutOfMemoryException)
+        {
+            // A connection that breaks while it is written to is reported by its disconnect; here it is only told to the log.
+            fault(thrown);
+        }
+    }
+}

@@ -1,0 +1,19 @@
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>Services of kits.</summary>
+internal static class KitRegistration
+{
+    public static IServiceCollection AddKits(this IServiceCollection services)
+    {
+        services.AddSingleton<KitFleet>();
+        services.AddSingleton<HubClock>();
+        services.AddSingleton<KitLinks>();
+        services.AddSingleton<KitSessions>();
+        services.AddSingleton<PresenceGate>();
+        services.AddSingleton<JournalKeys>();
+        services.AddSingleton<LinkWatch>();
+        services.AddHostedService(provider => provider.GetRequiredService<LinkWatch>());
+        services.AddHostedService<LeaseRenewer>();
+        return services;
+    }
+}

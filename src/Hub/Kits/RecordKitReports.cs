@@ -1,0 +1,173 @@
+using MediatR;
+using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>A kit hands over journaled facts.</summary>
+internal sealed record RecordKitReports(JournalId JournalId, IReadOnlyList<JournaledReport> Reports, Caller Caller, string ConnectionId) : IHubRequest<ReportAck>
+{
+    public Refusal? MayAsk() => Rights.KitOnly(Caller);
+
+    // An answer with a refusal tells the kit to move on past the report. A failing disk must not do that: it is a fault, and the kit sends again.
+    public ReportAck Refused(Refusal refusal) => refusal.Code == RefusalCodes.StorageFault ? throw new HubException(refusal.Sentence) : new ReportAck(0, refusal);
+
+    public string Trace() => $"{Reports?.Count ?? 0} reports of journal {JournalId}";
+}
+
+/// <summary>Turns reports into events and makes them durable together with the journal's cursor.</summary>
+internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKitReports, ReportAck>
+{
+    private readonly SessionStore _store;
+    private readonly SessionRunner _runner;
+    private readonly KitLinks _links;
+    private readonly CommitFollower _follower;
+    private readonly ILogger<RecordKitReportsHandler> _log;
+
+    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, ILogger<RecordKitReportsHandler> log)
+    {
+        _store = store;
+        _runner = runner;
+        _links = links;
+        _follower = follower;
+        _log = log;
+    }
+
+    public Task<ReportAck> Handle(RecordKitReports request, CancellationToken cancellationToken) =>
+        _runner.Run(token => Decide(request, token), _ => Task.FromResult(request.Refused(Refusals.UnknownSession)), cancellationToken);
+
+    private async Task<Attempt<ReportAck>> Decide(RecordKitReports request, CancellationToken cancellationToken)
+    {
+        var kitId = ((KitCaller)request.Caller).KitId;
+        var held = await _store.FindCursor(request.JournalId, cancellationToken);
+        if (!_links.IsCurrent(kitId, request.ConnectionId))
+        {
+            // Not a refusal either: the reports are welcome after hello, on the newest connection.
+            throw new HubException("Reports come after hello, and on the newest connection only. Say hello first.");
+        }
+
+        var work = new Batch(kitId, held);
+        foreach (var journaled in request.Reports ?? [])
+        {
+            if (journaled is null || journaled.Sequence <= work.Held)
+            {
+                continue;
+            }
+
+            if (journaled.Sequence != work.Held + 1)
+            {
+                work.Refusal ??= new Refusal(RefusalCodes.OutOfOrder, $"Report {work.Held + 1} is missing before {journaled.Sequence}.", "Send the journal from the acknowledged place on.");
+                break;
+            }
+
+            await Take(work, journaled, cancellationToken);
+            work.Held = journaled.Sequence;
+        }
+
+        var ack = new ReportAck(work.Held, work.Refusal);
+        return work.Held == held
+            ? new Attempt<ReportAck>(null, ack)
+            : new Attempt<ReportAck>(
+                new AppendBatch(work.Appends(), null, new CursorToKeep(kitId, request.JournalId, work.Held), after => _follower.Follow(after, work.Effects)),
+                ack);
+    }
+
+    private async Task Take(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
+    {
+        var refusal = ReportValidator.Faults(journaled) is { Count: > 0 } faults
+            ? new Refusal(RefusalCodes.Invalid, string.Join(" ", faults))
+            : await Apply(work, journaled, cancellationToken);
+        if (refusal is not null)
+        {
+            Log.ReportRefused(_log, work.KitId, journaled.Sequence, refusal.Code);
+            work.Refusal ??= refusal;
+        }
+    }
+
+    private async Task<Refusal?> Apply(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
+    {
+        // A stop pressed before the kit knew its session belongs to the one it is in now.
+        if ((journaled.SessionId ?? _links.SessionOf(work.KitId)) is not { } sessionId)
+        {
+            return null;
+        }
+
+        if (!work.Sessions.TryGetValue(sessionId, out var session))
+        {
+            var loaded = await _store.Load(sessionId, cancellationToken);
+            if (loaded is null || loaded.Plan.KitId != work.KitId)
+            {
+                return Refusals.UnknownSession;
+            }
+
+            if (!loaded.Integrity.Valid)
+            {
+                return Refusals.Damaged(loaded.Integrity.BrokenAtSequence);
+            }
+
+            session = new SessionInBatch(loaded, await _runner.Facts(loaded, cancellationToken));
+            work.Sessions.Add(sessionId, session);
+        }
+
+        var decision = KitReportDecider.Decide(session.State, journaled, session.Facts);
+        if (decision is Refused refused)
+        {
+            return refused.Refusal;
+        }
+
+        var decided = (Decided)decision;
+        session.Happened(decided.Events);
+        work.Effects.AddRange(decided.Effects);
+        return null;
+    }
+
+    /// <summary>Reports on their way into one append.</summary>
+    private sealed class Batch(KitId kitId, long held)
+    {
+        public KitId KitId { get; } = kitId;
+
+        public long Held { get; set; } = held;
+
+        public Refusal? Refusal { get; set; }
+
+        public Dictionary<SessionId, SessionInBatch> Sessions { get; } = [];
+
+        public List<KitEffect> Effects { get; } = [];
+
+        public IReadOnlyList<SessionAppend> Appends() => [.. Sessions.Values.Select(session => new SessionAppend(session.Loaded, session.Events))];
+    }
+
+    /// <summary>A session that reports of the batch are about.</summary>
+    private sealed class SessionInBatch(LoadedSession loaded, SessionFacts facts)
+    {
+        public LoadedSession Loaded { get; } = loaded;
+
+        public SessionFacts Facts { get; } = facts;
+
+        public SessionState State { get; private set; } = loaded.State;
+
+        public List<SessionEvent> Events { get; } = [];
+
+        public void Happened(IReadOnlyList<SessionEvent> events)
+        {
+            foreach (var happened in events)
+            {
+                Events.Add(happened);
+                State = SessionFold.Apply(State, new RecordedEvent(State.Version + 1, Facts.Now, happened));
+            }
+        }
+    }
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2103, Level = LogLevel.Warning, Message = "Report {Sequence} of kit {KitId} was refused: {Code}")]
+        public static partial void ReportRefused(ILogger logger, KitId kitId, long sequence, string code);
+    }
+}

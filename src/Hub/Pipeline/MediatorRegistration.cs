@@ -1,0 +1,32 @@
+using MediatR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions;
+
+namespace TeleHearing.Hub.Pipeline;
+
+/// <summary>All registration of the mediator (docs/decisions/0003): changing the library is a change of this file.</summary>
+internal static class MediatorRegistration
+{
+    public static IServiceCollection AddPipeline(this IServiceCollection services)
+    {
+        // Scoped, both of them: as singletons they would share scoped services between calls.
+        services.AddScoped<ServiceFactory>(provider => provider.GetRequiredService);
+        services.AddScoped<IMediator, Mediator>();
+
+        // Outermost first. A behaviour whose constraint a request does not meet is left out for it.
+        services.AddScoped(typeof(IPipelineBehavior<,>), typeof(TraceBehaviour<,>));
+        services.AddScoped(typeof(IPipelineBehavior<,>), typeof(AuthoriseBehaviour<,>));
+        services.AddScoped(typeof(IPipelineBehavior<,>), typeof(ValidateBehaviour<,>));
+        services.AddScoped(typeof(IPipelineBehavior<,>), typeof(OnceBehaviour<,>));
+
+        services.AddScoped<IRequestHandler<AskCommand, Receipt>, AskCommandHandler>();
+        services.AddScoped<IRequestHandler<WatchBoardQuery, BoardView>, WatchBoardHandler>();
+        services.AddScoped<IRequestHandler<WatchSessionQuery, WatchReply>, WatchSessionHandler>();
+        services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();
+        services.AddScoped<IRequestHandler<RecordKitReports, ReportAck>, RecordKitReportsHandler>();
+        services.AddScoped<IRequestHandler<LoseKit, KitLost>, LoseKitHandler>();
+        services.AddScoped<IRequestHandler<PassSignal, SignalPassed>, PassSignalHandler>();
+        return services;
+    }
+}

@@ -1,0 +1,39 @@
+using System.Globalization;
+using MediatR;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Pipeline;
+
+/// <summary>Third: refuses a version that is not spoken here, and says everything that is wrong with the content at once.</summary>
+internal sealed class ValidateBehaviour<TRequest, TResponse> : IPipelineBehavior<TRequest, TResponse>
+    where TRequest : IHubRequest<TResponse>, IValidated
+{
+    public Task<TResponse> Handle(TRequest request, CancellationToken cancellationToken, RequestHandlerDelegate<TResponse> next)
+    {
+        if (request.ProtocolVersion is { } version && !Protocol.Accepts(version))
+        {
+            return Task.FromResult(request.Refused(Refusals.Version(version)));
+        }
+
+        var faults = request.Faults();
+        return faults.Count == 0
+            ? next()
+            : Task.FromResult(request.Refused(new Refusal(RefusalCodes.Invalid, string.Join(" ", faults), "Put it right and ask again. Nothing was carried out.")));
+    }
+}
+
+/// <summary>Refusals that several places give.</summary>
+internal static class Refusals
+{
+    public static Refusal Version(int version) => new(
+        RefusalCodes.ProtocolVersion,
+        string.Create(CultureInfo.InvariantCulture, $"The other side speaks version {version} of the protocol; this hub speaks {Protocol.OldestAccepted} to {Protocol.Version}."),
+        "Update the older of the two; a console updates by reloading the page.");
+
+    public static Refusal UnknownSession { get; } = new(RefusalCodes.SessionUnknown, "There is no such session.", "Go back to the start page.");
+
+    public static Refusal Damaged(long? sequence) => new(
+        RefusalCodes.SessionDamaged,
+        string.Create(CultureInfo.InvariantCulture, $"The log of this session was changed from outside at entry {sequence}. The session can be read only."),
+        "Keep the data folder as it is, tell the owner, and go on in a new session.");
+}

@@ -1,0 +1,93 @@
+using System.Security.Cryptography;
+using System.Text.Json;
+using MediatR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>A clinician's command.</summary>
+internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
+{
+    public CommandId CommandId => Envelope.CommandId;
+
+    public int? ProtocolVersion => Envelope.ProtocolVersion;
+
+    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician);
+
+    public IReadOnlyList<string> Faults() => CommandValidator.Faults(Envelope);
+
+    public Receipt Refused(Refusal refusal) => new(Envelope.CommandId, refusal, 0, null);
+
+    public Receipt Answered(Receipt receipt) => receipt;
+
+    public byte[] Fingerprint() => SHA256.HashData(JsonSerializer.SerializeToUtf8Bytes(
+        new { Caller = ((PersonCaller)Caller).Id, Envelope.SessionId, Envelope.Command },
+        Protocol.Json));
+
+    public string Trace() => $"{Envelope.Command?.GetType().Name ?? "command"} {Envelope.CommandId} of session {Envelope.SessionId}";
+}
+
+/// <summary>Decides a command on the newest state and makes its events durable with its receipt.</summary>
+internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
+{
+    private readonly SessionStore _store;
+    private readonly SessionRunner _runner;
+    private readonly CommitFollower _follower;
+    private readonly HubClock _clock;
+    private readonly HubSettings _settings;
+
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings)
+    {
+        _store = store;
+        _runner = runner;
+        _follower = follower;
+        _clock = clock;
+        _settings = settings;
+    }
+
+    public Task<Receipt> Handle(AskCommand request, CancellationToken cancellationToken) => _runner.Run(
+        token => Decide(request, token),
+        async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+        cancellationToken);
+
+    private async Task<Attempt<Receipt>> Decide(AskCommand request, CancellationToken cancellationToken)
+    {
+        var envelope = request.Envelope;
+        var loaded = await _store.Load(envelope.SessionId, cancellationToken);
+        if (loaded is null)
+        {
+            return Refused(request, Refusals.UnknownSession, 0);
+        }
+
+        if (!loaded.Integrity.Valid)
+        {
+            return Refused(request, Refusals.Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
+        }
+
+        var facts = await _runner.Facts(loaded, cancellationToken);
+        var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue));
+        var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
+        if (decision is Refused refused)
+        {
+            return Refused(request, refused.Refusal, loaded.State.Version);
+        }
+
+        var decided = (Decided)decision;
+        var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decided.Events.Count, decided.StepId);
+        var batch = new AppendBatch(
+            [new SessionAppend(loaded, decided.Events)],
+            new ReceiptToKeep(receipt, envelope.SessionId, request.Fingerprint()),
+            null,
+            after => _follower.Follow(after, decided.Effects));
+        return new Attempt<Receipt>(batch, receipt);
+    }
+
+    private static Attempt<Receipt> Refused(AskCommand request, Refusal refusal, long version) =>
+        new(null, request.Refused(refusal) with { SessionVersion = version });
+}

@@ -1,0 +1,187 @@
+using System.Collections.Concurrent;
+using System.Threading.Channels;
+using Microsoft.AspNetCore.SignalR;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>The only one that tells consoles anything. One loop reads the log by position and shows watchers the newest picture, so a crash loses nothing; commits only wake it.</summary>
+internal sealed partial class Broadcaster : BackgroundService
+{
+    /// <summary>Looks at the log at least this often, also when nobody wakes it: another process may have written.</summary>
+    private static readonly TimeSpan _idle = TimeSpan.FromSeconds(1);
+
+    private readonly IHubContext<ConsoleHub, IConsoleClient> _consoles;
+    private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly IServiceProvider _services;
+    private readonly TimeProvider _time;
+    private readonly ILogger<Broadcaster> _log;
+    private readonly ConcurrentDictionary<string, Watcher> _watchers = new();
+    private readonly ConcurrentQueue<KitId> _kitsChanged = new();
+    private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
+
+    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, TimeProvider time, ILogger<Broadcaster> log)
+    {
+        _consoles = consoles;
+        _contexts = contexts;
+
+        // The reader needs the kit links, which need this one to be told of commits: it is looked up when the loop runs.
+        _services = services;
+        _time = time;
+        _log = log;
+    }
+
+    /// <summary>Something was committed.</summary>
+    public void Wake() => _woken.Writer.TryWrite(true);
+
+    /// <summary>A kit came or went: pictures of its sessions change without an event.</summary>
+    public void KitChanged(KitId kitId)
+    {
+        _kitsChanged.Enqueue(kitId);
+        Wake();
+    }
+
+    public void WatchBoard(string connectionId, bool withSessions) => WatcherOf(connectionId).BoardWithSessions = withSessions;
+
+    public void WatchSession(string connectionId, SessionId sessionId) => WatcherOf(connectionId).Watch(sessionId);
+
+    public void LeaveSession(string connectionId, SessionId sessionId)
+    {
+        if (_watchers.TryGetValue(connectionId, out var watcher))
+        {
+            watcher.Leave(sessionId);
+        }
+    }
+
+    public void Leave(string connectionId) => _watchers.TryRemove(connectionId, out _);
+
+    /// <summary>Passes a live signal to those who watch its session.</summary>
+    public void Pass(LiveSignal signal)
+    {
+        foreach (var watcher in _watchers.Values)
+        {
+            watcher.Pass(signal);
+        }
+    }
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        try
+        {
+            var position = await LastPosition(stoppingToken);
+            while (!stoppingToken.IsCancellationRequested)
+            {
+                await WaitForWork(stoppingToken);
+                try
+                {
+                    position = await TellFrom(position, stoppingToken);
+                }
+                catch (Exception fault) when (fault is not (OperationCanceledException or OutOfMemoryException))
+                {
+                    // The position has not moved: the next round tells the same again.
+                    Log.Failed(_log, fault);
+                    await Task.Delay(_idle, _time, stoppingToken);
+                }
+            }
+        }
+        catch (OperationCanceledException)
+        {
+            // The hub is shutting down.
+        }
+    }
+
+    private async Task WaitForWork(CancellationToken cancellationToken)
+    {
+        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
+        using var idle = new CancellationTokenSource(_idle, _time);
+        using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, idle.Token);
+        try
+        {
+            await _woken.Reader.ReadAsync(either.Token);
+        }
+        catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
+        {
+            // Nobody woke it: it looks anyway.
+        }
+    }
+
+    private async Task<long> LastPosition(CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        return await context.SessionEvents.MaxAsync(row => (long?)row.Position, cancellationToken) ?? 0;
+    }
+
+    private async Task<long> TellFrom(long position, CancellationToken cancellationToken)
+    {
+        var reader = _services.GetRequiredService<SessionReader>();
+        var changed = new HashSet<SessionId>();
+        var kits = 0;
+        while (_kitsChanged.TryDequeue(out var kitId))
+        {
+            kits++;
+            changed.UnionWith(await reader.Waiting(kitId, cancellationToken));
+        }
+
+        var (last, sessions) = await ReadFrom(position, cancellationToken);
+        changed.UnionWith(sessions);
+        foreach (var sessionId in changed)
+        {
+            await Tell(reader, sessionId, cancellationToken);
+        }
+
+        if (changed.Count > 0 || kits > 0)
+        {
+            await TellBoard(cancellationToken);
+        }
+
+        return last;
+    }
+
+    private async Task<(long Last, IReadOnlyList<SessionId> Sessions)> ReadFrom(long position, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var rows = await context.SessionEvents.AsNoTracking()
+            .Where(row => row.Position > position)
+            .GroupBy(row => row.SessionId)
+            .Select(group => new { SessionId = group.Key, Last = group.Max(row => row.Position) })
+            .ToListAsync(cancellationToken);
+        return (rows.Count == 0 ? position : rows.Max(row => row.Last), [.. rows.Select(row => new SessionId(row.SessionId))]);
+    }
+
+    private async Task Tell(SessionReader reader, SessionId sessionId, CancellationToken cancellationToken)
+    {
+        var watching = _watchers.Values.Where(watcher => watcher.Watches(sessionId)).ToList();
+        if (watching.Count > 0 && await reader.Read(sessionId, cancellationToken) is { } view)
+        {
+            watching.ForEach(watcher => watcher.Show(view));
+        }
+    }
+
+    private async Task TellBoard(CancellationToken cancellationToken)
+    {
+        var board = _services.GetRequiredService<Board>();
+        foreach (var group in _watchers.Values.Where(watcher => watcher.BoardWithSessions is not null).GroupBy(watcher => watcher.BoardWithSessions!.Value).ToList())
+        {
+            var view = await board.Read(group.Key, cancellationToken);
+            foreach (var watcher in group)
+            {
+                watcher.Show(view);
+            }
+        }
+    }
+
+    private Watcher WatcherOf(string connectionId) => _watchers.GetOrAdd(
+        connectionId,
+        id => new Watcher(_consoles.Clients.Client(id), fault => Log.SendFailed(_log, fault)));
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 3001, Level = LogLevel.Error, Message = "Watchers could not be told; trying again")]
+        public static partial void Failed(ILogger logger, Exception fault);
+
+        [LoggerMessage(EventId = 3002, Level = LogLevel.Debug, Message = "A console could not be told")]
+        public static partial void SendFailed(ILogger logger, Exception fault);
+    }
+}

@@ -1,0 +1,153 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>Checks the content of commands: texts there and not endless, numbers finite and in range, lists complete. Says everything that is wrong at once.</summary>
+internal static class CommandValidator
+{
+    /// <summary>Longest line of text, in characters.</summary>
+    public const int LongestLine = 500;
+
+    /// <summary>Longest free text, in characters.</summary>
+    public const int LongestText = 4000;
+
+    public static IReadOnlyList<string> Faults(CommandEnvelope envelope)
+    {
+        var faults = new Faults();
+        faults.Need(envelope.CommandId.Value != Guid.Empty, "The command has no id.");
+        faults.Need(envelope.SessionId.Value != Guid.Empty, "The command names no session.");
+        faults.Need(envelope.ExpectedVersion >= 0, "The expected version is below zero.");
+        if (envelope.Command is null)
+        {
+            faults.Need(false, "The command is empty.");
+            return faults.All;
+        }
+
+        Content(envelope.Command, faults);
+        return faults.All;
+    }
+
+    private static void Content(SessionCommand command, Faults faults)
+    {
+        switch (command)
+        {
+            case ConfirmIdentity identity:
+                Identity(identity, faults);
+                break;
+            case RecordConsent consent:
+                Consent(consent, faults);
+                break;
+            case WithdrawConsent withdraw:
+                faults.Text(withdraw.Reason, "the reason");
+                break;
+            case RecordEarLook look:
+                EarLook(look, faults);
+                break;
+            case AcceptRoom accept:
+                faults.Text(accept.Reason, "the reason");
+                break;
+            case OrderStep order:
+                StepValidator.Check(order.Request, faults);
+                break;
+            case Hold hold:
+                faults.OptionalText(hold.Reason, "the reason");
+                break;
+            case Resume resume:
+                faults.OptionalText(resume.Note, "the note");
+                break;
+            case AddNote note:
+                faults.Text(note.Text, "the note");
+                break;
+            case SayOnScreen say:
+                faults.Need(say.Text is not null, "The message is missing; an empty one takes it away.");
+                faults.Need((say.Text?.Length ?? 0) <= LongestLine, $"The message is longer than {LongestLine} characters.");
+                break;
+            case RecordReview review:
+                Review(review, faults);
+                break;
+            case RecordHandoff handoff:
+                faults.Text(handoff.KeyMessage, "the key message");
+                faults.Text(handoff.NextStep, "the next step");
+                break;
+            case Abort abort:
+                faults.Text(abort.Reason, "the reason");
+                break;
+            case ConvertSession convert:
+                faults.Known(convert.Target, "target");
+                faults.Text(convert.Reason, "the reason");
+                break;
+        }
+    }
+
+    private static void Identity(ConfirmIdentity identity, Faults faults)
+    {
+        faults.Line(identity.FirstIdentifier, "the first identifier");
+        faults.Line(identity.SecondIdentifier, "the second identifier");
+        faults.Need(
+            string.IsNullOrWhiteSpace(identity.FirstIdentifier) || !string.Equals(identity.FirstIdentifier.Trim(), identity.SecondIdentifier?.Trim(), StringComparison.OrdinalIgnoreCase),
+            "The second identifier must be another one than the first.");
+        faults.Line(identity.AddressNow, "the address now");
+        faults.Line(identity.CallBackNumber, "the call-back number");
+        faults.Line(identity.EmergencyNumber, "the emergency number");
+        faults.Line(identity.EmergencyContact, "the emergency contact");
+        faults.Line(identity.PersonsPresent, "the persons present");
+        if (identity.LicenceCoversAddress)
+        {
+            faults.OptionalText(identity.LicenceReason, "the licence reason");
+        }
+        else
+        {
+            faults.Text(identity.LicenceReason, "the reason for going on although the licence does not cover the address");
+        }
+    }
+
+    private static void Consent(RecordConsent consent, Faults faults)
+    {
+        faults.Line(consent.WordingVersion, "the version of the wording");
+        faults.Line(consent.Language, "the language");
+        faults.Line(consent.GivenBy, "who gave consent");
+        var answers = consent.Answers?.Where(answer => answer is not null).ToList() ?? [];
+        answers.ForEach(answer => faults.Known(answer.Purpose, "purpose"));
+        faults.Need(answers.Select(answer => answer.Purpose).Distinct().Count() == answers.Count, "A purpose is answered twice.");
+        foreach (var (purpose, words) in new[] { (ConsentPurpose.Care, "the hearing test"), (ConsentPurpose.RemoteMode, "doing it at a distance") })
+        {
+            faults.Need(
+                answers.Any(answer => answer.Purpose == purpose && answer.Given),
+                $"Consent to {words} is needed. If the person declines, end or convert the session.");
+        }
+    }
+
+    private static void EarLook(RecordEarLook look, Faults faults)
+    {
+        faults.Known(look.Ear, "ear");
+        faults.Known(look.Finding, "finding");
+        var plain = look.Finding is EarFinding.Clear or EarFinding.SomeWax;
+        if (plain && look.SafeToCover)
+        {
+            faults.OptionalText(look.Reason, "the reason");
+        }
+        else
+        {
+            faults.Text(look.Reason, look.SafeToCover ? "the reason for covering an ear with this finding" : "the reason for not covering the ear");
+        }
+    }
+
+    private static void Review(RecordReview review, Faults faults)
+    {
+        faults.Text(review.Reliability, "the word on reliability");
+        faults.Text(review.Summary, "the summary");
+        var answers = review.Warnings?.Where(answer => answer is not null).ToList() ?? [];
+        foreach (var sign in WarningSigns.All)
+        {
+            var count = answers.Count(answer => answer.Sign == sign.Code);
+            faults.Need(count >= 1, $"The warning sign \"{sign.Code}\" is not answered.");
+            faults.Need(count <= 1, $"The warning sign \"{sign.Code}\" is answered {count} times.");
+        }
+
+        foreach (var answer in answers)
+        {
+            faults.Known(answer.Action, "action");
+            faults.Need(WarningSigns.All.Any(sign => sign.Code == answer.Sign), "A warning sign is answered that is not asked.");
+        }
+    }
+}

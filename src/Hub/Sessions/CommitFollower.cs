@@ -1,0 +1,28 @@
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>What follows a commit, in the order of commits: the kit is told, the broadcaster is woken. Waits for nothing.</summary>
+internal sealed class CommitFollower
+{
+    private readonly KitLinks _links;
+    private readonly Broadcaster _broadcaster;
+
+    public CommitFollower(KitLinks links, Broadcaster broadcaster)
+    {
+        _links = links;
+        _broadcaster = broadcaster;
+    }
+
+    public void Follow(IReadOnlyList<SessionState> after, IReadOnlyList<KitEffect> effects)
+    {
+        foreach (var state in after)
+        {
+            _links.Follow(state, effects);
+        }
+
+        _broadcaster.Wake();
+    }
+}

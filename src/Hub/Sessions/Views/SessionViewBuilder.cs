@@ -1,0 +1,100 @@
+using System.Globalization;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Sessions.Views;
+
+/// <summary>Makes the picture a console shows. Pure.</summary>
+internal static class SessionViewBuilder
+{
+    public static SessionView Build(LoadedSession loaded, SessionFacts facts)
+    {
+        var state = loaded.State;
+        var (newest, superseded) = Newest(state.Thresholds);
+        return new SessionView(
+            state.SessionId,
+            state.Version,
+            state.DecisiveVersion,
+            facts.Now,
+            loaded.Plan.Person,
+            loaded.Plan.Place,
+            loaded.Plan.PlannedStart,
+            new KitPresence(loaded.Plan.KitId, facts.KitOnline),
+            state.Stage,
+            state.ResumeStage,
+            state.StageReason,
+            new ControlView(state.Epoch, state.Holder?.Id, state.Holder?.Name),
+            GateNeeds.Of(state.Stage, state, facts),
+            Moves(loaded, facts),
+            state.Step is { } step ? new StepView(step.StepId, step.Order.Request, step.Started, step.Ending, step.Code, step.Reason, step.Trials) : null,
+            newest,
+            superseded,
+            Averages(newest),
+            state.Room,
+            state.RoomAcceptedReason,
+            state.KitCheck,
+            state.SideProof,
+            [.. state.EarLooks.OrderBy(pair => pair.Key).Select(pair => pair.Value)],
+            state.Identity,
+            state.Consent,
+            state.Review,
+            state.Handoff,
+            state.Message,
+            state.HelpWanted,
+            [.. Notes(state)],
+            Timeline.Of(state),
+            loaded.Integrity);
+    }
+
+    /// <summary>The newest measurement of every ear and frequency, in the order in which they were first measured, and the earlier ones.</summary>
+    internal static (IReadOnlyList<ThresholdRecord> Newest, IReadOnlyList<ThresholdRecord> Superseded) Newest(IReadOnlyList<ThresholdRecord> all)
+    {
+        var groups = all.GroupBy(threshold => (threshold.Ear, threshold.FrequencyHz)).ToList();
+        return ([.. groups.Select(group => group.Last())], [.. groups.SelectMany(group => group.SkipLast(1))]);
+    }
+
+    /// <summary>Averages of ears that have a measurement.</summary>
+    internal static IReadOnlyList<AverageView> Averages(IReadOnlyList<ThresholdRecord> newest) =>
+    [
+        .. newest.GroupBy(threshold => threshold.Ear).OrderBy(group => group.Key).SelectMany(group =>
+        {
+            var outcomes = group.ToDictionary(threshold => threshold.FrequencyHz, threshold => threshold.Outcome);
+            return new[] { PureToneAverage.Three, PureToneAverage.Four }.Select(definition => Average(group.Key, definition, PureToneAverage.Of(definition, outcomes)));
+        }),
+    ];
+
+    private static AverageView Average(Ear ear, AverageDefinition definition, AverageResult result) => result switch
+    {
+        AverageResult.Formed formed => new AverageView(
+            ear,
+            definition.Name,
+            formed.LevelDbHl,
+            formed.NoResponseFrequenciesHz.Count == 0
+                ? null
+                : string.Create(CultureInfo.InvariantCulture, $"at least this: no response at {string.Join(", ", formed.NoResponseFrequenciesHz)} Hz was counted as the limit + {PureToneAverage.NoResponseAdditionDb:0} dB")),
+        AverageResult.NotFormed not => new AverageView(ear, definition.Name, null, not.Reason),
+        _ => new AverageView(ear, definition.Name, null, "unknown result"),
+    };
+
+    private static List<Move> Moves(LoadedSession loaded, SessionFacts facts)
+    {
+        var machine = new SessionMachine(loaded.State, facts);
+        return
+        [
+            .. SessionTriggers.Asked.Select(trigger =>
+            {
+                var whyNot = loaded.Integrity.Valid ? machine.WhyNot(trigger)?.Sentence : "The session's log is damaged, so the session is read-only.";
+                return new Move(SessionTriggers.Name(trigger), whyNot is null, whyNot);
+            }),
+        ];
+    }
+
+    private static IEnumerable<NoteView> Notes(SessionState state) => state.History
+        .Where(recorded => recorded.Event is NoteAdded)
+        .Select(recorded => (recorded.At, Note: (NoteAdded)recorded.Event))
+        .Select(line => new NoteView(line.At, line.Note.By.Name, line.Note.Text));
+}

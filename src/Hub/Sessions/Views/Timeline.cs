@@ -1,0 +1,114 @@
+using System.Globalization;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions.Views;
+
+/// <summary>Says in sentences what happened. Single trials are left to their step.</summary>
+internal static class Timeline
+{
+    public static IReadOnlyList<TimelineEntry> Of(SessionState state)
+    {
+        var requests = state.History.Select(recorded => recorded.Event).OfType<StepOrdered>()
+            .GroupBy(ordered => ordered.Order.StepId)
+            .ToDictionary(group => group.Key, group => group.First().Order.Request);
+        return
+        [
+            .. state.History
+                .Select(recorded => (recorded, Text: Sentence(recorded.Event, requests)))
+                .Where(line => line.Text is not null)
+                .Select(line => new TimelineEntry(line.recorded.Sequence, line.recorded.At, line.Text!)),
+        ];
+    }
+
+    private static string? Sentence(SessionEvent happened, Dictionary<StepId, StepRequest> requests) => happened switch
+    {
+        SessionScheduled => "The session was scheduled.",
+        ControlTaken e => $"{e.Holder.Name} took control.",
+        ControlReleased e => $"{e.By.Name} gave up control.",
+        StageAdvanced e => $"Went on to {Stages.InWords(e.To)}.",
+        StageSteppedBack e => $"Went back to {Stages.InWords(e.To)}.",
+        SessionHeld e => $"{e.By.Name} held the session." + After(e.Reason),
+        SessionResumed e => $"{e.By.Name} resumed the session at {Stages.InWords(e.To)}." + Again(e.Repeat) + After(e.Note),
+        SessionStopped { Cause: StopCause.Consent } => "The session was stopped because consent was withdrawn.",
+        SessionStopped => "The session was stopped from the site.",
+        LinkWasLost => "The link to the kit was lost.",
+        LinkWasRestored e => $"The link to the kit is back; the session is at {Stages.InWords(e.To)}." + Again(e.Repeat),
+        SessionAborted e => $"{e.By.Name} ended the session early." + After(e.Reason),
+        SessionConverted e => $"{e.By.Name} turned the session into a {(e.Target == ConversionTarget.Visit ? "visit in person" : "referral")}." + After(e.Reason),
+        IdentityConfirmed e => "Identity and place were confirmed." + (e.Identity.LicenceCoversAddress ? string.Empty : " The licence does not cover the address." + After(e.Identity.LicenceReason)),
+        ConsentGiven e => $"Consent was given by {e.Consent.GivenBy}.",
+        ConsentWithdrawn e => "Consent was withdrawn." + After(e.Reason),
+        EarLookedAt e => $"The {Side(e.Look.Ear)} ear was looked at: {Finding(e.Look.Finding)}; it {(e.Look.SafeToCover ? "may" : "must not")} be covered." + After(e.Look.Reason),
+        RoomAccepted e => "The room was accepted as it is." + After(e.Reason),
+        NoteAdded e => $"Note by {e.By.Name}: {e.Text}",
+        MessageShown { Text.Length: 0 } => "The message on the kit screen was taken away.",
+        MessageShown e => $"Message on the kit screen: {e.Text}",
+        ReviewRecorded => "The review was recorded.",
+        HandoffRecorded => "The handoff was recorded.",
+        StepOrdered e => $"{e.By.Name} asked for {What(e.Order.Request)}." + (e.LoudConfirmed ? " Levels above 100 dB HL were confirmed." : string.Empty),
+        StepCutAsked e => $"{e.By.Name} cut the step.",
+        ThresholdMeasured e => $"{Capital(Side(e.Threshold.Ear))} ear, {e.Threshold.FrequencyHz} Hz: {Outcome(e.Threshold.Outcome)}.",
+        StepOver e => Ended(e, requests.TryGetValue(e.StepId, out var request) ? Capital(What(request)) : "The step"),
+        SiteStopPressed => "Stop was pressed at the site.",
+        CardMarkedDone e => $"The assistant marked the card \"{Stages.InWords(e.Stage)}\" as done.",
+        HelpWasCalled => "The site called for help.",
+        UnreadableEvent e => $"An event this version of the hub cannot read ({e.Kind}).",
+        _ => null,
+    };
+
+    private static string Ended(StepOver over, string what) => over.Ending switch
+    {
+        StepEnding.Completed => $"{what} was completed.",
+        StepEnding.Cut => $"{what} was cut.",
+        StepEnding.Interrupted => $"{what} was broken off." + After(over.Reason),
+        StepEnding.Refused => $"{what} was not begun." + After(over.Reason),
+        StepEnding.Failed => $"{what} failed." + After(over.Reason),
+        _ => $"{what} ended.",
+    };
+
+    private static string What(StepRequest request) => request switch
+    {
+        CheckKitStep => "the kit check",
+        MeasureRoomStep => "the room measurement",
+        ProveSidesStep => "the side proof",
+        PresentToneStep tone => string.Create(CultureInfo.InvariantCulture, $"a tone of {tone.FrequencyHz} Hz at {tone.LevelDbHl:0.#} dB HL in the {Side(tone.Ear)} ear"),
+        SearchThresholdStep search => $"the threshold search at {search.FrequencyHz} Hz in the {Side(search.Ear)} ear",
+        SearchEarStep search => $"the threshold searches in the {Side(search.Ear)} ear",
+        _ => "a step",
+    };
+
+    private static string Outcome(ThresholdOutcome outcome) => outcome switch
+    {
+        ThresholdOutcome.Established found => string.Create(CultureInfo.InvariantCulture, $"threshold {found.LevelDbHl:0.#} dB HL"),
+        ThresholdOutcome.NoResponseAtLimit none => string.Create(CultureInfo.InvariantCulture, $"no response at {none.LimitDbHl:0.#} dB HL, the limit"),
+        ThresholdOutcome.NoiseLimited hidden => string.Create(CultureInfo.InvariantCulture, $"limited by room noise, at or better than {hidden.BoundDbHl:0.#} dB HL"),
+        ThresholdOutcome.NotEstablished not => $"not established ({not.Reason.TrimEnd('.')})",
+        _ => "unknown",
+    };
+
+    private static string Finding(EarFinding finding) => finding switch
+    {
+        EarFinding.Clear => "clear",
+        EarFinding.SomeWax => "some wax",
+        EarFinding.BlockedByWax => "blocked by wax",
+        EarFinding.DischargeOrBlood => "discharge or blood",
+        EarFinding.PainOnTouch => "pain on touch",
+        EarFinding.ForeignBody => "foreign body",
+        EarFinding.PerforationOrTube => "perforation or tube",
+        EarFinding.RecentSurgery => "recent surgery",
+        EarFinding.NotSeen => "not seen",
+        _ => "other",
+    };
+
+    private static string Side(Ear ear) => ear == Ear.Left ? "left" : "right";
+
+    private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
+
+    private static string After(string? reason) => string.IsNullOrWhiteSpace(reason) ? string.Empty : " " + reason.Trim();
+
+    private static string Again(bool repeat) => repeat ? " The gap was long: room and side proof are repeated." : string.Empty;
+}

@@ -1,0 +1,138 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>One console's connection as the broadcaster sees it: what it watches, and what is on its way to it. A slow console gets the newest picture and never holds up another one.</summary>
+internal sealed class Watcher
+{
+    /// <summary>Live signals kept for a console that does not take them; more are dropped, for late ones mean nothing.</summary>
+    private const int SignalsKept = 64;
+
+    private readonly Lock _lock = new();
+    private readonly Dictionary<SessionId, SessionView?> _sessions = [];
+    private readonly Queue<LiveSignal> _signals = new();
+    private readonly IConsoleClient _client;
+    private readonly Action<Exception> _fault;
+    private BoardView? _board;
+    private bool _sending;
+
+    public Watcher(IConsoleClient client, Action<Exception> fault)
+    {
+        _client = client;
+        _fault = fault;
+    }
+
+    /// <summary>Which board it watches: null none, false without sessions, true with sessions.</summary>
+    public bool? BoardWithSessions { get; set; }
+
+    public void Watch(SessionId sessionId)
+    {
+        lock (_lock)
+        {
+            _sessions.TryAdd(sessionId, null);
+        }
+    }
+
+    public void Leave(SessionId sessionId)
+    {
+        lock (_lock)
+        {
+            _sessions.Remove(sessionId);
+        }
+    }
+
+    public bool Watches(SessionId sessionId)
+    {
+        lock (_lock)
+        {
+            return _sessions.ContainsKey(sessionId);
+        }
+    }
+
+    public void Show(SessionView view)
+    {
+        lock (_lock)
+        {
+            if (_sessions.ContainsKey(view.SessionId))
+            {
+                _sessions[view.SessionId] = view;
+                SendInsideLock();
+            }
+        }
+    }
+
+    public void Show(BoardView board)
+    {
+        lock (_lock)
+        {
+            _board = board;
+            SendInsideLock();
+        }
+    }
+
+    public void Pass(LiveSignal signal)
+    {
+        lock (_lock)
+        {
+            if (_sessions.ContainsKey(signal.SessionId) && _signals.Count < SignalsKept)
+            {
+                _signals.Enqueue(signal);
+                SendInsideLock();
+            }
+        }
+    }
+
+    private void SendInsideLock()
+    {
+        if (!_sending)
+        {
+            _sending = true;
+            _ = Task.Run(Send);
+        }
+    }
+
+    private async Task Send()
+    {
+        try
+        {
+            while (Next() is { } send)
+            {
+                await send;
+            }
+        }
+        catch (Exception fault) when (fault is not OutOfMemoryException)
+        {
+            // The connection broke: its disconnect removes this watcher. What was pending is of no use to anyone.
+            _fault(fault);
+        }
+    }
+
+    private Task? Next()
+    {
+        lock (_lock)
+        {
+            if (_signals.TryDequeue(out var signal))
+            {
+                return _client.Signalled(signal);
+            }
+
+            if (_board is { } board)
+            {
+                _board = null;
+                return _client.BoardChanged(board);
+            }
+
+            foreach (var (sessionId, view) in _sessions)
+            {
+                if (view is not null)
+                {
+                    _sessions[sessionId] = null;
+                    return _client.SessionChanged(view);
+                }
+            }
+
+            _sending = false;
+            return null;
+        }
+    }
+}

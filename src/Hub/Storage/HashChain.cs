@@ -1,0 +1,45 @@
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>Chains the events of a session: each hash covers the one before and everything in its own row, so that a change is seen.</summary>
+internal static class HashChain
+{
+    /// <summary>What stands before the first event.</summary>
+    public static byte[] Start { get; } = new byte[SHA256.HashSizeInBytes];
+
+    /// <summary>SHA-256 over the previous hash, session, sequence, kind, shape, time and payload. The payload stands last and kinds hold no line break, so no two rows give the same bytes.</summary>
+    public static byte[] Next(byte[] previousHash, Guid sessionId, long sequence, string kind, int shape, long timeTicks, string payload)
+    {
+        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        hash.AppendData(previousHash);
+        hash.AppendData(Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{sessionId:N}\n{sequence}\n{kind}\n{shape}\n{timeTicks}\n")));
+        hash.AppendData(Encoding.UTF8.GetBytes(payload));
+        return hash.GetHashAndReset();
+    }
+
+    /// <summary>Checks rows in order of sequence.</summary>
+    public static IntegrityView Verify(IReadOnlyList<SessionEventRow> rows)
+    {
+        var previous = Start;
+        for (var index = 0; index < rows.Count; index++)
+        {
+            var row = rows[index];
+            var expected = index + 1;
+            var fits = row.Sequence == expected
+                && row.PreviousHash.AsSpan().SequenceEqual(previous)
+                && row.Hash.AsSpan().SequenceEqual(Next(previous, row.SessionId, row.Sequence, row.Kind, row.Shape, row.TimeTicks, row.Payload));
+            if (!fits)
+            {
+                return new IntegrityView(false, Math.Min(row.Sequence, expected));
+            }
+
+            previous = row.Hash;
+        }
+
+        return new IntegrityView(true, null);
+    }
+}

@@ -1,0 +1,14 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>What is planned about a session.</summary>
+internal sealed record SessionPlanFacts(PersonTested Person, string Place, DateTimeOffset PlannedStart, KitId KitId, string ClinicianId);
+
+/// <summary>A session as read.</summary>
+/// <param name="State">Fold of its events.</param>
+/// <param name="Plan">What is planned about it.</param>
+/// <param name="Integrity">Whether the log is whole.</param>
+/// <param name="HeadHash">Hash of the last event.</param>
+internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, IntegrityView Integrity, byte[] HeadHash);

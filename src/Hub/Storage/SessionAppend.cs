@@ -1,0 +1,40 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>Events of one session to append.</summary>
+/// <param name="Loaded">The session as it was loaded; its version is the expected one.</param>
+/// <param name="Events">What happened.</param>
+internal sealed record SessionAppend(LoadedSession Loaded, IReadOnlyList<SessionEvent> Events);
+
+/// <summary>A command's receipt, kept with its events.</summary>
+internal sealed record ReceiptToKeep(Receipt Receipt, SessionId SessionId, byte[] Fingerprint);
+
+/// <summary>How far a kit journal is held, kept with the events its reports made.</summary>
+internal sealed record CursorToKeep(KitId KitId, JournalId JournalId, long AcknowledgedSequence);
+
+/// <summary>Everything of one append: all of it or nothing becomes durable.</summary>
+/// <param name="Sessions">Events, session by session.</param>
+/// <param name="Receipt">A command's receipt.</param>
+/// <param name="Cursor">A kit journal's cursor.</param>
+/// <param name="Committed">Called with the new states once all is durable, in the order of commits, before the next append may begin. Must not wait for anything.</param>
+internal sealed record AppendBatch(
+    IReadOnlyList<SessionAppend> Sessions,
+    ReceiptToKeep? Receipt,
+    CursorToKeep? Cursor,
+    Action<IReadOnlyList<SessionState>> Committed);
+
+/// <summary>What an append came to.</summary>
+internal enum AppendOutcome
+{
+    /// <summary>Durable.</summary>
+    Appended,
+
+    /// <summary>Somebody appended first: load again and decide again.</summary>
+    LostRace,
+
+    /// <summary>The command was carried out before under the same id.</summary>
+    CarriedOutBefore,
+}

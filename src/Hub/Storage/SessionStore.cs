@@ -1,0 +1,221 @@
+using System.Collections.Concurrent;
+using System.Text.Json;
+using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>The event log. Any thread may read and append; one append runs at a time in this process, and (session, sequence) decides between processes.</summary>
+internal sealed class SessionStore : IDisposable
+{
+    private const int ConstraintViolated = 19;
+
+    /// <summary>Folds kept in memory at most.</summary>
+    private const int FoldsKept = 256;
+
+    private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly TimeProvider _time;
+
+    // SQLite takes one writer at a time; waiting here is cheaper than waiting at the file.
+    private readonly SemaphoreSlim _writer = new(1, 1);
+
+    // A fold is used again only when the row at its version still has the hash it was made from and the chain up to there holds.
+    private readonly ConcurrentDictionary<Guid, (SessionState State, byte[] HeadHash)> _folds = new();
+
+    public SessionStore(IDbContextFactory<HubContext> contexts, TimeProvider time)
+    {
+        _contexts = contexts;
+        _time = time;
+    }
+
+    /// <summary>Reads a session and verifies its chain.</summary>
+    /// <returns>Null when there is none.</returns>
+    public async Task<LoadedSession?> Load(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var plan = await context.Sessions.AsNoTracking().SingleOrDefaultAsync(row => row.SessionId == sessionId.Value, cancellationToken);
+        if (plan is null)
+        {
+            return null;
+        }
+
+        var rows = await context.SessionEvents.AsNoTracking()
+            .Where(row => row.SessionId == sessionId.Value)
+            .OrderBy(row => row.Sequence)
+            .ToListAsync(cancellationToken);
+        var integrity = HashChain.Verify(rows);
+        return new LoadedSession(Fold(sessionId, rows, integrity), Facts(plan), integrity, rows.Count == 0 ? HashChain.Start : rows[^1].Hash);
+    }
+
+    /// <summary>Appends to one or several sessions with what belongs to it, all or nothing.</summary>
+    /// <exception cref="DbUpdateException">The disk failed; nothing was changed.</exception>
+    /// <exception cref="SqliteException">The disk failed; nothing was changed.</exception>
+    public async Task<AppendOutcome> Append(AppendBatch batch, CancellationToken cancellationToken)
+    {
+        await _writer.WaitAsync(cancellationToken);
+        try
+        {
+            await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+            await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
+            var after = new List<SessionState>();
+            foreach (var append in batch.Sessions.Where(append => append.Events.Count > 0))
+            {
+                after.Add(await Add(context, append, cancellationToken));
+            }
+
+            if (batch.Receipt is { } receipt)
+            {
+                context.CommandReceipts.Add(new CommandReceiptRow
+                {
+                    CommandId = receipt.Receipt.CommandId.Value,
+                    SessionId = receipt.SessionId.Value,
+                    Fingerprint = receipt.Fingerprint,
+                    ReceiptJson = JsonSerializer.Serialize(receipt.Receipt, Protocol.Json),
+                });
+            }
+
+            if (batch.Cursor is { } cursor)
+            {
+                await Keep(context, cursor, cancellationToken);
+            }
+
+            await context.SaveChangesAsync(cancellationToken);
+
+            // From here on the caller's going away must not leave it open whether the commit happened.
+            await transaction.CommitAsync(CancellationToken.None);
+            batch.Committed(after);
+            return AppendOutcome.Appended;
+        }
+        catch (DbUpdateException fault) when (fault.InnerException is SqliteException { SqliteErrorCode: ConstraintViolated } violated)
+        {
+            return violated.Message.Contains("command_receipts", StringComparison.Ordinal) ? AppendOutcome.CarriedOutBefore : AppendOutcome.LostRace;
+        }
+        finally
+        {
+            _writer.Release();
+        }
+    }
+
+    /// <summary>Enters a session with its first event.</summary>
+    public async Task Create(SessionEntity plan, SessionScheduled scheduled, CancellationToken cancellationToken)
+    {
+        await _writer.WaitAsync(cancellationToken);
+        try
+        {
+            await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+            await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
+            context.Sessions.Add(plan);
+            var empty = SessionState.Empty(new SessionId(plan.SessionId));
+            var loaded = new LoadedSession(empty, Facts(plan), new IntegrityView(true, null), HashChain.Start);
+            await Add(context, new SessionAppend(loaded, [scheduled]), cancellationToken);
+            await transaction.CommitAsync(CancellationToken.None);
+        }
+        finally
+        {
+            _writer.Release();
+        }
+    }
+
+    /// <summary>The receipt of a command carried out before, with the fingerprint of what was asked then.</summary>
+    public async Task<(Receipt Receipt, byte[] Fingerprint)?> FindReceipt(CommandId commandId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var row = await context.CommandReceipts.AsNoTracking().SingleOrDefaultAsync(found => found.CommandId == commandId.Value, cancellationToken);
+        return row is null ? null : (JsonSerializer.Deserialize<Receipt>(row.ReceiptJson, Protocol.Json)!, row.Fingerprint);
+    }
+
+    /// <summary>How far a kit journal is held.</summary>
+    public async Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        return await context.KitCursors.Where(row => row.JournalId == journalId.Value).Select(row => row.AcknowledgedSequence).SingleOrDefaultAsync(cancellationToken);
+    }
+
+    public void Dispose() => _writer.Dispose();
+
+    private async Task<SessionState> Add(HubContext context, SessionAppend append, CancellationToken cancellationToken)
+    {
+        var state = append.Loaded.State;
+        var previous = append.Loaded.HeadHash;
+
+        // Hub time orders nothing, sequences do; it is kept from running backwards inside a session so that gaps can be measured.
+        var now = Math.Max(_time.GetUtcNow().UtcTicks, state.History.Count == 0 ? 0 : state.History[^1].At.UtcTicks);
+        foreach (var happened in append.Events)
+        {
+            var (name, shape, payload) = EventCatalog.Write(happened);
+            var sequence = state.Version + 1;
+            var hash = HashChain.Next(previous, state.SessionId.Value, sequence, name, shape, now, payload);
+            context.SessionEvents.Add(new SessionEventRow
+            {
+                SessionId = state.SessionId.Value,
+                Sequence = sequence,
+                Kind = name,
+                Shape = shape,
+                Payload = payload,
+                TimeTicks = now,
+                PreviousHash = previous,
+                Hash = hash,
+            });
+            previous = hash;
+            state = SessionFold.Apply(state, new RecordedEvent(sequence, new DateTimeOffset(now, TimeSpan.Zero), happened));
+        }
+
+        var stage = state.Stage.ToString();
+        var controller = state.Holder?.Name;
+
+        // Saved before the projection is moved on: a lost race must not touch it, and positions must follow the order of commits.
+        await context.SaveChangesAsync(cancellationToken);
+        await context.Sessions.Where(row => row.SessionId == state.SessionId.Value).ExecuteUpdateAsync(
+            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.ControllerName, controller).SetProperty(row => row.LastEventTicks, now),
+            cancellationToken);
+        return state;
+    }
+
+    private static async Task Keep(HubContext context, CursorToKeep cursor, CancellationToken cancellationToken)
+    {
+        var moved = await context.KitCursors
+            .Where(row => row.JournalId == cursor.JournalId.Value && row.AcknowledgedSequence < cursor.AcknowledgedSequence)
+            .ExecuteUpdateAsync(set => set.SetProperty(row => row.AcknowledgedSequence, cursor.AcknowledgedSequence), cancellationToken);
+        if (moved == 0)
+        {
+            // A cursor that is further on already means that the same reports came twice at once: the key makes the second fail.
+            context.KitCursors.Add(new KitCursorRow { JournalId = cursor.JournalId.Value, KitId = cursor.KitId.Value, AcknowledgedSequence = cursor.AcknowledgedSequence });
+        }
+    }
+
+    private SessionState Fold(SessionId sessionId, List<SessionEventRow> rows, IntegrityView integrity)
+    {
+        if (!integrity.Valid || rows.Count == 0)
+        {
+            return SessionFold.Fold(sessionId, rows.Select(Read));
+        }
+
+        var start = _folds.TryGetValue(sessionId.Value, out var kept)
+            && kept.State.Version <= rows.Count
+            && kept.State.Version > 0
+            && rows[(int)kept.State.Version - 1].Hash.AsSpan().SequenceEqual(kept.HeadHash)
+                ? kept.State
+                : SessionState.Empty(sessionId);
+        var state = rows.Skip((int)start.Version).Select(Read).Aggregate(start, SessionFold.Apply);
+        if (_folds.Count >= FoldsKept)
+        {
+            _folds.Clear();
+        }
+
+        _folds[sessionId.Value] = (state, rows[^1].Hash);
+        return state;
+    }
+
+    private static RecordedEvent Read(SessionEventRow row) =>
+        new(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), EventCatalog.Read(row.Kind, row.Shape, row.Payload));
+
+    private static SessionPlanFacts Facts(SessionEntity row) => new(
+        new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral),
+        row.Place,
+        new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero),
+        new KitId(row.KitId),
+        row.ClinicianId);
+}
