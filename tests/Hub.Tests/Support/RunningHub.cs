@@ -1,0 +1,98 @@
+using System.Net;
+using System.Net.Http.Json;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.SignalR.Client;
+using Microsoft.Extensions.DependencyInjection;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.People;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Testing;
+
+namespace TeleHearing.Hub.Tests.Support;
+
+/// <summary>A whole hub on a real socket with a data folder of its own.</summary>
+internal sealed class RunningHub : IAsyncDisposable
+{
+    private readonly TempFolder _folder;
+    private readonly bool _ownsFolder;
+
+    private RunningHub(WebApplication app, TempFolder folder, bool ownsFolder)
+    {
+        App = app;
+        _folder = folder;
+        _ownsFolder = ownsFolder;
+    }
+
+    public WebApplication App { get; }
+
+    public string DataFolder => _folder.Path;
+
+    public Uri Address => new(App.Urls.Single());
+
+    public static async Task<RunningHub> Start(TempFolder? folder = null, Action<IServiceCollection>? configure = null, Func<HubSettings, HubSettings>? change = null)
+    {
+        var own = folder ?? new TempFolder();
+        var settings = new HubSettings { DataFolder = own.Path, Urls = "http://127.0.0.1:0", ServeConsole = false, LogToConsole = false };
+        var app = HubHost.Build(change is null ? settings : change(settings), configure);
+        await app.StartAsync(TestContext.Current.CancellationToken);
+        return new RunningHub(app, own, folder is null);
+    }
+
+    public T Get<T>()
+        where T : notnull => App.Services.GetRequiredService<T>();
+
+    public Task<string> Person(string name, params string[] roles) => Get<PeopleAdmin>().Enter(name, roles, TestContext.Current.CancellationToken);
+
+    /// <summary>Signs a person in the way a browser does, and connects their console.</summary>
+    public async Task<TestConsole> Console(string personId)
+    {
+        var connection = new HubConnectionBuilder()
+            .WithUrl(new Uri(Address, Protocol.ConsoleHubPath), options => options.Cookies = SignIn(personId).GetAwaiter().GetResult())
+            .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
+            .Build();
+        return await TestConsole.Connect(connection);
+    }
+
+    /// <summary>Uses a sign-in link.</summary>
+    public async Task<CookieContainer> SignIn(string personId)
+    {
+        var cookies = new CookieContainer();
+        using var client = new HttpClient(new HttpClientHandler { CookieContainer = cookies, AllowAutoRedirect = false }) { BaseAddress = Address };
+        var link = await Get<SignInLinks>().Issue(personId, TestContext.Current.CancellationToken);
+        var answer = await client.PostAsync(link, null, TestContext.Current.CancellationToken);
+        Assert.Equal(HttpStatusCode.Redirect, answer.StatusCode);
+        return cookies;
+    }
+
+    /// <summary>Enters a kit and enrols it over HTTP.</summary>
+    public async Task<TestKit> Kit(string id = "kit-01")
+    {
+        var token = TestContext.Current.CancellationToken;
+        var kitId = new KitId(id);
+        await Get<KitFleet>().Enter(kitId, "loan kit", "shelf", token);
+        var code = await Get<KitFleet>().IssueEnrolmentCode(kitId, token);
+        var kit = new TestKit(kitId, Address);
+        using var client = new HttpClient { BaseAddress = Address };
+        var answer = await client.PostAsJsonAsync(Protocol.EnrolPath, new EnrolRequest(code, kit.PublicKeyPem, Protocol.Version), Protocol.Json, token);
+        var reply = await answer.Content.ReadFromJsonAsync<EnrolReply>(Protocol.Json, token);
+        Assert.Equal(kitId, reply!.KitId);
+        return kit;
+    }
+
+    public Task<SessionId> Session(string clinicianId, string kitId = "kit-01") => Get<SessionSchedule>().Plan(
+        new SessionPlan(new PersonTested("P-0001", "Ottilie Brandvold", new DateOnly(1951, 3, 4), "Trouble following talk in company"), "at home, kit posted", new DateTimeOffset(2026, 3, 2, 10, 0, 0, TimeSpan.Zero), new KitId(kitId), clinicianId),
+        TestContext.Current.CancellationToken);
+
+    public async ValueTask DisposeAsync()
+    {
+        await App.StopAsync(CancellationToken.None);
+        await App.DisposeAsync();
+        if (_ownsFolder)
+        {
+            _folder.Dispose();
+        }
+    }
+}

@@ -1,0 +1,38 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Noise;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Tests.Support;
+
+/// <summary>Content that passes every check.</summary>
+internal static class Samples
+{
+    public static ConfirmIdentity Identity { get; } = new("Ottilie Brandvold", "1951-03-04", "Mill Lane 4, Fernhill", "555 0101", "112", "Neighbour, 555 0102", "Person, assistant, clinician", true, null);
+
+    public static RecordConsent Consent { get; } = new([new(ConsentPurpose.Care, true), new(ConsentPurpose.RemoteMode, true), new(ConsentPurpose.Images, false)], "1", "en", "the person", true, true);
+
+    public static RecordReview Review { get; } = new([.. WarningSigns.All.Select(sign => new WarningAnswer(sign.Code, false, WarningAction.NoneNeeded))], "good", "Mild loss in both ears.");
+
+    public static RecordHandoff Handoff { get; } = new("Your hearing is a little down.", "Visit in two weeks.", true);
+
+    public static GearUsed Gear { get; } = new(TransducerKind.Circumaural, "T-1", "U-1", "C-1");
+
+    public static KitCheckResult KitCheck { get; } = new([new("certificate", "Certificate", true, "valid", null)], Gear, new DateOnly(2027, 1, 1));
+
+    public static RoomResult QuietRoom { get; } = new([new BandLevel(1000, 20)], [new BandLevel(1000, 25)], [new LowestProvableLevel(1000, -10, true, 1000)], 10);
+
+    public static RoomResult LoudRoom { get; } = new([new BandLevel(1000, 60)], [new BandLevel(1000, 65)], [new LowestProvableLevel(1000, 25, true, 1000)], 10);
+
+    public static SideProofResult SidesRight { get; } = new([new(Ear.Left, Ear.Left), new(Ear.Right, Ear.Right), new(Ear.Left, Ear.Left), new(Ear.Right, Ear.Right)]);
+
+    public static RecordEarLook Clear(Ear ear) => new(ear, EarFinding.Clear, true, null);
+
+    public static TrialRecord Trial(int number = 1, double level = 40) => new(number, Ear.Right, 1000, level, TrialKind.Tone, ToneShape.Steady, true, 1000, 1500, TrialVerdict.Heard, 350, 0, null, [new TrialNoise(1000, 12, 30)]);
+
+    public static ThresholdRecord Threshold(StepId stepId, Ear ear = Ear.Right, int hertz = 1000, double level = 40) =>
+        new(stepId, ear, hertz, new ThresholdOutcome.Established(level), StoppingRule.TwoOfThree, [Trial()], Gear, -10);
+}
