@@ -1,0 +1,172 @@
+using FsCheck;
+using FsCheck.Fluent;
+using Microsoft.Extensions.Time.Testing;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Link;
+
+namespace TeleHearing.Site.Agent.Tests.Link;
+
+public sealed class LeaseClockTests
+{
+    private readonly FakeTimeProvider _time = new();
+    private readonly Guid _run = Guid.NewGuid();
+
+    private LeaseGrant Grant(long number, long hubMs, int lengthMs = 1000) => new(number, _run, hubMs, lengthMs);
+
+    private void Pass(double milliseconds) => _time.Advance(TimeSpan.FromMilliseconds(milliseconds));
+
+    [Fact]
+    public void WithoutAGrantThereIsNoSoundAndNoTime()
+    {
+        var lease = new LeaseClock(_time);
+
+        Assert.False(lease.IsValid);
+        Assert.Null(lease.HubNowMs);
+    }
+
+    [Fact]
+    public void AGrantLastsItsLengthAndNoLonger()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 50_000));
+
+        Pass(1000);
+        Assert.True(lease.IsValid);
+        Pass(1);
+        Assert.False(lease.IsValid);
+    }
+
+    [Fact]
+    public void AGrantHeldUpOnItsWayProlongsNothing()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 0));
+        Pass(900);
+
+        // sent at 100 by the hub's clock, 800 ms on its way: it ends at 1100
+        lease.Take(Grant(2, 100));
+
+        Pass(199);
+        Assert.True(lease.IsValid);
+        Pass(2);
+        Assert.False(lease.IsValid);
+    }
+
+    [Fact]
+    public void ABurstOfOldGrantsDoesNotBringSoundBack()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 0));
+        Pass(5000);
+        for (var number = 2; number < 20; number++)
+        {
+            lease.Take(Grant(number, number * 200));
+            Assert.False(lease.IsValid);
+        }
+    }
+
+    [Fact]
+    public void AFasterGrantCorrectsTheEstimateMadeFromASlowOne()
+    {
+        var lease = new LeaseClock(_time);
+        Pass(300);
+        lease.Take(Grant(1, 0));
+        Assert.Equal(0, lease.HubNowMs);
+
+        Pass(200);
+        lease.Take(Grant(2, 400));
+
+        Assert.Equal(400, lease.HubNowMs);
+    }
+
+    [Fact]
+    public void AnOlderNumberChangesNothing()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(5, 0, lengthMs: 100));
+        lease.Take(Grant(4, 0, lengthMs: 1000));
+
+        Pass(500);
+
+        Assert.False(lease.IsValid);
+    }
+
+    [Fact]
+    public void NoGrantIsLongerThanTheProtocolsLease()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 0, lengthMs: 60_000));
+
+        Pass(Protocol.LeaseLengthMs + 1);
+
+        Assert.False(lease.IsValid);
+    }
+
+    [Fact]
+    public void ALostLinkEndsTheLeaseAtOnceAndTheNextGrantBringsItBack()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 0));
+        lease.Withdraw();
+        Assert.False(lease.IsValid);
+
+        Pass(100);
+        lease.Take(Grant(2, 100));
+
+        Assert.True(lease.IsValid);
+    }
+
+    [Fact]
+    public void ARestartedHubIsReckonedAnew()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(900, 1_000_000));
+        Pass(3000);
+
+        lease.Take(new LeaseGrant(1, Guid.NewGuid(), 20, 1000));
+
+        Assert.True(lease.IsValid);
+        Assert.Equal(20, lease.HubNowMs);
+    }
+
+    [Theory]
+    [InlineData(1.0001)]
+    [InlineData(0.9999)]
+    public void ClocksThatDriftApartOverADayKeepTheLease(double hubRate)
+    {
+        var lease = new LeaseClock(_time);
+        for (var minute = 1; minute <= 24 * 60; minute++)
+        {
+            Pass(60_000);
+            lease.Take(Grant(minute, (long)(minute * 60_000 * hubRate)));
+            Assert.True(lease.IsValid);
+            Assert.InRange(lease.HubNowMs!.Value - (minute * 60_000 * hubRate), -15, 15);
+        }
+    }
+
+    [Fact]
+    public void WhateverTheDelaysTheLeaseNeverOutlastsItsLengthByMoreThanTheSmallestDelay()
+    {
+        Check.QuickThrowOnFailure(Prop.ForAll(
+            Gen.Choose(0, 3000).ListOf(20).ToArbitrary(),
+            delays =>
+            {
+                var time = new FakeTimeProvider();
+                var lease = new LeaseClock(time);
+                var arrivals = delays.Select((delay, index) => (Sent: index * 200, Arrives: (index * 200) + delay, Number: index + 1)).OrderBy(grant => grant.Arrives).ToList();
+                var now = 0;
+                foreach (var grant in arrivals)
+                {
+                    time.Advance(TimeSpan.FromMilliseconds(grant.Arrives - now));
+                    now = grant.Arrives;
+                    lease.Take(Grant(grant.Number, grant.Sent));
+                }
+
+                var lastSent = arrivals.Max(grant => grant.Sent);
+                // the drift allowance adds less than 1 ms over these few seconds
+                var latest = lastSent + 1000 + delays.Min() + 1;
+                time.Advance(TimeSpan.FromMilliseconds(Math.Max(0, latest - now) + 1));
+                return !lease.IsValid;
+            }));
+    }
+}
