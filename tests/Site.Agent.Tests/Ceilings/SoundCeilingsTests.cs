@@ -1,0 +1,84 @@
+using Microsoft.Extensions.Time.Testing;
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Devices;
+
+namespace TeleHearing.Site.Agent.Tests.Ceilings;
+
+public sealed class SoundCeilingsTests
+{
+    private static readonly AudiometricFrequency _oneKilohertz = AudiometricFrequency.FromHertz(1000);
+    private static readonly SessionId _session = SessionId.New();
+    private readonly FakeTimeProvider _time = new(new DateTimeOffset(2026, 3, 2, 12, 0, 0, TimeSpan.Zero));
+
+    private SoundCeilings Ceilings(Gear? gear = null) => new(gear ?? ValidGear(), _time);
+
+    private Gear ValidGear(bool expired = false) => new(Provisioner.Kit, Provisioner.Certificate(DateOnly.FromDateTime(_time.GetUtcNow().Date), expired));
+
+    private static StepOrder Order(double maximum = 120, SessionId? session = null) =>
+        new(session ?? _session, StepId.New(), 1, 1, 1, maximum, 1, [], new CheckKitStep());
+
+    private static AllowedSound At(SoundCeilings ceilings, double level, double maximum = 120, int hertz = 1000, double durationMs = 1000, SessionId? session = null) =>
+        ceilings.Check(Order(maximum, session), Ear.Right, AudiometricFrequency.FromHertz(hertz), HearingLevel.FromDecibels(level), durationMs);
+
+    [Fact]
+    public void AnAllowedLevelGetsTheAmplitudeOfTheCalibration()
+    {
+        // 40 dB HL + 5.5 dB (ISO 389-8, circumaural at 1 kHz) - 130.8 dB SPL at full scale = -85.3 dB re full scale
+        var allowed = At(Ceilings(), 40);
+
+        Assert.Null(allowed.Refusal);
+        Assert.Equal(-85.3, 20 * Math.Log10(allowed.PeakAmplitude), 6);
+    }
+
+    [Fact]
+    public void TheHubMayLowerTheCeilingAndNeverRaiseIt()
+    {
+        var ceilings = Ceilings();
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(100));
+
+        Assert.Equal(RefusalCodes.OverCeiling, At(ceilings, 85, maximum: 80).Refusal?.Code);
+        Assert.Null(At(ceilings, 80, maximum: 80).Refusal);
+        // 8 kHz: this kit's own ceiling is 100 dB HL, whatever the hub allows
+        Assert.Equal(RefusalCodes.OverCeiling, At(ceilings, 105, maximum: 500, hertz: 8000).Refusal?.Code);
+        Assert.Equal(RefusalCodes.OverCeiling, At(ceilings, 40, maximum: double.NaN).Refusal?.Code);
+    }
+
+    [Fact]
+    public void ASteepRiseIsRefusedAndASessionBeginsFromTheFreeRange()
+    {
+        var ceilings = Ceilings();
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 55).Refusal?.Code);
+
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(50));
+        Assert.Null(At(ceilings, 70).Refusal);
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 75).Refusal?.Code);
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 70, session: SessionId.New()).Refusal?.Code);
+    }
+
+    [Fact]
+    public void TooLongOrTooLowIsRefused()
+    {
+        Assert.Equal(RefusalCodes.OverCeiling, At(Ceilings(), 40, durationMs: 10_001).Refusal?.Code);
+        Assert.Equal(RefusalCodes.Invalid, At(Ceilings(), -15).Refusal?.Code);
+    }
+
+    [Fact]
+    public void WithoutAValidCertificateOfThisGearThereIsNoSound()
+    {
+        Assert.Equal(RefusalCodes.CertificateMissing, At(Ceilings(new Gear(Provisioner.Kit, null)), 40).Refusal?.Code);
+        Assert.Equal(RefusalCodes.CertificateExpired, At(Ceilings(ValidGear(expired: true)), 40).Refusal?.Code);
+        Assert.Equal(RefusalCodes.CertificateMismatch, At(Ceilings(ValidGear() with { Kit = Provisioner.Kit with { TransducerSerial = "OTHER" } }), 40).Refusal?.Code);
+        Assert.Equal(RefusalCodes.CertificateMismatch, At(Ceilings(ValidGear() with { Kit = Provisioner.Kit with { TransducerKind = Audiology.Levels.TransducerKind.Insert } }), 40).Refusal?.Code);
+    }
+
+    [Fact]
+    public void ASearchEndsAtTheLowestOfAllCeilings()
+    {
+        Assert.Equal(100, Ceilings().HighestDbHl(Order(maximum: 100), Ear.Right, _oneKilohertz));
+        Assert.Equal(120, Ceilings().HighestDbHl(Order(maximum: 500), Ear.Right, _oneKilohertz));
+        Assert.Equal(70, Ceilings().HighestDbHl(Order(maximum: 500), Ear.Right, AudiometricFrequency.FromHertz(125)));
+        Assert.Null(Ceilings(new Gear(Provisioner.Kit, null)).HighestDbHl(Order(), Ear.Right, _oneKilohertz));
+    }
+}

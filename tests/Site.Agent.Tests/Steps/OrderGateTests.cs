@@ -1,0 +1,83 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Noise;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Steps;
+
+namespace TeleHearing.Site.Agent.Tests.Steps;
+
+public sealed class OrderGateTests
+{
+    private static readonly SessionId _session = SessionId.New();
+
+    public static TheoryData<StepRequest> Impossible =>
+    [
+        new PresentToneStep(Ear.Right, 1000, double.NaN, ToneShape.Steady, 1000),
+        new PresentToneStep(Ear.Right, 1000, double.PositiveInfinity, ToneShape.Steady, 1000),
+        new PresentToneStep(Ear.Right, 1001, 40, ToneShape.Steady, 1000),
+        new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 199),
+        new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 10_001),
+        new PresentToneStep((Ear)9, 1000, 40, ToneShape.Steady, 1000),
+        new PresentToneStep(Ear.Left, 1000, 40, (ToneShape)9, 1000),
+        new MeasureRoomStep(double.NaN),
+        new MeasureRoomStep(61),
+        new ProveSidesStep(3, 1000, 40),
+        new ProveSidesStep(6, 1000, double.NaN),
+        new ProveSidesStep(6, 999, 40),
+        new SearchThresholdStep(Ear.Left, 0, StoppingRule.TwoOfThree, ToneShape.Pulsed),
+        new SearchThresholdStep(Ear.Left, 1000, (StoppingRule)9, ToneShape.Pulsed),
+        new SearchEarStep(Ear.Left, [], StoppingRule.TwoOfThree, ToneShape.Pulsed),
+        new SearchEarStep(Ear.Left, null!, StoppingRule.TwoOfThree, ToneShape.Pulsed),
+        new SearchEarStep(Ear.Left, [1000, 1234], StoppingRule.TwoOfThree, ToneShape.Pulsed),
+    ];
+
+    private static StepOrder Order(StepRequest? request = null, long number = 5, int epoch = 2, long expires = 1000) => new(
+        _session, StepId.New(), number, epoch, expires, 100, 1, [], request ?? new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 1000));
+
+    private static SessionOrders Known(long highest = 4, int epoch = 2) => new(_session, highest, epoch, []);
+
+    [Fact]
+    public void AnOrderInItsPlaceAndTimeIsBegun() => Assert.Null(OrderGate.Check(Order(), Known(), 500, stopped: false));
+
+    [Fact]
+    public void TheFirstOrderOfASessionIsBegun() => Assert.Null(OrderGate.Check(Order(), null, 500, stopped: false));
+
+    [Theory]
+    [InlineData(5, 2, 500.0, RefusalCodes.Duplicate)]
+    [InlineData(6, 2, 500.0, RefusalCodes.OutOfOrder)]
+    [InlineData(4, 3, 500.0, RefusalCodes.OldEpoch)]
+    [InlineData(4, 2, 1000.5, RefusalCodes.Expired)]
+    public void AnOrderOutOfPlaceOrTimeIsRefused(long highest, int epoch, double hubNow, string code) =>
+        Assert.Equal(code, OrderGate.Check(Order(), Known(highest, epoch), hubNow, stopped: false)?.Code);
+
+    [Fact]
+    public void AnOrderIsRefusedWhenTheHubsTimeIsNotKnown() =>
+        Assert.Equal(RefusalCodes.Expired, OrderGate.Check(Order(), Known(), null, stopped: false)?.Code);
+
+    [Fact]
+    public void StopRefusesSoundAndNothingElse()
+    {
+        Assert.Equal(RefusalCodes.StopPressed, OrderGate.Check(Order(), Known(), 500, stopped: true)?.Code);
+        Assert.Null(OrderGate.Check(Order(new CheckKitStep()), Known(), 500, stopped: true));
+    }
+
+    [Theory]
+    [MemberData(nameof(Impossible))]
+    public void AnImpossibleRequestIsRefusedWithASentence(StepRequest request)
+    {
+        var refusal = OrderGate.Check(Order(request), Known(), 500, stopped: false);
+
+        Assert.Equal(RefusalCodes.Invalid, refusal?.Code);
+        Assert.NotEmpty(refusal!.Sentence);
+    }
+
+    [Fact]
+    public void ACeilingOrBoundThatIsNoNumberIsRefused()
+    {
+        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { MaximumLevelDbHl = double.NaN }, null, 1, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { LowestProvable = [new LowestProvableLevel(1000, double.NaN, true, 1000)] }, null, 1, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { LowestProvable = null! }, null, 1, stopped: false)?.Code);
+    }
+}
