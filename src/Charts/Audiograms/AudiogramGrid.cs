@@ -53,7 +53,7 @@ internal static class AudiogramGrid
         {
             var y = AudiogramScale.Y(level);
             yield return SvgElement.Line(FrameLeft, y, FrameRight, y, level == 0 ? Ink.Frame : Ink.Grid, level == 0 ? 1.6 : 1);
-            yield return SvgElement.Label(FrameLeft - 9, y + 5.5, OutcomeText.Number(level), 16, "end");
+            yield return SvgElement.Label(FrameLeft - 9, y + 7, OutcomeText.Number(level), 20, "end");
         }
     }
 
@@ -67,8 +67,8 @@ internal static class AudiogramGrid
                 ? SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1)
                 : SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1, "3 5");
             yield return octave
-                ? SvgElement.Label(x, FrameTop - 10, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 16, "middle")
-                : SvgElement.Label(x, FrameBottom + 17, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 13, "middle", Ink.Quiet);
+                ? SvgElement.Label(x, FrameTop - 10, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 20, "middle")
+                : SvgElement.Label(x, FrameBottom + 21, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 17, "middle", Ink.Quiet);
         }
     }
 
@@ -77,9 +77,9 @@ internal static class AudiogramGrid
 
     private static IEnumerable<SvgElement> AxisWords()
     {
-        yield return SvgElement.Label((FrameLeft + FrameRight) / 2, FrameTop - 36, "Frequency, Hz", 15, "middle", Ink.Quiet);
+        yield return SvgElement.Label((FrameLeft + FrameRight) / 2, FrameTop - 38, "Frequency, Hz", 18, "middle", Ink.Quiet);
         var middle = (FrameTop + FrameBottom) / 2;
-        var level = SvgElement.Label(18, middle, "Hearing level, dB HL (louder downward)", 15, "middle", Ink.Quiet);
-        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 18 {middle})"))] };
+        var level = SvgElement.Label(20, middle, "Hearing level, dB HL (louder downward)", 18, "middle", Ink.Quiet);
+        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 20 {middle})"))] };
     }
 }

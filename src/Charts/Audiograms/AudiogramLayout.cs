@@ -9,9 +9,9 @@ public static class AudiogramLayout
     /// <summary>The whole drawing.</summary>
     public static SvgElement Draw(Audiogram audiogram)
     {
-        var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, AudiogramGrid.FrameBottom + 34);
-        var width = AudiogramGrid.FrameRight + 24;
-        var height = AudiogramGrid.FrameBottom + 34 + legendHeight;
+        var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, AudiogramGrid.FrameBottom + 38);
+        var width = AudiogramGrid.FrameRight + 14;
+        var height = AudiogramGrid.FrameBottom + 38 + legendHeight;
         var (titleId, descriptionId) = ($"{audiogram.IdPrefix}-title", $"{audiogram.IdPrefix}-desc");
         List<SvgElement> parts =
         [

@@ -6,9 +6,9 @@ namespace TeleHearing.Charts;
 /// <summary>The explanation under the chart: what is drawn, in words, and what could not be drawn.</summary>
 internal static class AudiogramLegend
 {
-    private const double RowHeight = 29;
+    private const double RowHeight = 31;
     private const double ColumnWidth = 272;
-    private const double TextSize = 14.5;
+    private const double TextSize = 17.5;
 
     public static (SvgElement Drawing, double Height) Draw(Audiogram audiogram, double top)
     {

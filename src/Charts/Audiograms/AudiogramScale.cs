@@ -25,10 +25,10 @@ public static class AudiogramScale
     public const double UnitsPerOctave = 20 * UnitsPerDb;
 
     /// <summary>Place of 125 Hz.</summary>
-    public const double OriginX = 88;
+    public const double OriginX = 100;
 
     /// <summary>Place of -10 dB HL.</summary>
-    public const double OriginY = 66;
+    public const double OriginY = 68;
 
     /// <summary>Space between the outermost frequencies and the frame, so that symbols there do not touch it.</summary>
     public const double SideMargin = 24;
