@@ -17,7 +17,7 @@ public static class StageWords
         SessionStage.Consent => "Consent",
         SessionStage.KitCheck => "Kit check",
         SessionStage.RoomNoise => "Room noise",
-        SessionStage.EarLook => "Look in the ears",
+        SessionStage.EarLook => "Ear look",
         SessionStage.SideProof => "Side proof",
         SessionStage.Testing => "Testing",
         SessionStage.Review => "Review",
