@@ -24,7 +24,7 @@ internal static class Simulation
 
     /// <summary>The listener named on the command line.</summary>
     /// <exception cref="FatalFaultException">The file cannot be used.</exception>
-    public static VirtualListener Listener(string source, int seed)
+    public static VirtualListener Listener(string source, int seed, double? spreadDb = null)
     {
         var rows = source == DemoName ? DemoRows : ReadRows(source);
         if (!rows.Any(row => row.Ear == Ear.Left) || !rows.Any(row => row.Ear == Ear.Right))
@@ -33,12 +33,13 @@ internal static class Simulation
         }
 
         // what this simulated unit and transducer truly give; the calibration record only says so
-        return new VirtualListener(new VirtualListenerSettings(
+        var settings = new VirtualListenerSettings(
             rows,
             TransducerKind.Circumaural,
             Coupler.Iec60318Part1WithFlatPlate,
             [new(Ear.Left, 1000, Provisioner.LeftSplAtFullScaleDb), new(Ear.Right, 1000, Provisioner.RightSplAtFullScaleDb)],
-            seed));
+            seed);
+        return new VirtualListener(spreadDb is { } spread ? settings with { SlopeSdDb = spread } : settings);
     }
 
     /// <summary>The room named on the command line.</summary>

@@ -12,7 +12,7 @@ internal static class AgentCommands
     public const int FatalExitCode = 2;
     private const string Off = "off";
 
-    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision() };
+    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), Version() };
 
     private static Command Run()
     {
@@ -27,9 +27,12 @@ internal static class AgentCommands
         var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime };
         var assistant = new Option<string>("--assistant") { Description = "scripted plays assistant and person", DefaultValueFactory = _ => "none" };
         assistant.AcceptOnlyFromAmong("none", "scripted");
+        var spread = new Option<double?>("--listener-sd") { Description = "Spread of the simulated person's answers around the threshold, dB, 0 to 10" };
+        spread.Validators.Add(result => RequireSpread(result, result.GetValue(spread)));
+        var tied = new Option<bool>("--end-with-input") { Description = "End when standard input closes, so that the agent never outlives the program that started it" };
         var record = new Option<string?>("--record") { Description = "Write everything played to this WAVE file, with a file of times beside it" };
 
-        var command = new Command("run", "Link to a hub and carry out its orders") { hub, data, screen, enrol, simulate, seed, room, pace, assistant, record };
+        var command = new Command("run", "Link to a hub and carry out its orders") { hub, data, screen, enrol, simulate, seed, room, pace, assistant, spread, record, tied };
         command.SetAction((parsed, cancellationToken) => GuardAsync(() => AgentHost.RunAsync(
             new RunOptions(
                 parsed.GetRequiredValue(hub),
@@ -41,8 +44,23 @@ internal static class AgentCommands
                 parsed.GetValue(room)!,
                 parsed.GetValue(pace),
                 parsed.GetValue(assistant) == "scripted",
-                parsed.GetValue(record)),
+                parsed.GetValue(record))
+            {
+                ListenerSpreadDb = parsed.GetValue(spread),
+                EndWithInput = parsed.GetValue(tied),
+            },
             cancellationToken)));
+        return command;
+    }
+
+    private static Command Version()
+    {
+        var command = new Command("version", "Say which protocol this agent speaks");
+        command.SetAction(async (parsed, cancellationToken) =>
+        {
+            await parsed.InvocationConfiguration.Output.WriteLineAsync($"protocol {Contracts.Protocol.Version}".AsMemory(), cancellationToken);
+            return 0;
+        });
         return command;
     }
 
@@ -79,6 +97,14 @@ internal static class AgentCommands
         if (value != Off && !(ushort.TryParse(value, out _)))
         {
             result.AddError("--screen must be a port from 0 to 65535, or off.");
+        }
+    }
+
+    private static void RequireSpread(OptionResult result, double? value)
+    {
+        if (value is { } spread && spread is not (>= 0 and <= 10))
+        {
+            result.AddError("--listener-sd must be a number from 0 to 10 dB.");
         }
     }
 

@@ -24,11 +24,29 @@ internal static class AgentHost
             Console.Out.WriteLine($"kit screen: http://localhost:{port}");
         }
 
+        if (options.EndWithInput)
+        {
+            _ = EndWithInput(host.Services.GetRequiredService<IHostApplicationLifetime>());
+        }
+
         await host.WaitForShutdownAsync(cancellationToken);
         if (host.Services.GetRequiredService<FatalFaults>().First is { } fault)
         {
             throw fault;
         }
+    }
+
+    /// <summary>The input is a pipe held open by the program that started this one; it closes with that program, however it ended.</summary>
+    private static async Task EndWithInput(IHostApplicationLifetime lifetime)
+    {
+        await using var input = Console.OpenStandardInput();
+        var buffer = new byte[256];
+        while (await input.ReadAsync(buffer) > 0)
+        {
+            // What is written there means nothing; only its end does.
+        }
+
+        lifetime.StopApplication();
     }
 
     private static IHost Build(RunOptions options, Serilog.ILogger logger, out int? port)

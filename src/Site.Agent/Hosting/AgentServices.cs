@@ -51,7 +51,7 @@ internal static class AgentServices
     {
         services.AddSingleton(provider => GearFiles.Load(options.DataFolder, provider.GetRequiredService<ILogger<Gear>>()));
         services.AddSingleton(provider => new SimulatedSoundCard(
-            Simulation.Listener(RequireSimulation(options), options.Seed),
+            Simulation.Listener(RequireSimulation(options), options.Seed, options.ListenerSpreadDb),
             Simulation.Room(options.Room, options.Seed),
             options.Pace,
             provider.GetRequiredService<TimeProvider>()));

@@ -23,4 +23,11 @@ internal sealed record RunOptions(
     string Room,
     Pace Pace,
     bool Scripted,
-    string? RecordPath);
+    string? RecordPath)
+{
+    /// <summary>Spread of the simulated person's answers around the threshold, dB; absent for the listener's own default.</summary>
+    public double? ListenerSpreadDb { get; init; }
+
+    /// <summary>Whether the program ends when its standard input closes.</summary>
+    public bool EndWithInput { get; init; }
+}
