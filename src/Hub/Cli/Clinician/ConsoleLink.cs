@@ -47,6 +47,9 @@ internal sealed class ConsoleLink : IAsyncDisposable
     /// <summary>A live signal of the watched session came.</summary>
     public event Action<LiveSignal>? Signalled;
 
+    /// <summary>The hub answered something asked.</summary>
+    public event Action<CommandEnvelope, Receipt>? Answered;
+
     /// <summary>Who is signed in.</summary>
     public Me? Who { get; private set; }
 
@@ -140,7 +143,9 @@ internal sealed class ConsoleLink : IAsyncDisposable
             await Connected().WaitAsync(cancellationToken);
             try
             {
-                return await _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), envelope, cancellationToken);
+                var receipt = await _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), envelope, cancellationToken);
+                Answered?.Invoke(envelope, receipt);
+                return receipt;
             }
             catch (Exception fault) when (fault is not OperationCanceledException && _connection.State != HubConnectionState.Connected)
             {

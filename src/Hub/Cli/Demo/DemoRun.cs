@@ -82,7 +82,7 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         List<string> arguments =
         [
             "run", "--hub", address.ToString(), "--data", KitFolder, "--screen", screen.ToString(CultureInfo.InvariantCulture),
-            "--simulate", options.Listener?.FullName ?? "demo", "--pace", options.Pace, "--assistant", "none",
+            "--simulate", options.Listener?.FullName ?? "demo", "--pace", options.Pace, "--assistant", "none", "--end-with-input",
         ];
         if (!known)
         {

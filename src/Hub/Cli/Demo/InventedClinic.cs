@@ -26,9 +26,9 @@ internal sealed class InventedClinic(IServiceProvider services)
 
     private static readonly (KitId Kit, string Label, string Where)[] _kits =
     [
-        (Kit, "loan kit, supra-aural earphones", "with Oda Brekkestad, by post"),
-        (new KitId("kit-02"), "loan kit, supra-aural earphones", "Linden Court residence"),
-        (new KitId("kit-03"), "travelling set, supra-aural earphones", "on the shelf"),
+        (Kit, "loan kit, circumaural earphones", "with Oda Brekkestad, by post"),
+        (new KitId("kit-02"), "loan kit, circumaural earphones", "Linden Court residence"),
+        (new KitId("kit-03"), "travelling set, circumaural earphones", "on the shelf"),
     ];
 
     private static readonly (PersonTested Person, string Place, KitId Kit)[] _day =

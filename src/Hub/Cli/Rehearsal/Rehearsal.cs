@@ -69,7 +69,7 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
         [
             "run", "--hub", address.ToString(), "--data", data.Kit, "--screen", "off", "--enrol", code,
             "--simulate", options.Listener.FullName, "--seed", options.Seed.ToString(CultureInfo.InvariantCulture),
-            "--room", options.Room, "--pace", options.Pace, "--assistant", "scripted",
+            "--room", options.Room, "--pace", options.Pace, "--assistant", "scripted", "--end-with-input",
         ];
         if (options.ListenerSpreadDb is { } spread)
         {
