@@ -23,6 +23,8 @@ internal sealed class Rig
 {
     public const int SampleRateHz = 48_000;
     public const double SplAtFullScaleDb = 140;
+    public const double SilenceBeforeMs = 450;
+    public const double SilenceAfterMs = 600;
 
     private readonly VirtualListener _listener;
     private readonly VirtualRoom _room;
@@ -57,15 +59,15 @@ internal sealed class Rig
     public long Frame => _frame;
 
     /// <summary>Plays one tone and says whether a press came inside the response window.</summary>
-    public bool Present(Ear ear, AudiometricFrequency frequency, HearingLevel level, double durationMs = 500, ToneShape shape = ToneShape.Steady)
+    public bool Present(Ear ear, AudiometricFrequency frequency, HearingLevel level, double durationMs = 300, ToneShape shape = ToneShape.Steady)
     {
-        Silence(700);
+        Silence(SilenceBeforeMs);
         var result = Assert.IsType<LevelResult.Playable>(LevelChain.Resolve(_record, ear, frequency, level));
         var amplitude = Math.Min(1, result.PeakAmplitude * Math.Pow(10, _fault.AddedDb / 20));
         var tone = new ToneSynthesizer(new ToneSpec(frequency.Hertz * _fault.FrequencyFactor, amplitude, shape, durationMs, SampleRateHz));
         var before = _presses.Count;
         Play(_fault.SwapChannels ? Other(ear) : ear, tone);
-        Silence(800);
+        Silence(SilenceAfterMs);
         return _presses.Count > before;
     }
 
