@@ -121,7 +121,7 @@ public static class CoachCards
             CanBeDone: true),
         [SessionStage.Testing] = new(
             "Listen for soft sounds",
-            ["The person presses. You only watch.", "Keep still and do not talk.", "Do not give hints."],
+            ["The person presses. You only watch.", "Keep still. Do not give hints."],
             "Press when you hear a sound. It is fine to guess.",
             "If a sound is too loud or an ear hurts, press Stop.",
             CardPicture.Listen,
