@@ -11,6 +11,9 @@ namespace TeleHearing.Hub.Sessions.Views;
 /// <summary>Makes the picture a console shows. Pure.</summary>
 internal static class SessionViewBuilder
 {
+    /// <summary>How many of the latest trials a picture carries: as many as a console shows at a glance.</summary>
+    private const int RecentTrialsShown = 12;
+
     public static SessionView Build(LoadedSession loaded, SessionFacts facts)
     {
         var state = loaded.State;
@@ -47,7 +50,10 @@ internal static class SessionViewBuilder
             state.HelpWanted,
             [.. Notes(state)],
             Timeline.Of(state),
-            loaded.Integrity);
+            loaded.Integrity)
+        {
+            RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
+        };
     }
 
     /// <summary>The newest measurement of every ear and frequency, in the order in which they were first measured, and the earlier ones.</summary>
