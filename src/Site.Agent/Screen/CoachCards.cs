@@ -53,7 +53,7 @@ public static class CoachCards
     public static CoachCard Reconnecting { get; } = new(
         "Please wait",
         ["The line to your clinician is down. The sound is off.", "You do not need to do anything.", "The kit keeps trying by itself."],
-        "We wait a moment. It is not your fault.",
+        "We wait a moment. You did everything right.",
         null,
         CardPicture.Wait,
         CanBeDone: false);

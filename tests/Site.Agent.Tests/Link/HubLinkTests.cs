@@ -1,7 +1,16 @@
+using System.Security.Cryptography;
+using Microsoft.Extensions.Logging.Abstractions;
+using Microsoft.IdentityModel.JsonWebTokens;
+using Microsoft.IdentityModel.Tokens;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Devices;
+using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Link;
+using TeleHearing.Site.Agent.Screen;
 using TeleHearing.Site.Agent.Tests.Support;
 using TeleHearing.Testing;
 
@@ -48,4 +57,199 @@ public sealed class HubLinkTests
         Assert.InRange(Assert.IsType<ThresholdOutcome.Established>(found[1].Outcome).LevelDbHl, 45, 55);
         Assert.All(found, threshold => Assert.All(threshold.Trials, trial => Assert.NotEmpty(trial.Noise)));
     }
+
+    [Fact]
+    public async Task AReportWhoseAcknowledgementWasLostIsSentAgainAndHeldOnce()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        hub.AcksToLose = 1;
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var order = hub.Order(new CheckKitStep());
+        await hub.CarryAsync(order);
+
+        await hub.EndOfAsync(order.StepId);
+
+        Assert.True(hub.Hellos.Count >= 2);
+        Assert.Equal(Enumerable.Range(1, hub.Held.Count).Select(number => (long)number), hub.Held.Select(entry => entry.Sequence));
+        Assert.Single(hub.All<StepEnded>(), ended => ended.StepId == order.StepId);
+    }
+
+    [Fact]
+    public async Task AnOrderThatComesTwiceIsCarriedOutOnce()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var order = hub.Order(Tone());
+        var last = hub.Order(new CheckKitStep(), number: 2);
+
+        await hub.CarryAsync(order);
+        await hub.CarryAsync(order);
+        await hub.CarryAsync(last);
+        await hub.EndOfAsync(last.StepId);
+
+        Assert.Single(hub.All<StepStarted>(), started => started.StepId == order.StepId);
+        Assert.Equal(StepEnding.Completed, Assert.Single(hub.All<StepEnded>(), ended => ended.StepId == order.StepId).Ending);
+    }
+
+    [Fact]
+    public async Task OrdersOutOfPlaceTimeEpochOrCeilingAreRefusedWithTheirCodeAndPlayNothing()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var first = hub.Order(new CheckKitStep(), number: 10) with { ControlEpoch = 4 };
+        await hub.CarryAsync(first);
+        await hub.EndOfAsync(first.StepId);
+
+        async Task RefusedAsync(string code, StepOrder order)
+        {
+            await hub.CarryAsync(order);
+            var ended = await hub.EndOfAsync(order.StepId);
+            Assert.Equal((StepEnding.Refused, code), (ended.Ending, ended.Code));
+            Assert.False(string.IsNullOrWhiteSpace(ended.Reason));
+        }
+
+        var good = hub.Order(Tone(), number: 20) with { ControlEpoch = 4 };
+        await RefusedAsync(RefusalCodes.Duplicate, good with { StepId = StepId.New(), OrderNumber = 10 });
+        await RefusedAsync(RefusalCodes.OutOfOrder, good with { StepId = StepId.New(), OrderNumber = 9 });
+        await RefusedAsync(RefusalCodes.OldEpoch, good with { StepId = StepId.New(), ControlEpoch = 3 });
+        await RefusedAsync(RefusalCodes.Expired, good with { StepId = StepId.New(), OrderNumber = 11, ExpiresAtHubMs = hub.NowMs - 500 });
+        await RefusedAsync(RefusalCodes.OverCeiling, good with { StepId = StepId.New(), OrderNumber = 12, MaximumLevelDbHl = 35 });
+        await RefusedAsync(RefusalCodes.RiseTooSteep, good with { StepId = StepId.New(), OrderNumber = 13, Request = Tone(95) });
+        await RefusedAsync(RefusalCodes.Invalid, good with { StepId = StepId.New(), OrderNumber = 14, Request = Tone(double.NaN) });
+        await RefusedAsync(RefusalCodes.BelowRoomBound, good with { StepId = StepId.New(), OrderNumber = 15, LowestProvable = [new(1000, 45, true, 1000)] });
+
+        Assert.DoesNotContain(hub.All<StepStarted>(), started => started.StepId != first.StepId);
+        Assert.All(Played(agent), sample => Assert.Equal(0f, sample));
+    }
+
+    [Theory]
+    [InlineData("Expired", RefusalCodes.CertificateExpired)]
+    [InlineData("Missing", RefusalCodes.CertificateMissing)]
+    public async Task WithoutAValidCertificateTheKitIsSilentAndItsCheckSaysWhy(string certificate, string code)
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address, certificate: Enum.Parse<CertificateChoice>(certificate)));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var (check, tone) = (hub.Order(new CheckKitStep(), 1), hub.Order(Tone(), 2));
+
+        await hub.CarryAsync(check);
+        await hub.CarryAsync(tone);
+        var result = Assert.IsType<KitCheckResult>((await hub.EndOfAsync(check.StepId)).Result);
+
+        Assert.False(result.Passed);
+        Assert.False(result.Lines.Single(line => line.Code == "certificate").Passed);
+        Assert.Equal(code, (await hub.EndOfAsync(tone.StepId)).Code);
+    }
+
+    [Fact]
+    public async Task AReportTheHubWillNeverTakeIsPassedOver()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        hub.Refuses = entry => entry.Report is StepStarted ? new Refusal(RefusalCodes.SessionOver, "The session is over.") : null;
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var order = hub.Order(new CheckKitStep());
+
+        await hub.CarryAsync(order);
+
+        Assert.Equal(StepEnding.Completed, (await hub.EndOfAsync(order.StepId)).Ending);
+        Assert.Empty(hub.All<StepStarted>());
+    }
+
+    [Fact]
+    public async Task TheAssertionIsFreshForEveryConnectionAndSignedWithTheEnrolledKey()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        hub.AcksToLose = 1;
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        await hub.CarryAsync(hub.Order(new CheckKitStep()));
+        await hub.UntilAsync(h => h.Tokens.Count >= 2);
+
+        var tokens = hub.Tokens.Select(token => new JsonWebToken(token["Bearer ".Length..])).ToList();
+        using var key = ECDsa.Create();
+        key.ImportFromPem(await File.ReadAllTextAsync(folder.Inside("kit-key.pem"), TestContext.Current.CancellationToken));
+        var valid = await new JsonWebTokenHandler().ValidateTokenAsync(tokens[1], new TokenValidationParameters
+        {
+            ValidIssuer = "kit-77",
+            ValidAudience = Protocol.KitAudience,
+            ValidAlgorithms = [SecurityAlgorithms.EcdsaSha256],
+            IssuerSigningKey = new ECDsaSecurityKey(ECDsa.Create(key.ExportParameters(includePrivateParameters: false))),
+        });
+
+        Assert.True(valid.IsValid, valid.Exception?.Message);
+        Assert.NotEqual(tokens[0].Id, tokens[1].Id);
+        Assert.InRange(tokens[1].ValidTo - tokens[1].IssuedAt, TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(60));
+        if (!OperatingSystem.IsWindows())
+        {
+            Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(folder.Inside("kit-key.pem")));
+        }
+    }
+
+    [Fact]
+    public async Task AJournalSealedForAnotherHubIsLaidAsideAndTheKitServesTheNewOne()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        var options = RunningAgent.OptionsFor(folder, hub.Address);
+        hub.Refuses = _ => new Refusal(RefusalCodes.SessionUnknown, "Not now.");
+        using (var journal = KitJournal.Load(folder.Path, new DurableFiles(), NullLogger<KitJournal>.Instance))
+        {
+            journal.Unlock(RandomNumberGenerator.GetBytes(32));
+            journal.Append(hub.Session, 1, new HelpCalled());
+        }
+
+        hub.Refuses = _ => null;
+        await using var agent = await RunningAgent.StartAsync(options);
+        await hub.UntilAsync(h => h.Hellos.Count >= 2);
+        var order = hub.Order(new CheckKitStep());
+        await hub.CarryAsync(order);
+        await hub.EndOfAsync(order.StepId);
+
+        var hellos = hub.Hellos.ToList();
+        Assert.NotEqual(hellos[0].JournalId, hellos[1].JournalId);
+        Assert.Single(Directory.GetFiles(folder.Path, "set-aside-*.bin"));
+        Assert.Empty(hub.All<HelpCalled>());
+    }
+
+    [Fact]
+    public async Task ARefusedKitShowsTheHubsSentence()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        hub.HelloRefusal = new Refusal(RefusalCodes.ProtocolVersion, "This kit's program is too old.");
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        var screen = agent.Get<KitScreenState>();
+
+        await Wait.UntilAsync(() => screen.Now.Link == LinkState.Refused);
+
+        Assert.Equal("This kit's program is too old.", screen.Now.LinkSentence);
+    }
+
+    [Fact]
+    public async Task ARevokedKitForgetsItsKeyAndIsSilent()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Link == LinkState.Linked);
+        hub.HelloRefusal = new Refusal(RefusalCodes.KitRevoked, "This kit is revoked.");
+
+        await hub.RevokeAsync("reported lost");
+
+        await Wait.UntilAsync(() => !agent.Get<KitJournal>().IsOpen);
+        Assert.False(agent.Get<LeaseClock>().IsValid);
+        Assert.Empty(agent.Get<KitJournal>().Pending(10));
+    }
+
+    private static float[] Played(RunningAgent agent) => WaveFile.ReadMono(agent.Options.RecordPath!);
 }
