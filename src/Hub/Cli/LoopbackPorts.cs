@@ -18,6 +18,12 @@ internal static class LoopbackPorts
         Enumerable.Range(preferred, Tries).Cast<int?>().FirstOrDefault(port => IsFree(port!.Value))
         ?? throw new CliFault($"No port from {preferred} to {preferred + Tries - 1} is free on this machine. End the programs that hold them.", ExitCodes.Failed);
 
+    /// <summary>A port the user asked for, if any.</summary>
+    /// <exception cref="CliFault">It is in use.</exception>
+    public static int? Given(int? port, string option) => port is not { } asked || IsFree(asked)
+        ? port
+        : throw new CliFault($"Port {asked} is in use. Nothing was started. End the program that holds it, or give another {option}.");
+
     private static bool CanListen(IPAddress address, int port)
     {
         try

@@ -11,12 +11,27 @@ internal static class DemoCommand
         var pace = new Option<string>("--pace") { Description = "how quickly simulated sound passes", DefaultValueFactory = _ => "realtime" };
         pace.AcceptOnlyFromAmong("fast", "realtime");
         var listener = new Option<FileInfo?>("--listener") { Description = "CSV audiogram of the virtual listener; an invented one when not given" };
-        var command = new Command("demo", "run an invented clinic on this machine: hub, console and a simulated kit") { data, pace, listener };
+        var port = Port("--port", "port of the console; the first free one from 5080 on when not given");
+        var screen = Port("--screen-port", "port of the kit screen; the first free one from 5090 on when not given");
+        var command = new Command("demo", "run an invented clinic on this machine: hub, console and a simulated kit") { data, pace, listener, port, screen };
         command.SetAction((parsed, cancellationToken) =>
         {
-            var options = new DemoOptions(parsed.GetRequiredValue(data), parsed.GetRequiredValue(pace), parsed.GetValue(listener));
+            var options = new DemoOptions(parsed.GetRequiredValue(data), parsed.GetRequiredValue(pace), parsed.GetValue(listener)) { Port = parsed.GetValue(port), ScreenPort = parsed.GetValue(screen) };
             return CommandLine.Guard(parsed, () => new DemoRun(options, parsed.InvocationConfiguration.Output, clock).Run(cancellationToken));
         });
         return command;
+    }
+
+    private static Option<int?> Port(string name, string description)
+    {
+        var option = new Option<int?>(name) { Description = description };
+        option.Validators.Add(result =>
+        {
+            if (result.GetValue(option) is < 1 or > 65535)
+            {
+                result.AddError($"{name} must be a port from 1 to 65535.");
+            }
+        });
+        return option;
     }
 }

@@ -11,7 +11,14 @@ namespace TeleHearing.Hub.Cli.Demo;
 /// <param name="Data">Data folder; found again at the next start.</param>
 /// <param name="Pace">"realtime" or "fast".</param>
 /// <param name="Listener">Audiogram of the virtual listener; absent for an invented one.</param>
-internal sealed record DemoOptions(DirectoryInfo Data, string Pace, FileInfo? Listener);
+internal sealed record DemoOptions(DirectoryInfo Data, string Pace, FileInfo? Listener)
+{
+    /// <summary>Port of the console; absent for the first free one.</summary>
+    public int? Port { get; init; }
+
+    /// <summary>Port of the kit screen; absent for the first free one.</summary>
+    public int? ScreenPort { get; init; }
+}
 
 /// <summary>An invented clinic on one machine: the hub with its console, and one simulated kit in a process of its own.</summary>
 internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvider clock)
@@ -29,8 +36,8 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         }
 
         WritableFolder.Prepare(options.Data, "--data");
-        var port = LoopbackPorts.FirstFree(ConsolePort);
-        var screen = LoopbackPorts.FirstFree(Math.Max(ScreenPort, port + 1));
+        var port = LoopbackPorts.Given(options.Port, "--port") ?? LoopbackPorts.FirstFree(ConsolePort);
+        var screen = LoopbackPorts.Given(options.ScreenPort, "--screen-port") ?? LoopbackPorts.FirstFree(Math.Max(ScreenPort, port + 1));
         await using var hub = HubStart.Build(
             new HubSettings { DataFolder = Path.Combine(options.Data.FullName, "hub"), Urls = $"http://localhost:{port}", LogToConsole = false },
             clock);
@@ -51,8 +58,8 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
                 new Uri(screenAddress),
                 options.Data.FullName,
                 added,
-                port == ConsolePort ? null : ConsolePort,
-                screen == ScreenPort ? null : ScreenPort,
+                port == ConsolePort || port == options.Port ? null : ConsolePort,
+                screen == ScreenPort || screen == options.ScreenPort ? null : ScreenPort,
                 new Uri(address, await links.Issue(people.Clinician, cancellationToken)),
                 new Uri(address, await links.Issue(people.SecondClinician, cancellationToken)),
                 new Uri(address, await links.Issue(people.Coordinator, cancellationToken))));

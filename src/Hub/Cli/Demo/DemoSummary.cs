@@ -33,7 +33,7 @@ internal static class DemoSummary
             "",
             "What to do first:",
             "  1. Open the clinician's link and press \"Sign in\".",
-            "  2. Open the kit screen in a second window: there you are the assistant and the person tested.",
+            "  2. Open the kit screen in a second window: there you are the assistant. The person tested is simulated: it presses the pad and names the side by itself.",
             "  3. In the console open today's first session, take control, and follow what the gate asks for.",
             "",
             "Cautions: the sound card, the room and the listener are simulated; nothing is heard and nobody is tested.",
