@@ -25,7 +25,7 @@ internal static class AgentCommands
         var seed = new Option<int>("--seed") { Description = "Seed of the simulation", DefaultValueFactory = _ => 1 };
         var room = new Option<string>("--room") { Description = "Simulated room: quiet, or a WAVE file at 48 kHz", DefaultValueFactory = _ => Simulation.QuietName };
         var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime };
-        var assistant = new Option<string>("--assistant") { Description = "scripted plays assistant and person", DefaultValueFactory = _ => "none" };
+        var assistant = new Option<string>("--assistant") { Description = "scripted plays the assistant", DefaultValueFactory = _ => "none" };
         assistant.AcceptOnlyFromAmong("none", "scripted");
         var spread = new Option<double?>("--listener-sd") { Description = "Spread of the simulated person's answers around the threshold, dB, 0 to 10" };
         spread.Validators.Add(result => RequireSpread(result, result.GetValue(spread)));

@@ -25,13 +25,12 @@ internal static class AgentServices
         services.AddHostedService<AudioService>();
         services.AddHostedService<HubLink>();
         services.AddHostedService<StepRunner>();
+        services.AddHostedService(provider => new SimulatedPerson(
+            provider.GetRequiredService<SideAnswers>(),
+            () => provider.GetRequiredService<SimulatedSoundCard>().LastHeardSide));
         if (options.Scripted)
         {
-            services.AddHostedService(provider => new ScriptedAssistant(
-                provider.GetRequiredService<KitScreenState>(),
-                provider.GetRequiredService<KitActions>(),
-                provider.GetRequiredService<SideAnswers>(),
-                () => provider.GetRequiredService<SimulatedSoundCard>().LastHeardSide));
+            services.AddHostedService<ScriptedAssistant>();
         }
     }
 

@@ -11,7 +11,7 @@ namespace TeleHearing.Site.Agent.Hosting;
 /// <param name="Seed">Seed of the simulated person and room.</param>
 /// <param name="Room">"quiet" or a sound file.</param>
 /// <param name="Pace">How sound blocks follow each other.</param>
-/// <param name="Scripted">Whether assistant and person are played by a script.</param>
+/// <param name="Scripted">Whether the assistant is played by a script.</param>
 /// <param name="RecordPath">Where everything played is written; absent for nowhere.</param>
 internal sealed record RunOptions(
     Uri Hub,

@@ -1,27 +1,17 @@
 using System.Threading.Channels;
-using TeleHearing.Audiology;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Screen;
 
 namespace TeleHearing.Site.Agent.Steps;
 
-/// <summary>Plays assistant and person at the kit screen, for demonstrations and tests: marks each card done as its stage arrives, and names the side that was heard.</summary>
-internal sealed class ScriptedAssistant(KitScreenState screen, KitActions actions, SideAnswers sides, Func<Ear?> lastHeardSide) : BackgroundService
+/// <summary>Plays the assistant at the kit screen, for rehearsals and tests: marks each card done as its stage arrives.</summary>
+internal sealed class ScriptedAssistant(KitScreenState screen, KitActions actions) : BackgroundService
 {
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         var wake = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
         void Wake() => wake.Writer.TryWrite(true);
-        void Answer()
-        {
-            if (lastHeardSide() is { } side)
-            {
-                sides.Answer(side);
-            }
-        }
-
         screen.Changed += Wake;
-        sides.Asked += Answer;
         try
         {
             SessionStage? marked = null;
@@ -41,7 +31,6 @@ internal sealed class ScriptedAssistant(KitScreenState screen, KitActions action
         finally
         {
             screen.Changed -= Wake;
-            sides.Asked -= Answer;
         }
     }
 }

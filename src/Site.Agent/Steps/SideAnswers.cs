@@ -4,7 +4,7 @@ using TeleHearing.Audiology;
 namespace TeleHearing.Site.Agent.Steps;
 
 /// <summary>Where the person's "left" or "right" comes in during the side proof. Taken from the moment the tone sounds, and only then.</summary>
-/// <remarks>Answered from the screen or the scripted assistant; asked by the step loop.</remarks>
+/// <remarks>Answered from the screen or by the simulated person; asked by the step loop.</remarks>
 internal sealed class SideAnswers
 {
     private readonly Lock _lock = new();
