@@ -5,7 +5,7 @@ using TeleHearing.Contracts;
 namespace TeleHearing.Clinician.Web.State;
 
 /// <summary>Carries what a person asks to the hub and brings the answer back. One press is one command id, also when it must be sent twice.</summary>
-public sealed class CommandDesk(IConsoleLink link, SessionStore session, HubClock clock, TimeProvider time)
+public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account account, HubClock clock, TimeProvider time)
 {
     /// <summary>How long a command is meant: the hub refuses it when it comes later.</summary>
     public static readonly TimeSpan CommandLife = TimeSpan.FromSeconds(5);
@@ -26,6 +26,28 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, HubCloc
     /// <param name="what">What is asked, in words, for the notice.</param>
     /// <param name="command">The command.</param>
     public Task<bool> Ask(string what, SessionCommand command) => Send(what, command, CommandId.New());
+
+    /// <summary>Whether the signed-in person may ask something now, and why not.</summary>
+    public Move Move(string name) =>
+        session.View?.MoveFor(name, account.Me?.Id) ?? new Move(name, false, "The session is not loaded yet.");
+
+    /// <summary>Asks when the picture offers it, and says why not when it does not.</summary>
+    public async Task<bool> Press(string move, string what, Func<SessionCommand> command)
+    {
+        if (Move(move) is { Allowed: false } refused)
+        {
+            Explain(what, refused.WhyNot ?? "This is not possible now.");
+            return false;
+        }
+
+        return await Ask(what, command());
+    }
+
+    /// <summary>Cuts the step in hand.</summary>
+    public Task<bool> Cut() => Press("cut-step", "Cut", () => new CutStep(session.View?.Step?.StepId ?? default));
+
+    /// <summary>Silence now, and the session on hold.</summary>
+    public Task<bool> Hold() => Press("hold", "Hold", () => new Hold(null));
 
     /// <summary>Says why something cannot be asked now.</summary>
     public void Explain(string what, string whyNot) => Tell(what, whyNot, null, null);

@@ -15,9 +15,14 @@ public sealed class HubClock(TimeProvider time)
     /// <summary>The hub's time now; this page's own clock until a picture has come.</summary>
     public DateTimeOffset Now => Known ? _starts.Max() + time.GetElapsedTime(_origin) : time.GetUtcNow();
 
-    /// <summary>Takes the hub's time from a picture that has just come.</summary>
+    /// <summary>Takes the hub's time from a picture that has just come; an empty picture carries none.</summary>
     public void Hear(DateTimeOffset hubTime)
     {
+        if (hubTime == default)
+        {
+            return;
+        }
+
         _starts.Enqueue(hubTime - time.GetElapsedTime(_origin));
         if (_starts.Count > SamplesKept)
         {

@@ -12,7 +12,7 @@ namespace TeleHearing.Clinician.Web.Workbench.Hearing;
 public sealed record LoudWish(StepRequest Request, string Words, double? LevelDbHl);
 
 /// <summary>Testing by hand: the dial, what was presented last, and the question before loud tones.</summary>
-public sealed class HandTest(SessionStore session, CommandDesk desk)
+public sealed class HandTest(CommandDesk desk)
 {
     /// <summary>Above this level in dB HL a step needs the clinician's explicit yes (a warning above 100 dB HL: IEC 60645-1:2001, 5.2).</summary>
     public const double LoudAboveDbHl = 100;
@@ -102,7 +102,7 @@ public sealed class HandTest(SessionStore session, CommandDesk desk)
 
     private Task Order(string move, string what, StepRequest request, LoudWish? wish)
     {
-        if (session.View is { } view && view.MoveFor(move) is { Allowed: false } refused)
+        if (desk.Move(move) is { Allowed: false } refused)
         {
             return Explain(what, refused.WhyNot ?? "The hub does not offer this now.");
         }
