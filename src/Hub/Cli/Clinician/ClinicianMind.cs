@@ -67,7 +67,8 @@ internal sealed class ClinicianMind(TestPlan plan, string clinicianId)
 
         foreach (var need in view.Needs.Where(need => !need.Met))
         {
-            if (need.From == Supplier.Clinician && Answer(view) is { } answer)
+            // What the person says reaches the record through the clinician.
+            if (need.From is Supplier.Clinician or Supplier.PersonTested && Answer(view) is { } answer)
             {
                 return answer;
             }

@@ -27,7 +27,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
     public ConsoleLink(Uri hub, TimeProvider clock)
     {
         _clock = clock;
-        _handler = new HttpClientHandler { CookieContainer = new CookieContainer(), UseProxy = false };
+        _handler = new HttpClientHandler { CookieContainer = new CookieContainer(), UseProxy = false, AllowAutoRedirect = false };
         _http = new HttpClient(_handler) { BaseAddress = hub };
         var builder = new HubConnectionBuilder().WithUrl(new Uri(hub, Protocol.ConsoleHubPath), options =>
         {
@@ -72,7 +72,11 @@ internal sealed class ConsoleLink : IAsyncDisposable
         using var page = await _http.GetAsync(link, cancellationToken);
         page.EnsureSuccessStatusCode();
         using var answer = await _http.PostAsync(link, content: null, cancellationToken);
-        answer.EnsureSuccessStatusCode();
+        if (answer.StatusCode is not (HttpStatusCode.Redirect or HttpStatusCode.SeeOther))
+        {
+            throw new HttpRequestException($"The sign-in link was not taken: {(int)answer.StatusCode}.", null, answer.StatusCode);
+        }
+
         Who = await _http.GetFromJsonAsync<Me>("/api/me", Protocol.Json, cancellationToken);
         await Connect(cancellationToken);
     }

@@ -10,7 +10,7 @@ internal sealed class WalkNarrator(TextWriter output, TimeProvider clock)
     private readonly long _start = clock.GetTimestamp();
     private SessionStage? _stage;
     private StepId? _ended;
-    private readonly HashSet<(StepId, string, int, int)> _thresholds = [];
+    private readonly HashSet<(StepId Step, int FrequencyHz, double OnsetKitMs)> _thresholds = [];
 
     /// <summary>Tells what is new in this picture.</summary>
     public void Tell(SessionView view)
@@ -23,7 +23,7 @@ internal sealed class WalkNarrator(TextWriter output, TimeProvider clock)
 
         foreach (var found in view.Superseded.Concat(view.Thresholds))
         {
-            if (_thresholds.Add((found.StepId, $"{found.Ear}", found.FrequencyHz, found.Trials.Count)))
+            if (_thresholds.Add((found.StepId, found.FrequencyHz, found.Trials.Count > 0 ? found.Trials[0].OnsetKitMs : 0)))
             {
                 Line($"  {found.Ear,-5} {found.FrequencyHz,4} Hz  {OutcomeText.Full(found.Outcome)}  ({found.Trials.Count} presentations)");
             }

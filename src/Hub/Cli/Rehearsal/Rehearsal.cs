@@ -52,10 +52,10 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
         }
 
         var end = await Walk(agent, link, listener, cancellationToken);
-        await WriteFiles(link, end.View, cancellationToken);
         output.WriteLine();
         Comparison.Print(Comparison.Make(listener, end.View.Thresholds), output);
         output.WriteLine(end.Sentence);
+        await WriteFiles(link, end.View, cancellationToken);
         output.WriteLine($"Files are in {options.Out}: record.json, events.jsonl, audiogram.svg{(options.RecordSound ? ", sound.wav" : "")}.");
         await hub.StopAsync(cancellationToken);
         return end.Closed ? ExitCodes.Done : ExitCodes.Failed;
