@@ -1,0 +1,111 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Screen;
+using TeleHearing.Site.Agent.Tests.Support;
+using TeleHearing.Testing;
+
+namespace TeleHearing.Site.Agent.Tests.Ceilings;
+
+public sealed class StopTests
+{
+    private static readonly PresentToneStep _longTone = new(Ear.Left, 1000, 40, ToneShape.Steady, 8000);
+
+    private static async Task LinkedAsync(RunningAgent agent) =>
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Link == LinkState.Linked);
+
+    [Fact]
+    public async Task StopIsHeardWhileAToneIsPlaying()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address, Pace.Realtime));
+        var engine = agent.Get<AudioEngine>();
+        var sound = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        var silent = new TaskCompletionSource<long>(TaskCreationOptions.RunContinuationsAsynchronously);
+        engine.SoundChanged += on => _ = on ? sound.TrySetResult() : silent.TrySetResult(engine.Frames);
+        await LinkedAsync(agent);
+        var order = hub.Order(_longTone);
+        await hub.CarryAsync(order);
+        await sound.Task.WaitAsync(TestContext.Current.CancellationToken);
+
+        var pressedAt = engine.Frames;
+        agent.Get<KitActions>().Stop();
+        var silentAt = await silent.Task.WaitAsync(TestContext.Current.CancellationToken);
+
+        // the block in hand, the block of the fall, and one for the moment of pressing
+        Assert.InRange(silentAt - pressedAt, 0, 3 * AudioFormat.BlockFrames);
+        var ended = await hub.EndOfAsync(order.StepId);
+        Assert.Equal((StepEnding.Interrupted, RefusalCodes.StopPressed), (ended.Ending, ended.Code));
+        await hub.UntilAsync(h => h.All<StopPressed>().Count == 1);
+        Assert.Equal(hub.Session, hub.Held.Single(entry => entry.Report is StopPressed).SessionId);
+    }
+
+    [Fact]
+    public async Task AfterStopAllSoundIsRefusedUntilTheHubSaysThatTheClinicianResumed()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await LinkedAsync(agent);
+        var stop = agent.Get<StopSwitch>();
+        var tone = _longTone with { DurationMs = 500 };
+
+        agent.Get<KitActions>().Stop();
+        // a scene that was on its way when stop was pressed says "not stopped" and must not release it
+        await hub.ShowAsync(hub.Scene with { Message = "on its way before" });
+        var refused = hub.Order(tone, 1);
+        await hub.CarryAsync(refused);
+        Assert.Equal(RefusalCodes.StopPressed, (await hub.EndOfAsync(refused.StepId)).Code);
+
+        await hub.ShowAsync(hub.Scene with { Stopped = true });
+        await hub.ShowAsync(hub.Scene with { Stopped = false });
+        await Wait.UntilAsync(() => !stop.IsPressed);
+        var allowed = hub.Order(tone, 2);
+        await hub.CarryAsync(allowed);
+        Assert.Equal(StepEnding.Completed, (await hub.EndOfAsync(allowed.StepId)).Ending);
+    }
+
+    [Fact]
+    public async Task AStopWithTheHubAwayHoldsAcrossARestartAndIsReportedWhenTheHubIsBack()
+    {
+        using var folder = new TempFolder();
+        var port = FreePorts.Take();
+        var options = RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{port}/"));
+        await using (var first = await RunningAgent.StartAsync(options))
+        {
+            first.Get<KitActions>().Stop();
+            Assert.True(first.Get<StopSwitch>().IsPressed);
+        }
+
+        await using var again = await RunningAgent.StartAsync(options with { RecordPath = null });
+        Assert.True(again.Get<StopSwitch>().IsPressed);
+        await using var hub = await TestHub.StartAsync(port);
+        await hub.UntilAsync(h => h.All<StopPressed>().Count > 0);
+
+        Assert.Single(hub.All<StopPressed>());
+        Assert.Equal(hub.Session, hub.Held.Single(entry => entry.Report is StopPressed).SessionId);
+        Assert.True(again.Get<StopSwitch>().IsPressed);
+    }
+
+    [Fact]
+    public async Task AStopThatTheClinicianAnsweredWhileTheKitWasAwayIsReleasedByTheWelcome()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var proxy = new TcpProxy(hub.Port);
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{proxy.Port}/")));
+        await LinkedAsync(agent);
+        agent.Get<KitActions>().Stop();
+        await hub.UntilAsync(h => h.All<StopPressed>().Count == 1);
+
+        proxy.Reset();
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Link == LinkState.Away);
+        Assert.True(agent.Get<StopSwitch>().IsPressed);
+        proxy.Restore();
+
+        await Wait.UntilAsync(() => !agent.Get<StopSwitch>().IsPressed);
+    }
+}

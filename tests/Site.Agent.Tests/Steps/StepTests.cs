@@ -1,0 +1,213 @@
+using Microsoft.Extensions.DependencyInjection;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Devices;
+using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Hosting;
+using TeleHearing.Site.Agent.Steps;
+using TeleHearing.Site.Agent.Tests.Support;
+using TeleHearing.Testing;
+
+namespace TeleHearing.Site.Agent.Tests.Steps;
+
+/// <summary>Each kind of step, carried out by the whole agent for a real hub with the simulated person.</summary>
+public sealed class StepTests : IAsyncLifetime
+{
+    private readonly TempFolder _folder = new();
+    private readonly FailingFiles _files = new();
+    private TestHub _hub = null!;
+
+    public async ValueTask InitializeAsync() => _hub = await TestHub.StartAsync();
+
+    public async ValueTask DisposeAsync()
+    {
+        await _hub.DisposeAsync();
+        _folder.Dispose();
+    }
+
+    private async Task<RunningAgent> StartAsync(Func<RunOptions, RunOptions>? change = null)
+    {
+        var options = RunningAgent.OptionsFor(_folder, _hub.Address);
+        var agent = await RunningAgent.StartAsync(change?.Invoke(options) ?? options, services => services.AddSingleton<IDurableFiles>(_files));
+        await _hub.UntilAsync(hub => !hub.Hellos.IsEmpty);
+        return agent;
+    }
+
+    private async Task<StepEnded> CarryAsync(StepRequest request, long number = 1, Func<StepOrder, StepOrder>? change = null)
+    {
+        var order = _hub.Order(request, number);
+        order = change?.Invoke(order) ?? order;
+        await _hub.CarryAsync(order);
+        return await _hub.EndOfAsync(order.StepId);
+    }
+
+    /// <summary>A room with a tone in it, dB SPL: the microphone's scale is 120 dB SPL at RMS 1.</summary>
+    private string RoomFile(double levelDbSpl, double hertz = 1000)
+    {
+        var peak = Math.Sqrt(2) * Math.Pow(10, (levelDbSpl - 120) / 20);
+        var samples = Enumerable.Range(0, AudioFormat.SampleRateHz).Select(frame => (float)(peak * Math.Sin(Math.Tau * hertz * frame / AudioFormat.SampleRateHz))).ToArray();
+        WavFile.Write(_folder.Inside("room.wav"), samples, AudioFormat.SampleRateHz, 1);
+        return _folder.Inside("room.wav");
+    }
+
+    [Fact]
+    public async Task AWholeKitPassesItsCheck()
+    {
+        await using var agent = await StartAsync();
+
+        var result = Assert.IsType<KitCheckResult>((await CarryAsync(new CheckKitStep())).Result);
+
+        Assert.True(result.Passed, string.Join('\n', result.Lines));
+        Assert.Equal(["certificate", "serials", "output", "microphone", "clock", "disk", "protocol"], result.Lines.Select(line => line.Code));
+        Assert.Equal(Provisioner.Kit.TransducerSerial, result.Gear?.TransducerSerial);
+    }
+
+    [Fact]
+    public async Task ARoomIsReadAsLoudAsItIs()
+    {
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(60) });
+
+        var room = Assert.IsType<RoomResult>((await CarryAsync(new MeasureRoomStep(3))).Result);
+
+        Assert.Equal(60, room.Bands.Single(band => band.BandHz == 1000).LevelDbSpl, 0.5);
+        Assert.Equal(60, room.HighestBands.Single(band => band.BandHz == 1000).LevelDbSpl, 0.5);
+        // circumaural limit at 1 kHz: 23 dB SPL for supra-aural earphones, raised by the attenuation 29 against 15 dB (ISO 8253-1:2010, Tables 2 and 3) = 37; 60 - 37 = 23, so 25 dB HL
+        Assert.Equal(25, room.LowestProvable.Single(bound => bound.FrequencyHz == 1000).LevelDbHl);
+        Assert.Equal(AudiometricFrequency.All.Select(frequency => frequency.Hertz), room.LowestProvable.Select(bound => bound.FrequencyHz));
+    }
+
+    [Fact]
+    public async Task TheSideProofIsRightWhenThePersonHearsEachSideAndNamesIt()
+    {
+        await using var agent = await StartAsync();
+
+        var proof = Assert.IsType<SideProofResult>((await CarryAsync(new ProveSidesStep(6, 1000, 50))).Result);
+
+        Assert.True(proof.Passed);
+        Assert.Equal(6, proof.Trials.Count);
+        Assert.Contains(proof.Trials, trial => trial.Played == Ear.Left);
+        Assert.Contains(proof.Trials, trial => trial.Played == Ear.Right);
+    }
+
+    [Fact]
+    public async Task APersonWhoAlwaysNamesTheSameSideFailsTheSideProof()
+    {
+        await using var agent = await StartAsync(options => options with { Scripted = false });
+        var sides = agent.Get<SideAnswers>();
+        sides.Asked += () => sides.Answer(Ear.Left);
+
+        var proof = Assert.IsType<SideProofResult>((await CarryAsync(new ProveSidesStep(6, 1000, 50))).Result);
+
+        Assert.False(proof.Passed);
+        Assert.All(proof.Trials, trial => Assert.Equal(Ear.Left, trial.Answered));
+    }
+
+    [Fact]
+    public async Task AnAnswerBeforeTheSoundDoesNotCount()
+    {
+        await using var agent = await StartAsync(options => options with { Scripted = false });
+        var sides = agent.Get<SideAnswers>();
+        sides.Answer(Ear.Right);
+
+        Assert.Null(await sides.TakeAsync(TimeSpan.FromMilliseconds(1), TimeProvider.System, TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
+    public async Task ATrialInARoomTooLoudIsVoidWithItsNoise()
+    {
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(75) });
+
+        await CarryAsync(new PresentToneStep(Ear.Right, 1000, 30, ToneShape.Pulsed, 1200));
+
+        var trial = Assert.Single(_hub.All<TrialDone>()).Trial;
+        Assert.Equal(TrialVerdict.Void, trial.Verdict);
+        var noise = Assert.Single(trial.Noise);
+        Assert.Equal((1000, 67), (noise.BandHz, noise.LimitDbSpl));
+        Assert.Equal(75, noise.LevelDbSpl, 0.5);
+        Assert.Contains("too loud", trial.VoidReason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ASearchInANoisyRoomEndsAtTheBoundAndNeverGoesBelowIt()
+    {
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(60) });
+
+        await CarryAsync(
+            new SearchThresholdStep(Ear.Right, 1000, StoppingRule.TwoOfThree, ToneShape.Pulsed),
+            change: order => order with { LowestProvable = [new(1000, 25, true, 1000)] });
+
+        var found = Assert.Single(_hub.All<ThresholdFound>()).Threshold;
+        Assert.All(found.Trials, trial => Assert.True(trial.LevelDbHl >= 25));
+        Assert.Equal(25, found.RoomBoundDbHl);
+        Assert.IsNotType<ThresholdOutcome.NoResponseAtLimit>(found.Outcome);
+        Assert.False(found.Outcome is ThresholdOutcome.Established { LevelDbHl: <= 25 });
+    }
+
+    [Fact]
+    public async Task WithoutAMicrophoneNothingIsClaimedAboutNoise()
+    {
+        GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { Microphone = null });
+        await using var agent = await StartAsync();
+
+        await CarryAsync(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Pulsed, 1000));
+        var room = await CarryAsync(new MeasureRoomStep(2), number: 2);
+
+        Assert.Empty(Assert.Single(_hub.All<TrialDone>()).Trial.Noise);
+        Assert.Equal(TrialVerdict.Heard, _hub.All<TrialDone>()[0].Trial.Verdict);
+        Assert.Equal(StepEnding.Failed, room.Ending);
+        Assert.Null(room.Result);
+    }
+
+    [Fact]
+    public async Task AThresholdStandsAloneWithItsTrialsInOrder()
+    {
+        await using var agent = await StartAsync();
+
+        await CarryAsync(new SearchEarStep(Ear.Right, [1000, 2000], StoppingRule.TwoOfThree, ToneShape.Steady));
+
+        var trials = _hub.All<TrialDone>().Select(done => done.Trial).ToList();
+        Assert.Equal(Enumerable.Range(1, trials.Count), trials.Select(trial => trial.Number));
+        Assert.Equal(trials.Select(trial => trial.Number), _hub.All<ThresholdFound>().SelectMany(found => found.Threshold.Trials).Select(trial => trial.Number));
+        Assert.All(trials.Zip(trials.Skip(1)), pair => Assert.InRange(pair.Second.OnsetKitMs - pair.First.OnsetKitMs - pair.First.DurationMs, 1200 - 1, 3000 + 2000 + 1));
+        Assert.All(_hub.All<ThresholdFound>(), found => Assert.Equal("SIM-CERT-0001", found.Threshold.Gear.CertificateId));
+    }
+
+    [Fact]
+    public async Task AFullDiskEndsTheStepAndNoResultLeavesThatIsNotKept()
+    {
+        await using var agent = await StartAsync();
+        _files.Full = true;
+        var order = _hub.Order(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Pulsed, 1000));
+        await _hub.CarryAsync(order);
+        await Wait.UntilAsync(() => agent.Get<FactWriter>().Owes);
+        Assert.DoesNotContain(_hub.Held, entry => entry.Report is StepStarted or TrialDone);
+
+        _files.Full = false;
+        var next = await CarryAsync(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Pulsed, 1000), number: 2);
+
+        Assert.Equal(StepEnding.Completed, next.Ending);
+        var ended = await _hub.EndOfAsync(order.StepId);
+        Assert.Equal((StepEnding.Failed, RefusalCodes.StorageFault), (ended.Ending, ended.Code));
+    }
+
+    [Fact]
+    public async Task TheSameSeedGivesTheSameTrials()
+    {
+        async Task<List<(double, TrialKind, double)>> RunAsync()
+        {
+            using var folder = new TempFolder();
+            await using var hub = await TestHub.StartAsync();
+            await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+            await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+            var order = hub.Order(new SearchThresholdStep(Ear.Right, 2000, StoppingRule.ThreeOfFive, ToneShape.Pulsed));
+            await hub.CarryAsync(order);
+            await hub.EndOfAsync(order.StepId);
+            return [.. hub.All<TrialDone>().Select(done => (done.Trial.LevelDbHl, done.Trial.Kind, done.Trial.OnsetKitMs))];
+        }
+
+        Assert.Equal(await RunAsync(), await RunAsync());
+    }
+}
