@@ -64,6 +64,21 @@ public sealed class TwoRouteTests
     }
 
     [Fact]
+    public void NoiseReachesTheOtherCochleaThroughThatEarsOwnMiddleEar()
+    {
+        // Noise worth about 40 dB HL, and a conductive loss of 50 dB in the other ear: its cochlea gets the noise at -10 dB HL, which hardly masks a bone threshold of 5.
+        var room = new RoomAtTheEar(TransducerKind.SupraAural, 48_000, 120);
+        var block = new float[8192 * 3];
+        VirtualRoom.Shaped([new BandLevel(1000, 23 + 42.33)], 48_000, seed: 5).Fill(block);
+        room.Add(block);
+        double Across(double otherAir) => -new TwoEars(Settings([new(Ear.Left, 1000, 120, 120), new(Ear.Right, 1000, otherAir, 5)], 50))
+            .Hear(Ear.Left, 1000, 7.5, room).SensationDb;
+
+        Assert.Equal(55 + 0.14, Across(otherAir: 55), 0.3);
+        Assert.Equal(50 + 40, Across(otherAir: 5), 2.0);
+    }
+
+    [Fact]
     public void LowNoiseMasksLowTonesAndNoOthers()
     {
         var room = new RoomAtTheEar(TransducerKind.SupraAural, 48_000, 120);
