@@ -3,6 +3,7 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Records;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 
@@ -61,6 +62,7 @@ public static class HubHost
         services.AddSingleton<PeopleAdmin>();
         services.AddKits();
         services.AddSessions();
+        services.AddRecords();
         services.AddPipeline();
         services.AddHubs(settings);
     }
@@ -73,6 +75,7 @@ public static class HubHost
         app.MapIdentity();
         app.MapKits();
         app.MapSessions();
+        app.MapRecords();
         app.MapHubs();
         app.MapGet("/health", () => Results.Text("ok")).AllowAnonymous();
         app.Map("/api/{**rest}", () => Results.NotFound()).AllowAnonymous();

@@ -20,6 +20,9 @@ internal static class IdentityRegistration
     /// <summary>Someone who may see sessions and records.</summary>
     public const string SessionPolicy = "sessions";
 
+    /// <summary>Someone who looks after kits.</summary>
+    public const string KitCarePolicy = "kit-care";
+
     /// <summary>A kit with a key of its own.</summary>
     public const string KitPolicy = "kit";
 
@@ -62,6 +65,9 @@ internal static class IdentityRegistration
             .AddPolicy(SessionPolicy, policy => policy
                 .AddAuthenticationSchemes(IdentityConstants.ApplicationScheme)
                 .RequireRole(Roles.Clinician, Roles.Owner))
+            .AddPolicy(KitCarePolicy, policy => policy
+                .AddAuthenticationSchemes(IdentityConstants.ApplicationScheme)
+                .RequireRole(Roles.Coordinator, Roles.Owner))
             .AddPolicy(KitPolicy, policy => policy
                 .AddAuthenticationSchemes(KitKeyHandler.SchemeName)
                 .RequireClaim(KitKeyHandler.KitClaim));

@@ -10,14 +10,18 @@ namespace TeleHearing.Hub.Kits;
 internal sealed partial class KitLinks
 {
     private readonly IHubContext<KitHub, IKitClient> _kits;
+    private static readonly TimeSpan _revokedGrace = TimeSpan.FromMilliseconds(300);
+
+    private readonly TimeProvider _time;
     private readonly HubClock _clock;
     private readonly ILogger<KitLinks> _log;
     private readonly ConcurrentDictionary<KitId, KitLink> _links = new();
 
-    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, ILogger<KitLinks> log)
+    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, TimeProvider time, ILogger<KitLinks> log)
     {
         _kits = kits;
         _clock = clock;
+        _time = time;
         _log = log;
     }
 
@@ -28,6 +32,9 @@ internal sealed partial class KitLinks
 
     /// <summary>The session a kit is in, as far as it is connected.</summary>
     public SessionId? SessionOf(KitId kitId) => _links.TryGetValue(kitId, out var link) ? link.Duty.SessionId : null;
+
+    /// <summary>What a connected kit is owed; null when it is not connected.</summary>
+    public KitDuty? DutyOf(KitId kitId) => _links.TryGetValue(kitId, out var link) ? link.Duty : null;
 
     /// <summary>Takes a connection as the kit's; the older one is closed.</summary>
     public void Connect(KitId kitId, string connectionId, Action abort)
@@ -119,6 +126,9 @@ internal sealed partial class KitLinks
             link.Post(async client =>
             {
                 await client.Revoked(reason);
+
+                // Closing cuts what is not yet on the wire: the kit gets a moment to hear it and go by itself.
+                await Task.Delay(_revokedGrace, _time);
                 link.Close();
             });
         }

@@ -1,3 +1,6 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Storage;
+
 namespace TeleHearing.Hub.Kits;
 
 /// <summary>Services of kits.</summary>
@@ -6,6 +9,10 @@ internal static class KitRegistration
     public static IServiceCollection AddKits(this IServiceCollection services)
     {
         services.AddSingleton<KitFleet>();
+        services.AddSingleton(provider => new KitRevocation(
+            provider.GetRequiredService<IDbContextFactory<HubContext>>(),
+            provider.GetRequiredService<TimeProvider>(),
+            provider.GetRequiredService<KitLinks>()));
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();
         services.AddSingleton<KitSessions>();

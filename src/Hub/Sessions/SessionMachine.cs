@@ -10,17 +10,17 @@ namespace TeleHearing.Hub.Sessions;
 /// <summary>The session's rules of movement, all in one place. Made per question around the folded state, asked, and thrown away; it changes nothing itself.</summary>
 internal sealed class SessionMachine
 {
-    private const string KitOnline = "The kit must be connected";
-    private const string NoStepRunning = "No step may be in hand: wait for it or cut it";
-    private const string StepInHand = "A step must be in hand";
-    private const string ConsentGiven = "Consent must be recorded: step back to consent";
-    private const string RoomMeasured = "The room must be measured: step back to room noise, or measure it now";
-    private const string SidesProven = "The sides must be proven: step back to side proof";
-    private const string BothEarsSafe = "Both ears must be safe to cover";
-    private const string Uncontrolled = "Nobody else may be in control: it must be given up first";
-    private const string Controlled = "Somebody must be in control";
-    private const string KitFree = "The kit may not be in another open session: close that one first";
-    private const string ConsentToWithdraw = "Consent must have been recorded";
+    private const string KitOnline = "The kit is within reach";
+    private const string NoStepRunning = "No step is in hand (wait for it or cut it)";
+    private const string StepInHand = "A step is in hand";
+    private const string ConsentGiven = "Consent is recorded (step back to consent)";
+    private const string RoomMeasured = "The room is measured (measure it now)";
+    private const string SidesProven = "The sides are proven (step back to side proof)";
+    private const string BothEarsSafe = "Both ears are safe to cover";
+    private const string Uncontrolled = "Control is given up by whoever holds it";
+    private const string Controlled = "Somebody is in control";
+    private const string KitFree = "The kit is free (close its other open session)";
+    private const string ConsentToWithdraw = "Consent was recorded before";
 
     private static readonly Dictionary<string, string> _codes = new()
     {
@@ -64,7 +64,7 @@ internal sealed class SessionMachine
         }
 
         var code = unmet.Select(reason => _codes.GetValueOrDefault(reason)).FirstOrDefault(found => found is not null) ?? RefusalCodes.GateNotMet;
-        return new Refusal(code, string.Join(". ", unmet) + ".", "Supply what is missing, then ask again.");
+        return new Refusal(code, $"Still needed: {string.Join("; ", unmet)}.", "Supply what is missing, then ask again.");
     }
 
     /// <summary>The machine as a Mermaid state diagram.</summary>
@@ -161,7 +161,7 @@ internal sealed class SessionMachine
         Allow(_machine.Configure(SessionStage.Consent), SessionTrigger.RecordConsent);
         Allow(_machine.Configure(SessionStage.KitCheck), SessionTrigger.CheckKit, step);
         Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.MeasureRoom, step);
-        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise must be measured first"));
+        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured"));
         Allow(_machine.Configure(SessionStage.EarLook), SessionTrigger.RecordEarLook);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
         var testing = _machine.Configure(SessionStage.Testing);

@@ -42,12 +42,19 @@ internal sealed class SessionStore : IDisposable
             return null;
         }
 
-        var rows = await context.SessionEvents.AsNoTracking()
-            .Where(row => row.SessionId == sessionId.Value)
-            .OrderBy(row => row.Sequence)
-            .ToListAsync(cancellationToken);
+        var rows = await Rows(context, sessionId, cancellationToken);
         var integrity = HashChain.Verify(rows);
         return new LoadedSession(Fold(sessionId, rows, integrity), Facts(plan), integrity, rows.Count == 0 ? HashChain.Start : rows[^1].Hash);
+    }
+
+    /// <summary>The rows of a session as they are stored.</summary>
+    /// <returns>Null when there is no such session.</returns>
+    public async Task<IReadOnlyList<SessionEventRow>?> ReadRows(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        return await context.Sessions.AnyAsync(row => row.SessionId == sessionId.Value, cancellationToken)
+            ? await Rows(context, sessionId, cancellationToken)
+            : null;
     }
 
     /// <summary>Appends to one or several sessions with what belongs to it, all or nothing.</summary>
@@ -135,6 +142,9 @@ internal sealed class SessionStore : IDisposable
     }
 
     public void Dispose() => _writer.Dispose();
+
+    private static Task<List<SessionEventRow>> Rows(HubContext context, SessionId sessionId, CancellationToken cancellationToken) =>
+        context.SessionEvents.AsNoTracking().Where(row => row.SessionId == sessionId.Value).OrderBy(row => row.Sequence).ToListAsync(cancellationToken);
 
     private async Task<SessionState> Add(HubContext context, SessionAppend append, CancellationToken cancellationToken)
     {

@@ -22,23 +22,7 @@ public sealed class WholeSessionTests
         await console.Must(new TakeControl());
         Assert.Equal(RefusalCodes.GateNotMet, (await console.Ask(new Advance())).Refusal!.Code);
         Assert.Null((await kit.Connect()).Refusal);
-        await console.Must(new Advance());
-        await console.Must(Samples.Identity);
-        await console.Must(new Advance());
-        await console.Must(Samples.Consent);
-        await console.Must(new Advance());
-
-        await Step(console, kit, new CheckKitStep(), Samples.KitCheck);
-        Assert.Equal(RefusalCodes.GateNotMet, (await console.Ask(new Advance())).Refusal!.Code);
-        await kit.Report(session, new AssistantDone(SessionStage.KitCheck));
-        await console.Must(new Advance());
-        await Step(console, kit, new MeasureRoomStep(10), Samples.QuietRoom);
-        await console.Must(new Advance());
-        await console.Must(Samples.Clear(Ear.Right));
-        await console.Must(Samples.Clear(Ear.Left));
-        await console.Must(new Advance());
-        await Step(console, kit, new ProveSidesStep(4, 1000, 50), Samples.SidesRight);
-        await console.Must(new Advance());
+        await Walk.ToTesting(console, kit);
 
         var receipt = await console.Must(new OrderStep(new SearchThresholdStep(Ear.Right, 1000, StoppingRule.TwoOfThree, ToneShape.Steady), false));
         var order = await kit.NextOrder();
@@ -60,12 +44,5 @@ public sealed class WholeSessionTests
         view = await console.Until(shown => shown.Stage == SessionStage.Closed);
         Assert.True(view.Integrity.Valid);
         Assert.Equal(RefusalCodes.SessionOver, (await console.Ask(new AddNote("late"))).Refusal!.Code);
-    }
-
-    private static async Task Step(TestConsole console, TestKit kit, StepRequest request, StepResult result)
-    {
-        await console.Must(new OrderStep(request, false));
-        var order = await kit.NextOrder();
-        await kit.Report(order.SessionId, new StepStarted(order.StepId), new StepEnded(order.StepId, StepEnding.Completed, null, null, result));
     }
 }

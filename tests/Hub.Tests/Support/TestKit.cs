@@ -112,6 +112,8 @@ internal sealed class TestKit : IAsyncDisposable
 
     public Task<ReportAck> Report(SessionId? sessionId, params KitReport[] reports) => Hand([.. reports.Select(report => Next(sessionId, report))]);
 
+    public Task Signal(LiveSignal signal) => Connection!.InvokeAsync(nameof(IKitHub.Signal), signal, TestContext.Current.CancellationToken);
+
     public async ValueTask DisposeAsync()
     {
         if (Connection is not null)

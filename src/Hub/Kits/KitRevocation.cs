@@ -1,0 +1,45 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Kits;
+
+/// <summary>Takes the right away from a kit that is lost, stolen or given back.</summary>
+public sealed class KitRevocation
+{
+    private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly TimeProvider _time;
+    private readonly KitLinks _links;
+
+    internal KitRevocation(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links)
+    {
+        _contexts = contexts;
+        _time = time;
+        _links = links;
+    }
+
+    /// <summary>From now on the kit's key opens nothing, its journal keys are gone, and an open connection is closed. It can be enrolled anew.</summary>
+    /// <returns>False when there is no such kit.</returns>
+    public async Task<bool> Revoke(KitId kitId, string reason, CancellationToken cancellationToken)
+    {
+        var now = _time.GetUtcNow().UtcTicks;
+        await using (var context = await _contexts.CreateDbContextAsync(cancellationToken))
+        {
+            await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
+            var known = await context.Kits.Where(row => row.KitId == kitId.Value).ExecuteUpdateAsync(
+                set => set.SetProperty(row => row.PublicKeyPem, (string?)null).SetProperty(row => row.RevokedTicks, now),
+                cancellationToken);
+            if (known == 0)
+            {
+                return false;
+            }
+
+            // Without the key the journal on the kit's disk cannot be read by anyone.
+            await context.KitJournalKeys.Where(row => row.KitId == kitId.Value).ExecuteDeleteAsync(cancellationToken);
+            await transaction.CommitAsync(CancellationToken.None);
+        }
+
+        _links.Revoke(kitId, reason);
+        return true;
+    }
+}

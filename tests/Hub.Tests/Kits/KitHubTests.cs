@@ -1,0 +1,224 @@
+using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Kits;
+
+/// <summary>Kits over real sockets.</summary>
+public sealed class KitHubTests : IAsyncLifetime
+{
+    private RunningHub _hub = null!;
+    private TestConsole _console = null!;
+    private TestKit _kit = null!;
+    private SessionId _session;
+
+    public async ValueTask InitializeAsync()
+    {
+        _hub = await RunningHub.Start();
+        var clinician = await _hub.Person("Maren Toft", Roles.Clinician);
+        _kit = await _hub.Kit();
+        _session = await _hub.Session(clinician);
+        _console = await _hub.Console(clinician);
+        await _console.Watch(_session);
+        await _kit.Connect();
+        await Walk.ToTesting(_console, _kit);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _console.DisposeAsync();
+        await _kit.DisposeAsync();
+        await _hub.DisposeAsync();
+    }
+
+    private static OrderStep Tone => new(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 1000), false);
+
+    [Fact]
+    public async Task ReportsSentTwiceAreHeldOnce()
+    {
+        await _console.Must(Tone);
+        var order = await _kit.NextOrder();
+        var started = _kit.Next(_session, new StepStarted(order.StepId));
+        var trial = _kit.Next(_session, new TrialDone(order.StepId, Samples.Trial()));
+        var ended = _kit.Next(_session, new StepEnded(order.StepId, StepEnding.Completed, null, null, null));
+
+        Assert.Equal(trial.Sequence, (await _kit.Hand(started, trial)).AcknowledgedSequence);
+        var acks = await Task.WhenAll(_kit.Hand(started, trial, ended), _kit.Hand(started, trial, ended), _kit.Hand(trial, ended));
+
+        Assert.All(acks, ack => Assert.Equal(ended.Sequence, ack.AcknowledgedSequence));
+        await _console.Watch(_session);
+        Assert.Single(_console.View!.Step!.Trials);
+        Assert.True(_console.View.Integrity.Valid);
+    }
+
+    [Fact]
+    public async Task AGapInTheJournalIsNotSkipped()
+    {
+        var lost = _kit.Next(_session, new HelpCalled());
+        var next = _kit.Next(_session, new HelpCalled());
+
+        var ack = await _kit.Hand(next);
+
+        Assert.Equal(RefusalCodes.OutOfOrder, ack.Refusal!.Code);
+        Assert.Equal(lost.Sequence - 1, ack.AcknowledgedSequence);
+        Assert.Equal(next.Sequence, (await _kit.Hand(lost, next)).AcknowledgedSequence);
+    }
+
+    [Fact]
+    public async Task AReportThatCannotBeTrueIsRefusedAndPassed()
+    {
+        await _console.Must(Tone);
+        var order = await _kit.NextOrder();
+
+        var ack = await _kit.Report(
+            _session,
+            new TrialDone(order.StepId, Samples.Trial(level: double.NaN)),
+            new TrialDone(StepId.New(), Samples.Trial()),
+            new TrialDone(order.StepId, Samples.Trial()));
+
+        Assert.Equal(RefusalCodes.Invalid, ack.Refusal!.Code);
+        await _console.Watch(_session);
+        Assert.Single(_console.View!.Step!.Trials);
+    }
+
+    [Fact]
+    public async Task AKitCannotReportAboutAnotherKitsSession()
+    {
+        await using var other = await _hub.Kit("kit-02");
+        await other.Connect();
+
+        var ack = await other.Report(_session, new StopPressed());
+
+        Assert.Equal(RefusalCodes.SessionUnknown, ack.Refusal!.Code);
+        await _console.Watch(_session);
+        Assert.Equal(SessionStage.Testing, _console.View!.Stage);
+    }
+
+    [Fact]
+    public async Task LeasesComeWhileSoundMayBeOnAndStopWithAHold()
+    {
+        await _console.Must(Tone);
+        var order = await _kit.NextOrder();
+        var first = await _kit.Leases.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        var second = await _kit.Leases.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        Assert.True(second.Number > first.Number);
+        Assert.Equal(first.HubRunId, second.HubRunId);
+        Assert.True(second.HubMs >= first.HubMs);
+        Assert.Equal(Protocol.LeaseLengthMs, second.LengthMs);
+
+        await _console.Must(new Hold(null));
+        Assert.Equal(order.StepId, await _kit.Cuts.Reader.ReadAsync(TestContext.Current.CancellationToken));
+        Assert.False(_hub.Get<KitLinks>().DutyOf(_kit.KitId)!.SoundMayBeOn);
+    }
+
+    [Fact]
+    public async Task AStopAtTheSiteStopsTheSession()
+    {
+        await _console.Must(Tone);
+        var order = await _kit.NextOrder();
+        await _kit.Report(_session, new StopPressed(), new StepEnded(order.StepId, StepEnding.Interrupted, RefusalCodes.StopPressed, "Stop was pressed.", null));
+
+        var view = await _console.Until(shown => shown.Stage == SessionStage.Stopped && !shown.Step!.Running());
+
+        Assert.Equal(SessionStage.Testing, view.ResumeStage);
+        Assert.True((await _kit.UntilScene(scene => scene.Stopped)).Stopped);
+        Assert.Equal(RefusalCodes.GateNotMet, (await _console.Ask(new Resume(null))).Refusal!.Code);
+        await _console.Must(new Resume("All is well."));
+    }
+
+    [Fact]
+    public async Task ALostLinkIsWrittenDownAndANewHelloBringsTheSessionBack()
+    {
+        await _console.Must(Tone);
+        var order = await _kit.Orders.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        await _kit.Disconnect();
+        var lost = await _console.Until(view => view.Stage == SessionStage.LinkLost);
+        Assert.False(lost.Kit.Online);
+        Assert.Equal(RefusalCodes.StageDoesNotAllow, (await _console.Ask(Tone)).Refusal!.Code);
+
+        // The kit says it never saw the order.
+        var welcome = await _kit.Connect();
+
+        Assert.Equal(SessionStage.Testing, welcome.Scene!.Stage);
+        var back = await _console.Until(view => view.Stage == SessionStage.Testing && view.Kit.Online);
+        Assert.Equal((StepEnding.Refused, RefusalCodes.LinkLost), (back.Step!.Ending!.Value, back.Step.Code));
+        await _console.Must(Tone);
+        Assert.NotEqual(order.StepId, (await _kit.NextOrder()).StepId);
+    }
+
+    [Fact]
+    public async Task TheNewestConnectionIsTheKitAndTheLateEndOfTheOldOneChangesNothing()
+    {
+        var old = _kit.Connection!;
+        await _kit.Connect();
+        await old.DisposeAsync();
+        await _console.Must(Tone);
+
+        var order = await _kit.NextOrder();
+
+        Assert.Null((await _kit.Report(_session, new StepStarted(order.StepId))).Refusal);
+        await _console.Watch(_session);
+        Assert.Equal(SessionStage.Testing, _console.View!.Stage);
+        Assert.True(_console.View.Kit.Online);
+    }
+
+    [Fact]
+    public async Task TheSceneTellsTheSiteNoLevelNoSideAndNoName()
+    {
+        await _console.Must(Tone);
+        var scene = await _kit.UntilScene(shown => shown.RunningStep == "present");
+
+        var text = System.Text.Json.JsonSerializer.Serialize(scene, Protocol.Json);
+
+        Assert.DoesNotContain("Right", text, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("40", System.Text.RegularExpressions.Regex.Replace(text, "[0-9a-f]{8}-[0-9a-f-]{27}", string.Empty), StringComparison.Ordinal);
+        Assert.DoesNotContain("Brandvold", text, StringComparison.OrdinalIgnoreCase);
+    }
+
+    [Fact]
+    public async Task LiveSignalsReachWatchersOfTheKitsOwnSessionOnly()
+    {
+        await using var other = await _hub.Kit("kit-02");
+        await other.Connect();
+        await other.Signal(new LiveSignal(_session, LiveSignalKind.ButtonDown));
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.SoundOn));
+
+        Assert.Equal(LiveSignalKind.SoundOn, (await _console.NextSignal()).Kind);
+    }
+
+    [Fact]
+    public async Task ARevokedKitIsToldClosedAndNotLetInAgain()
+    {
+        Assert.True(await _hub.Get<KitRevocation>().Revoke(_kit.KitId, "lost in the post", TestContext.Current.CancellationToken));
+
+        Assert.Equal("lost in the post", await _kit.Revoked.Task);
+        await _console.Until(view => view.Stage == SessionStage.LinkLost);
+        await using var again = _kit.Build();
+        await Assert.ThrowsAsync<HttpRequestException>(() => again.StartAsync(TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
+    public async Task AnotherVersionOfTheProtocolIsRefusedAtHello()
+    {
+        await using var other = await _hub.Kit("kit-02");
+
+        var welcome = await other.Connect(version: 99);
+
+        Assert.Equal(RefusalCodes.ProtocolVersion, welcome.Refusal!.Code);
+        Assert.Null(welcome.JournalKeyBase64);
+        await Assert.ThrowsAsync<HubException>(() => other.Report(null, new HelpCalled()));
+    }
+
+    [Fact]
+    public async Task TheJournalKeyIsTheSameAtEveryHello()
+    {
+        var first = await _kit.Connect();
+        var second = await _kit.Connect();
+
+        Assert.Equal(32, Convert.FromBase64String(first.JournalKeyBase64!).Length);
+        Assert.Equal(first.JournalKeyBase64, second.JournalKeyBase64);
+    }
+}
