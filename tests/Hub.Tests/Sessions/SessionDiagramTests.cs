@@ -1,4 +1,5 @@
 using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Sessions;
 
@@ -7,7 +8,7 @@ public sealed class SessionDiagramTests
     [Fact]
     public void TheDiagramInTheDocumentsIsTheMachines()
     {
-        var path = Path.Combine(Root(), "docs", "states", "session.md");
+        var path = Path.Combine(RepositoryRoot.Path, "docs", "states", "session.md");
         if (Environment.GetEnvironmentVariable("TELEHEARING_WRITE_DIAGRAMS") == "1")
         {
             Directory.CreateDirectory(Path.GetDirectoryName(path)!);
@@ -15,16 +16,5 @@ public sealed class SessionDiagramTests
         }
 
         Assert.Equal(SessionDiagram.Page(), File.ReadAllText(path));
-    }
-
-    private static string Root()
-    {
-        var folder = new DirectoryInfo(AppContext.BaseDirectory);
-        while (!File.Exists(Path.Combine(folder.FullName, "TeleHearing.sln")))
-        {
-            folder = folder.Parent ?? throw new DirectoryNotFoundException("No TeleHearing.sln above the test.");
-        }
-
-        return folder.FullName;
     }
 }

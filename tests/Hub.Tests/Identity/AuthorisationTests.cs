@@ -1,0 +1,139 @@
+using System.Net;
+using System.Reflection;
+using MediatR;
+using Microsoft.AspNetCore.Authorization;
+using Microsoft.AspNetCore.Routing;
+using Microsoft.AspNetCore.SignalR;
+using Microsoft.Extensions.DependencyInjection;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Identity;
+
+/// <summary>Nothing is open that was not opened on purpose.</summary>
+public sealed class AuthorisationTests
+{
+    /// <summary>What anyone may reach: signing in, enrolling with a code, whether the hub is alive, and the answer "not found".</summary>
+    private static readonly string[] _open = ["/sign-in/{code}", "/api/kits/enrol", "/health", "/api/{**rest}"];
+
+    [Fact]
+    public async Task EveryEndpointNeedsARightUnlessItIsOnTheList()
+    {
+        await using var hub = await RunningHub.Start();
+
+        var endpoints = hub.Get<IEnumerable<EndpointDataSource>>().SelectMany(source => source.Endpoints).OfType<RouteEndpoint>().ToList();
+
+        Assert.True(endpoints.Count >= 10);
+        foreach (var endpoint in endpoints)
+        {
+            var anonymous = endpoint.Metadata.GetMetadata<IAllowAnonymous>() is not null;
+            var guarded = endpoint.Metadata.GetOrderedMetadata<IAuthorizeData>().Any(data => !string.IsNullOrEmpty(data.Policy));
+            var listed = _open.Contains("/" + endpoint.RoutePattern.RawText!.TrimStart('/'));
+            Assert.True(listed ? anonymous : guarded && !anonymous, $"{endpoint.RoutePattern.RawText}: open {anonymous}, guarded {guarded}");
+        }
+    }
+
+    [Fact]
+    public void EverySignalRHubNamesItsPolicyAndOpensNoMethod()
+    {
+        var hubs = typeof(HubHost).Assembly.GetTypes().Where(type => typeof(Microsoft.AspNetCore.SignalR.Hub).IsAssignableFrom(type) && !type.IsAbstract).ToList();
+
+        Assert.Equal(2, hubs.Count);
+        Assert.All(hubs, type =>
+        {
+            Assert.False(string.IsNullOrEmpty(type.GetCustomAttribute<AuthorizeAttribute>()?.Policy));
+            Assert.DoesNotContain(type.GetMethods(), method => method.GetCustomAttribute<AllowAnonymousAttribute>() is not null);
+        });
+    }
+
+    [Fact]
+    public async Task EveryRequestIsAuthorisedAndHasItsHandler()
+    {
+        await using var hub = await RunningHub.Start();
+        var requests = typeof(HubHost).Assembly.GetTypes()
+            .Where(type => !type.IsAbstract)
+            .SelectMany(type => type.GetInterfaces().Where(face => face.IsGenericType && face.GetGenericTypeDefinition() == typeof(IRequest<>)).Select(face => (Type: type, Answer: face.GetGenericArguments()[0])))
+            .ToList();
+
+        Assert.True(requests.Count >= 7);
+        await using var scope = hub.App.Services.CreateAsyncScope();
+        foreach (var (type, answer) in requests)
+        {
+            Assert.True(typeof(IHubRequest<>).MakeGenericType(answer).IsAssignableFrom(type), $"{type.Name} passes the pipeline without saying who asks.");
+            Assert.NotNull(scope.ServiceProvider.GetService(typeof(IRequestHandler<,>).MakeGenericType(type, answer)));
+            var behaviours = scope.ServiceProvider.GetServices(typeof(IPipelineBehavior<,>).MakeGenericType(type, answer)).Select(behaviour => behaviour!.GetType().Name.Split('`')[0]).ToList();
+            Assert.Equal(["TraceBehaviour", "AuthoriseBehaviour"], behaviours.Take(2));
+            Assert.Equal(typeof(IValidated).IsAssignableFrom(type), behaviours.Contains("ValidateBehaviour"));
+        }
+    }
+
+    [Theory]
+    [InlineData("GET", "/api/me")]
+    [InlineData("GET", "/api/board")]
+    [InlineData("GET", "/api/sessions/0196f3a0-0000-7000-8000-000000000000/record")]
+    [InlineData("GET", "/api/sessions/0196f3a0-0000-7000-8000-000000000000/events")]
+    [InlineData("POST", "/api/kits/kit-01/revoke")]
+    [InlineData("POST", "/sign-out")]
+    [InlineData("POST", "/hubs/console/negotiate?negotiateVersion=1")]
+    [InlineData("POST", "/hubs/kit/negotiate?negotiateVersion=1")]
+    public async Task AStrangerIsAnsweredWithoutAFormOrARedirect(string method, string path)
+    {
+        await using var hub = await RunningHub.Start();
+        using var client = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false }) { BaseAddress = hub.Address };
+
+        var answer = await client.SendAsync(new HttpRequestMessage(new HttpMethod(method), path), TestContext.Current.CancellationToken);
+
+        Assert.Equal(HttpStatusCode.Unauthorized, answer.StatusCode);
+    }
+
+    [Fact]
+    public async Task RolesOpenWhatTheyShouldAndNothingElse()
+    {
+        await using var hub = await RunningHub.Start();
+        var maren = await hub.Person("Maren Toft", Roles.Clinician);
+        var pella = await hub.Person("Pella Nyström", Roles.Coordinator);
+        await using var kit = await hub.Kit();
+        var session = await hub.Session(maren);
+
+        Assert.Equal(HttpStatusCode.OK, await Get(hub, maren, $"/api/sessions/{session}/record"));
+        Assert.Equal(HttpStatusCode.Forbidden, await Get(hub, pella, $"/api/sessions/{session}/record"));
+        Assert.Equal(HttpStatusCode.Forbidden, await Get(hub, maren, "/api/kits/kit-01/revoke", post: true));
+        Assert.Equal(HttpStatusCode.NotFound, await Get(hub, pella, "/api/kits/kit-77/revoke", post: true));
+
+        // A kit's key opens the kits' door only, a person's cookie the consoles' only.
+        using var asKit = new HttpClient { BaseAddress = hub.Address, DefaultRequestHeaders = { Authorization = new("Bearer", kit.Token()) } };
+        Assert.Equal(HttpStatusCode.Unauthorized, (await asKit.PostAsync("/hubs/console/negotiate?negotiateVersion=1", null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Unauthorized, (await asKit.GetAsync("/api/board", TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Unauthorized, await Get(hub, maren, "/hubs/kit/negotiate?negotiateVersion=1", post: true));
+    }
+
+    [Fact]
+    public async Task AKitsAssertionMustBeItsOwnFreshAndForThisHub()
+    {
+        await using var hub = await RunningHub.Start();
+        await using var kit = await hub.Kit();
+        using var stranger = System.Security.Cryptography.ECDsa.Create(System.Security.Cryptography.ECCurve.NamedCurves.nistP256);
+
+        Assert.Equal(HttpStatusCode.OK, await Negotiate(hub, kit.Token()));
+        Assert.Equal(HttpStatusCode.Unauthorized, await Negotiate(hub, kit.Token(key: stranger)));
+        Assert.Equal(HttpStatusCode.Unauthorized, await Negotiate(hub, kit.Token(audience: "another-hub")));
+        Assert.Equal(HttpStatusCode.Unauthorized, await Negotiate(hub, kit.Token(life: TimeSpan.FromMinutes(-10))));
+        Assert.Equal(HttpStatusCode.Unauthorized, await Negotiate(hub, kit.Token(life: TimeSpan.FromHours(1))));
+        Assert.Equal(HttpStatusCode.Unauthorized, await Negotiate(hub, "nonsense"));
+    }
+
+    private static async Task<HttpStatusCode> Negotiate(RunningHub hub, string token)
+    {
+        using var client = new HttpClient { BaseAddress = hub.Address, DefaultRequestHeaders = { Authorization = new("Bearer", token) } };
+        return (await client.PostAsync("/hubs/kit/negotiate?negotiateVersion=1", null, TestContext.Current.CancellationToken)).StatusCode;
+    }
+
+    private static async Task<HttpStatusCode> Get(RunningHub hub, string person, string path, bool post = false)
+    {
+        using var client = new HttpClient(new HttpClientHandler { CookieContainer = await hub.SignIn(person), AllowAutoRedirect = false }) { BaseAddress = hub.Address };
+        var answer = post ? await client.PostAsync(path, null, TestContext.Current.CancellationToken) : await client.GetAsync(path, TestContext.Current.CancellationToken);
+        return answer.StatusCode;
+    }
+}

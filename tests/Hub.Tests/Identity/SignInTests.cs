@@ -1,0 +1,124 @@
+using System.Net;
+using System.Net.Http.Json;
+using Microsoft.Data.Sqlite;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Identity;
+
+public sealed class SignInTests
+{
+    [Fact]
+    public async Task ALinkIsGoodOnceAndLookingAtItUsesNothingUp()
+    {
+        await using var hub = await RunningHub.Start();
+        var link = await Link(hub);
+        using var browser = Browser(hub);
+
+        for (var looks = 0; looks < 3; looks++)
+        {
+            var page = await browser.GetStringAsync(link, TestContext.Current.CancellationToken);
+            Assert.Contains("<button type=\"submit\">Sign in</button>", page, StringComparison.Ordinal);
+        }
+
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        var me = await browser.GetFromJsonAsync<Me>("/api/me", Protocol.Json, TestContext.Current.CancellationToken);
+        Assert.Equal(("Maren Toft", Roles.Clinician), (me!.Name, me.Roles.Single()));
+        Assert.Equal(HttpStatusCode.Gone, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Gone, (await browser.GetAsync(link, TestContext.Current.CancellationToken)).StatusCode);
+
+        Assert.Equal(HttpStatusCode.OK, (await browser.PostAsync("/sign-out", null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Unauthorized, (await browser.GetAsync("/api/me", TestContext.Current.CancellationToken)).StatusCode);
+    }
+
+    [Fact]
+    public async Task OfManyAtOnceOneGetsIn()
+    {
+        await using var hub = await RunningHub.Start();
+        var link = await Link(hub);
+
+        var answers = await Task.WhenAll(Enumerable.Range(0, 5).Select(async _ =>
+        {
+            using var browser = Browser(hub);
+            return (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode;
+        }));
+
+        Assert.Single(answers, HttpStatusCode.Redirect);
+    }
+
+    [Fact]
+    public async Task ALinkGrowsOld()
+    {
+        var clock = new FakeTimeProvider(new DateTimeOffset(2026, 3, 2, 8, 0, 0, TimeSpan.Zero));
+        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton<TimeProvider>(clock));
+        var link = await Link(hub);
+        clock.Advance(TimeSpan.FromHours(12));
+        using var browser = Browser(hub);
+
+        Assert.Equal(HttpStatusCode.Gone, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+    }
+
+    [Fact]
+    public async Task NeitherLinkNorEnrolmentCodeIsKeptReadable()
+    {
+        await using var hub = await RunningHub.Start();
+        var link = await Link(hub);
+        await hub.Get<KitFleet>().Enter(new KitId("kit-01"), "kit", "shelf", TestContext.Current.CancellationToken);
+        var code = await hub.Get<KitFleet>().IssueEnrolmentCode(new KitId("kit-01"), TestContext.Current.CancellationToken);
+        await hub.App.StopAsync(TestContext.Current.CancellationToken);
+        SqliteConnection.ClearAllPools();
+
+        foreach (var file in Directory.EnumerateFiles(hub.DataFolder, StorageRegistration.FileName + "*"))
+        {
+            var content = System.Text.Encoding.Latin1.GetString(await File.ReadAllBytesAsync(file, TestContext.Current.CancellationToken));
+            Assert.DoesNotContain(link.Split('/')[^1], content, StringComparison.Ordinal);
+            Assert.DoesNotContain(code, content, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task AnotherSitesPageChangesNothingHere()
+    {
+        await using var hub = await RunningHub.Start();
+        var link = await Link(hub);
+        using var browser = Browser(hub);
+        browser.DefaultRequestHeaders.Add("Origin", "https://elsewhere.example");
+
+        Assert.Equal(HttpStatusCode.Forbidden, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        browser.DefaultRequestHeaders.Remove("Origin");
+        browser.DefaultRequestHeaders.Add("Origin", hub.Address.GetLeftPart(UriPartial.Authority));
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+    }
+
+    [Fact]
+    public async Task AnEnrolmentCodeIsGoodOnce()
+    {
+        await using var hub = await RunningHub.Start();
+        await hub.Get<KitFleet>().Enter(new KitId("kit-01"), "kit", "shelf", TestContext.Current.CancellationToken);
+        var code = await hub.Get<KitFleet>().IssueEnrolmentCode(new KitId("kit-01"), TestContext.Current.CancellationToken);
+        await using var kit = new TestKit(new KitId("kit-01"), hub.Address);
+        using var client = new HttpClient { BaseAddress = hub.Address };
+
+        async Task<EnrolReply> Enrol(EnrolRequest request)
+        {
+            var answer = await client.PostAsJsonAsync(Protocol.EnrolPath, request, Protocol.Json, TestContext.Current.CancellationToken);
+            return (await answer.Content.ReadFromJsonAsync<EnrolReply>(Protocol.Json, TestContext.Current.CancellationToken))!;
+        }
+
+        Assert.Equal(RefusalCodes.Invalid, (await Enrol(new EnrolRequest(code, "not a key", Protocol.Version))).Refusal!.Code);
+        Assert.Equal(RefusalCodes.ProtocolVersion, (await Enrol(new EnrolRequest(code, kit.PublicKeyPem, 99))).Refusal!.Code);
+        Assert.Equal("kit-01", (await Enrol(new EnrolRequest(code, kit.PublicKeyPem, Protocol.Version))).KitId!.Value.Value);
+        Assert.Equal(RefusalCodes.EnrolmentCode, (await Enrol(new EnrolRequest(code, kit.PublicKeyPem, Protocol.Version))).Refusal!.Code);
+        Assert.Equal(RefusalCodes.EnrolmentCode, (await Enrol(new EnrolRequest("wrong", kit.PublicKeyPem, Protocol.Version))).Refusal!.Code);
+    }
+
+    private static async Task<string> Link(RunningHub hub) =>
+        await hub.Get<SignInLinks>().Issue(await hub.Person("Maren Toft", Roles.Clinician), TestContext.Current.CancellationToken);
+
+    private static HttpClient Browser(RunningHub hub) => new(new HttpClientHandler { CookieContainer = new CookieContainer(), AllowAutoRedirect = false }) { BaseAddress = hub.Address };
+}
