@@ -1,0 +1,118 @@
+using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.State;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests;
+
+public sealed class CommandDeskTests : ConsoleContext
+{
+    [Fact]
+    public async Task ACommandSaysWhatWasSeenAndUntilWhenItIsMeant()
+    {
+        await Open(SampleViews.At(SessionStage.Testing, version: 40));
+        Time.Advance(TimeSpan.FromSeconds(90));
+
+        await Desk.Ask("Note", new AddNote("A door slammed."));
+
+        var envelope = Assert.Single(Link.Asked);
+        Assert.Equal(40, envelope.ExpectedVersion);
+        Assert.Equal(1, envelope.ControlEpoch);
+        Assert.Equal(SampleViews.HubTime.AddSeconds(95), envelope.ExpiresAt);
+    }
+
+    [Fact]
+    public async Task TheHubsTimeIsKeptWhenTheWallClockOfTheBrowserIsWrong()
+    {
+        await Open(SampleViews.At(SessionStage.Testing) with { HubTime = SampleViews.HubTime.AddDays(400) });
+
+        await Desk.Ask("Note", new AddNote("x"));
+
+        Assert.Equal(SampleViews.HubTime.AddDays(400).AddSeconds(5), Assert.Single(Link.Asked).ExpiresAt);
+    }
+
+    [Fact]
+    public async Task EveryPressIsANewCommand()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+
+        await Desk.Ask("Note", new AddNote("one"));
+        await Desk.Ask("Note", new AddNote("two"));
+
+        Assert.Equal(2, Link.Asked.Select(envelope => envelope.CommandId).Distinct().Count());
+    }
+
+    [Fact]
+    public async Task ABrokenLinkSendsTheSameCommandOnceMoreWithTheSameIdAndExpiry()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        var answer = Link.Answer;
+        Link.Answer = _ =>
+        {
+            Link.Answer = answer;
+            throw new IOException("The link broke.");
+        };
+
+        Assert.True(await Desk.Ask("Hold", new Hold(null)));
+
+        Assert.Equal(2, Link.Asked.Count);
+        Assert.Equal(Link.Asked[0], Link.Asked[1]);
+        Assert.Empty(Desk.Notices);
+    }
+
+    [Fact]
+    public async Task ACommandThatRunsOutWhileTheLinkIsDownIsNotSentLaterByItself()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        Link.Enter(LinkPhase.Reconnecting);
+
+        var asking = Desk.Ask("Hold", new Hold(null));
+        Time.Advance(CommandDesk.CommandLife + TimeSpan.FromSeconds(1));
+        Assert.False(await asking);
+        Link.Enter(LinkPhase.Connected);
+
+        Assert.Empty(Link.Asked);
+        Assert.Equal("Hold", Assert.Single(Desk.Notices).What);
+    }
+
+    [Fact]
+    public async Task TryingAgainAfterAFaultUsesTheSameIdSoThatItCannotHappenTwice()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        var answer = Link.Answer;
+        Link.Answer = _ => throw new HubException("fault");
+        await Desk.Ask("Note", new AddNote("x"));
+        var notice = Assert.Single(Desk.Notices);
+        Link.Answer = answer;
+
+        await notice.Again!();
+
+        Assert.Equal(2, Link.Asked.Count);
+        Assert.Equal(Link.Asked[0].CommandId, Link.Asked[1].CommandId);
+    }
+
+    [Fact]
+    public async Task ARefusalStaysUntilItIsPutAwayAndTheSameOneIsCounted()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        Link.Answer = envelope => new Receipt(envelope.CommandId, new Refusal(RefusalCodes.StepRunning, "A step is running.", "Wait or cut it."), 40, null);
+
+        await Desk.Ask("Present", new AddNote("x"));
+        await Desk.Ask("Present", new AddNote("x"));
+
+        var notice = Assert.Single(Desk.Notices);
+        Assert.Equal(("A step is running.", "Wait or cut it.", 2), (notice.Sentence, notice.Remedy, notice.Times));
+        Desk.PutAway(notice);
+        Assert.Empty(Desk.Notices);
+    }
+
+    [Fact]
+    public async Task OnlyWhoeverIsInControlIsOfferedCommands()
+    {
+        await Open(SampleViews.At(SessionStage.Testing) with { Control = new ControlView(2, "p-2", "Ivo Lindqvist") });
+
+        Assert.Equal("Ivo Lindqvist is in control. Ask for control to be given up, then take it.", Desk.Move("hold").WhyNot);
+        Assert.False(await Desk.Hold());
+        Assert.Empty(Link.Asked);
+    }
+}

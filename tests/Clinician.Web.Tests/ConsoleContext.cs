@@ -1,0 +1,54 @@
+using System.Net;
+using System.Net.Http.Json;
+using Bunit;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
+using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.State;
+using TeleHearing.Clinician.Web.Workbench;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests;
+
+/// <summary>The console as it runs, with the hub in the hand of the test.</summary>
+public abstract class ConsoleContext : BunitContext
+{
+    private protected ConsoleContext()
+    {
+        JSInterop.Mode = JSRuntimeMode.Loose;
+        var module = JSInterop.SetupModule("./js/console.js");
+        module.Mode = JSRuntimeMode.Loose;
+        module.SetupModule(invocation => invocation.Identifier == "listenForKeys").Mode = JSRuntimeMode.Loose;
+        Services.AddSingleton(new HttpClient(new MeHandler(this)) { BaseAddress = new Uri("http://hub.test/") });
+        Services.AddSingleton<IConsoleLink>(Link);
+        Services.AddConsoleState();
+        Services.AddSingleton<TimeProvider>(Time);
+    }
+
+    private protected FakeLink Link { get; } = new();
+
+    private protected FakeTimeProvider Time { get; } = new(SampleViews.HubTime);
+
+    /// <summary>Who is signed in; null for nobody.</summary>
+    private protected Me? SignedIn { get; set; } = new("p-1", "Maren Toft", [Roles.Clinician]);
+
+    private protected CommandDesk Desk => Services.GetRequiredService<CommandDesk>();
+
+    private protected async Task SignIn() => await Services.GetRequiredService<Account>().Ask(Xunit.TestContext.Current.CancellationToken);
+
+    /// <summary>Opens the workbench with a picture.</summary>
+    private protected async Task<IRenderedComponent<WorkbenchPage>> Open(SessionView view)
+    {
+        await SignIn();
+        Link.Reply = new WatchReply(view, null);
+        return Render<WorkbenchPage>(parameters => parameters.Add(page => page.Id, view.SessionId.Value));
+    }
+
+    private sealed class MeHandler(ConsoleContext context) : HttpMessageHandler
+    {
+        protected override Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken) =>
+            Task.FromResult(context.SignedIn is { } me
+                ? new HttpResponseMessage(HttpStatusCode.OK) { Content = JsonContent.Create(me, options: Protocol.Json) }
+                : new HttpResponseMessage(HttpStatusCode.Unauthorized));
+    }
+}

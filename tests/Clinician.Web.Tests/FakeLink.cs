@@ -1,0 +1,68 @@
+using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests;
+
+/// <summary>The way to the hub, held in the hand of a test: what was asked is kept, what comes back is given.</summary>
+internal sealed class FakeLink : IConsoleLink
+{
+    public event Action? PhaseChanged;
+
+    public event Action<SessionView>? SessionChanged;
+
+    public event Action<LiveSignal>? Signalled;
+
+    public event Action<BoardView>? BoardChanged;
+
+    public LinkPhase Phase { get; private set; } = LinkPhase.Connected;
+
+    public List<CommandEnvelope> Asked { get; } = [];
+
+    public List<SessionId> Watches { get; } = [];
+
+    public WatchReply Reply { get; set; } = new(null, null);
+
+    public BoardView Board { get; set; } = SampleViews.Board();
+
+    /// <summary>What the hub answers; throws to break the link.</summary>
+    public Func<CommandEnvelope, Receipt> Answer { get; set; } = envelope => new Receipt(envelope.CommandId, null, envelope.ExpectedVersion + 1, null);
+
+    public void Start()
+    {
+    }
+
+    public Task<BoardView> WatchBoard(CancellationToken cancellationToken) => Task.FromResult(Board);
+
+    public Task<WatchReply> WatchSession(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        Watches.Add(sessionId);
+        return Task.FromResult(Reply);
+    }
+
+    public Task LeaveSession(SessionId sessionId, CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken)
+    {
+        Asked.Add(command);
+        try
+        {
+            return Task.FromResult(Answer(command));
+        }
+        catch (Exception fault)
+        {
+            return Task.FromException<Receipt>(fault);
+        }
+    }
+
+    public void Enter(LinkPhase phase)
+    {
+        Phase = phase;
+        PhaseChanged?.Invoke();
+    }
+
+    public void Push(SessionView view) => SessionChanged?.Invoke(view);
+
+    public void Push(BoardView board) => BoardChanged?.Invoke(board);
+
+    public void Push(LiveSignalKind kind) => Signalled?.Invoke(new LiveSignal(SampleViews.Session, kind));
+}

@@ -1,0 +1,126 @@
+using Bunit;
+using TeleHearing.Audiology;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests;
+
+public sealed class GateFormTests : ConsoleContext
+{
+    [Fact]
+    public async Task WhoAndWhereIsSentAsWritten()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Identity));
+
+        page.Field("First identifier").Input("Edda Sorrel");
+        page.Field("Second identifier").Input("2 March 1951");
+        page.Field("Where the person is now").Input(" Birch Lane 4 ");
+        page.Field("Number to call").Input("555 0142");
+        page.Field("Emergency number").Input("112");
+        page.Field("Someone to call").Input("Ilse, 555 0177");
+        page.Field("Who is in both rooms").Input("Edda, Ilse; Maren");
+        page.Field("No, and I go on").Change(true);
+        page.Field("Reason").Input("Agreed with the referring doctor");
+        await page.Button("Record who and where").ClickAsync(new());
+
+        Assert.Equal(
+            new ConfirmIdentity("Edda Sorrel", "2 March 1951", "Birch Lane 4", "555 0142", "112", "Ilse, 555 0177", "Edda, Ilse; Maren", false, "Agreed with the referring doctor"),
+            Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task OnlyThePurposesAskedAreSent()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Consent));
+
+        page.Named("The hearing test: given").Change(true);
+        page.Named("Doing it at a distance: given").Change(true);
+        page.Named("Recording sound or picture: not given").Change(true);
+        page.Field("Given by").Input("Edda Sorrel herself");
+        page.Field("Version of the wording").Input("sheet 3");
+        page.Field("I explained what happens").Change(true);
+        await page.Button("Record consent").ClickAsync(new());
+
+        var consent = Assert.IsType<RecordConsent>(Assert.Single(Link.Asked).Command);
+        Assert.Equal([new ConsentAnswer(ConsentPurpose.Care, true), new ConsentAnswer(ConsentPurpose.RemoteMode, true), new ConsentAnswer(ConsentPurpose.Recording, false)], consent.Answers);
+        Assert.Equal(("sheet 3", "English", true, false), (consent.WordingVersion, consent.Language, consent.FailurePlanExplained, consent.InPersonOffered));
+    }
+
+    [Fact]
+    public async Task AKitThatDidNotPassSaysHowToMendIt()
+    {
+        var page = await Open(SampleViews.At(SessionStage.KitCheck) with { KitCheck = SampleViews.KitCheck(passed: false) });
+
+        Assert.Contains("✗ not passed Calibration certificate INV-2870 ended on 1 Feb 2031 Mend: Send the kit to the laboratory and use another one.", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task TheRoomShowsItsBoundsAndIsAcceptedOnlyWithAReason()
+    {
+        var view = SampleViews.At(SessionStage.RoomNoise) with { KitCheck = SampleViews.KitCheck(true), Room = SampleViews.Room() };
+        var page = await Open(view);
+        Assert.Contains("Down to, dB HL 35 25 15 \u221210 \u221210 \u221210 \u221210 0", Reading.Text(page.Find(".provable")), StringComparison.Ordinal);
+        Assert.Contains("circumaural earphones and tones from 125 Hz", page.Words(), StringComparison.Ordinal);
+
+        await page.Button("Accept the room").ClickAsync(new());
+        Assert.Empty(Link.Asked);
+
+        page.Field("Reason to go on").Input("The fan cannot be switched off");
+        await page.Button("Accept the room").ClickAsync(new());
+        Assert.Equal(new AcceptRoom("The fan cannot be switched off"), Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task EachEarIsDecidedByItself()
+    {
+        var page = await Open(SampleViews.At(SessionStage.EarLook));
+
+        var left = page.FindAll(".ear").Single(panel => Reading.Text(panel.QuerySelector("h2")!).Contains("Left ear", StringComparison.Ordinal));
+        left.QuerySelector("select")!.Change(nameof(EarFinding.DischargeOrBlood));
+        page.FindAll("input[name=cover-Left]")[1].Change(true);
+        page.FindAll(".ear input[autocomplete]")[1].Input("See a doctor first");
+        await page.Button("Record the left ear").ClickAsync(new());
+
+        Assert.Equal(new RecordEarLook(Ear.Left, EarFinding.DischargeOrBlood, false, "See a doctor first"), Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task TheSideProofIsShownTrialByTrial()
+    {
+        var page = await Open(SampleViews.At(SessionStage.SideProof) with { SideProof = SampleViews.Sides(allRight: false) });
+
+        Assert.Contains("Not proven", page.Words(), StringComparison.Ordinal);
+        Assert.Contains("3 ✕ L left ○ R right ✗ other side", page.Words(), StringComparison.Ordinal);
+        Assert.Contains("5 ✕ L left no answer ✗ no answer", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task TheReviewNeedsAnAnswerToEveryWarningSign()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Review));
+        Assert.Contains($"{WarningSigns.All.Count} of {WarningSigns.All.Count} warning signs still need an answer", page.Words(), StringComparison.Ordinal);
+
+        foreach (var sign in WarningSigns.All)
+        {
+            page.Named($"{sign.Question} No").Change(true);
+        }
+
+        page.Named($"{WarningSigns.All[4].Question} Yes").Change(true);
+        page.Named($"{WarningSigns.All[4].Question} Leads to").Change(nameof(WarningAction.UrgentReferral));
+        page.Field("How far can the results be trusted").Input("Good");
+        page.Field("Findings in a few sentences").Input("High tones are weak.");
+        await page.Button("Record the review").ClickAsync(new());
+
+        var review = Assert.IsType<RecordReview>(Assert.Single(Link.Asked).Command);
+        Assert.Equal(WarningSigns.All.Select(sign => sign.Code), review.Warnings.Select(answer => answer.Sign));
+        Assert.Equal(new WarningAnswer("dizziness", true, WarningAction.UrgentReferral), review.Warnings[4]);
+        Assert.Equal(new WarningAnswer("pain", false, WarningAction.NoneNeeded), review.Warnings[2]);
+    }
+
+    [Fact]
+    public async Task AMissingAverageSaysWhatIsMissing()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Review));
+
+        Assert.Contains("PTA 0.5-1-2-4 not formed: no threshold at 4000 Hz", page.Words(), StringComparison.Ordinal);
+    }
+}

@@ -1,0 +1,227 @@
+using Bunit;
+using Microsoft.Extensions.DependencyInjection;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Clinician.Web.Workbench;
+using TeleHearing.Clinician.Web.Workbench.Hearing;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests;
+
+public sealed class TestingByHandTests : ConsoleContext
+{
+    [Fact]
+    public async Task ATonePresentedByKeyIsTheOneTheDialShows()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        await Press(page, "l", "ArrowRight", "ArrowUp", "ArrowUp", " ");
+
+        var order = Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command);
+        Assert.Equal(new PresentToneStep(Ear.Left, 1500, 40, ToneShape.Pulsed, 1500), order.Request);
+        Assert.False(order.LoudConfirmed);
+        Assert.Contains("1500 Hz 40 dB HL", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task KeysDoNothingWhileTyping()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        var taken = await page.InvokeAsync(() => page.Instance.KeyPressed(" ", typing: true, onControl: false, modified: false, repeated: false));
+        await page.InvokeAsync(() => page.Instance.KeyPressed("h", typing: true, onControl: false, modified: false, repeated: false));
+
+        Assert.False(taken);
+        Assert.Empty(Link.Asked);
+    }
+
+    [Fact]
+    public async Task HandKeysRestOutsideTestingButHoldDoesNot()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Consent));
+
+        await Press(page, " ", "s", "h");
+
+        Assert.IsType<Hold>(Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task EscapeCutsTheStepInHand()
+    {
+        var running = SampleViews.At(SessionStage.Testing).With("cut-step") with { Step = SampleViews.Search(Ear.Right, [1000, 2000], 3) };
+        var page = await Open(running);
+
+        await Press(page, "Escape");
+
+        Assert.Equal(new CutStep(SampleViews.Step), Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task AboveOneHundredNothingIsSentBeforeADeliberateYes()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        Dial(new HandDial(Ear.Right, AudiometricFrequency.FromHertz(4000), 105, 5, ToneShape.Steady, 1000));
+
+        await Press(page, " ");
+        Assert.Empty(Link.Asked);
+        Assert.Contains("105 dB HL at 4000 Hz in the right ear", Reading.Text(page.Find("dialog")), StringComparison.Ordinal);
+        Assert.True(page.Button("Present at 105 dB HL").HasAttribute("disabled"));
+
+        page.Field("The person knows").Change(true);
+        await page.Button("Present at 105 dB HL").ClickAsync(new());
+
+        var order = Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command);
+        Assert.True(order.LoudConfirmed);
+        Assert.Empty(page.FindAll("dialog"));
+    }
+
+    [Fact]
+    public async Task ANoToALoudToneSendsNothing()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        Dial(HandDial.First with { LevelDbHl = 110 });
+        await Press(page, " ");
+
+        await page.Button("Do not").ClickAsync(new());
+
+        Assert.Empty(Link.Asked);
+        Assert.Empty(page.FindAll("dialog"));
+    }
+
+    [Fact]
+    public async Task AYesHoldsForTheSameEarAndFrequencyUpToItsLevelAndNoFurther()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        var hand = Services.GetRequiredService<HandTest>();
+        Dial(HandDial.First with { LevelDbHl = 110 });
+        await Press(page, " ");
+        await page.InvokeAsync(hand.ConfirmLoud);
+
+        await Press(page, "ArrowDown", " ");
+        Assert.Equal(2, Link.Asked.Count);
+        Assert.All(Link.Asked, envelope => Assert.True(((OrderStep)envelope.Command).LoudConfirmed));
+
+        await Press(page, "ArrowUp", "ArrowUp", " ");
+        Assert.Equal(115, hand.Asking?.LevelDbHl);
+        await page.InvokeAsync(hand.DeclineLoud);
+
+        await Press(page, "ArrowDown", "l", " ");
+        Assert.Equal(110, hand.Asking?.LevelDbHl);
+        Assert.Equal(2, Link.Asked.Count);
+    }
+
+    [Fact]
+    public async Task AtOneHundredNobodyIsAsked()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        Dial(HandDial.First with { LevelDbHl = 100 });
+
+        await Press(page, " ");
+
+        Assert.False(Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command).LoudConfirmed);
+    }
+
+    [Fact]
+    public async Task TheLastToneIsRepeatedAsItWas()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        await Press(page, " ", "ArrowUp", "l", "a");
+
+        Assert.Equal(2, Link.Asked.Count);
+        Assert.Equal(((OrderStep)Link.Asked[0].Command).Request, ((OrderStep)Link.Asked[1].Command).Request);
+    }
+
+    [Fact]
+    public async Task WhatTheHubDoesNotOfferIsExplainedAndNotSent()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing).Without("present-tone", "No step may be in hand: wait for it or cut it."));
+
+        await Press(page, " ");
+
+        Assert.Empty(Link.Asked);
+        Assert.Contains("wait for it or cut it", Reading.Text(page.Find(".notices")), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AWholeEarIsSearchedInTheConventionalOrderWithARetestAtOneThousand()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        page.Field("3 of 5 ascents").Change(true);
+        await page.Button("✕ L Search left").ClickAsync(new());
+
+        var search = Assert.IsType<SearchEarStep>(Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command).Request);
+        Assert.Equal(Ear.Left, search.Ear);
+        Assert.Equal([1000, 2000, 4000, 8000, 1000, 500, 250], search.FrequenciesHz);
+        Assert.Equal(Audiology.PureTone.StoppingRule.ThreeOfFive, search.Rule);
+    }
+
+    [Fact]
+    public async Task ASearchThatMayGoAboveOneHundredAsksFirst()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        page.Field("Let this search go above 100 dB HL").Change(true);
+        await page.Button("○ R Search right").ClickAsync(new());
+        Assert.Empty(Link.Asked);
+
+        page.Field("The person knows").Change(true);
+        await page.Button("Search, above 100 dB HL").ClickAsync(new());
+        Assert.True(Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command).LoudConfirmed);
+    }
+
+    [Fact]
+    public async Task ARunningSearchSaysHowFarItHasCome()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Step = SampleViews.Search(Ear.Left, [1000, 2000, 4000], 5) });
+
+        Assert.Contains("1000 Hz, frequency 1 of 3; 5 trials so far", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task LampsSayInWordsWhatTheyShow()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        Assert.Contains("Response — Sound —", Reading.Text(page.Find(".lamps")), StringComparison.Ordinal);
+
+        Link.Push(LiveSignalKind.SoundOn);
+        Link.Push(LiveSignalKind.ButtonDown);
+
+        await page.WaitForAssertionAsync(() => Assert.Contains("Response Pressed Sound On", Reading.Text(page.Find(".lamps")), StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task AVoidTrialGivesItsReasonInTheList()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing) with
+        {
+            RecentTrials = [SampleViews.Trial(1, Ear.Right, 500, 20, TrialVerdict.Heard), SampleViews.Trial(2, Ear.Right, 500, 10, TrialVerdict.Void, "the room was too loud at 500 Hz")],
+        });
+
+        var rows = page.FindAll(".trials tbody tr").Select(row => Reading.Text(row)).ToList();
+        Assert.Equal("○ R 10 dB at 500 Hz × void: the room was too loud at 500 Hz", rows[0]);
+        Assert.Equal("○ R 20 dB at 500 Hz ● heard, 0.42 s", rows[1]);
+    }
+
+    [Fact]
+    public async Task TheHelpKeyShowsEveryKey()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        await Press(page, "?");
+
+        var list = Reading.Text(page.Find("dialog"));
+        Assert.All(HandKeys.All, entry => Assert.Contains(entry.Words, list, StringComparison.Ordinal));
+    }
+
+    private void Dial(HandDial dial) => Services.GetRequiredService<HandTest>().Set(dial);
+
+    private static async Task Press(IRenderedComponent<WorkbenchPage> page, params string[] keys)
+    {
+        foreach (var key in keys)
+        {
+            await page.InvokeAsync(() => page.Instance.KeyPressed(key, typing: false, onControl: false, modified: false, repeated: false));
+        }
+    }
+}
