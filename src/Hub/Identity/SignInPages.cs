@@ -23,6 +23,7 @@ internal static class SignInPages
         "You are signed out",
         "<p>Use a new sign-in link to come back.</p>");
 
+    // The link must not reach another site as a referrer. "no-referrer" would also make the browser post the form with the origin "null", which is refused as another site's.
     private static IResult Page(int status, string title, string body) => Results.Content(
         $$"""
         <!doctype html>
@@ -30,7 +31,7 @@ internal static class SignInPages
         <head>
         <meta charset="utf-8">
         <meta name="viewport" content="width=device-width, initial-scale=1">
-        <meta name="referrer" content="no-referrer">
+        <meta name="referrer" content="same-origin">
         <title>{{title}} - TeleHearing</title>
         <style>
         body { font: 1.125rem/1.5 system-ui, sans-serif; color: #1a1a1a; background: #fff; margin: 10vh auto; max-width: 34rem; padding: 0 1rem; }
