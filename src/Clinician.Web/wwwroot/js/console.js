@@ -6,6 +6,10 @@ export function openDialog(dialog) {
   }
 }
 
+export function focusOn(id) {
+  document.getElementById(id)?.focus();
+}
+
 export function listenForKeys(owner) {
   const onKey = event => {
     const target = event.target instanceof Element ? event.target : document.body;
