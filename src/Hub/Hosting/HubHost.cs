@@ -69,6 +69,7 @@ public static class HubHost
 
     private static void Map(WebApplication app, HubSettings settings)
     {
+        app.UseSecurityHeaders();
         app.UseSameOrigin();
         app.UseAuthentication();
         app.UseAuthorization();

@@ -20,7 +20,13 @@ internal static class HubRouting
                 options.KeepAliveInterval = settings.KitKeepAlive;
                 options.EnableDetailedErrors = false;
             })
-            .AddHubOptions<KitHub>(options => options.ClientTimeoutInterval = settings.KitTimeout)
+            .AddHubOptions<KitHub>(options =>
+            {
+                options.ClientTimeoutInterval = settings.KitTimeout;
+
+                // A kit speaks in the order of its journal, and its lamps go on before they go off: its short calls keep their order.
+                options.MaximumParallelInvocationsPerClient = 1;
+            })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
         return services;
     }

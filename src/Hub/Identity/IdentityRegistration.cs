@@ -30,7 +30,7 @@ internal static class IdentityRegistration
     {
         services.AddDataProtection()
             .SetApplicationName("TeleHearing.Hub")
-            .PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
+            .PersistKeysToFileSystem(PrivateFolder(Path.Combine(settings.DataFolder, "keys")));
 
         services.AddIdentityCore<HubPerson>()
             .AddRoles<IdentityRole>()
@@ -75,6 +75,11 @@ internal static class IdentityRegistration
         services.AddSingleton<SignInLinks>();
         return services;
     }
+
+    /// <summary>A folder that only the account of the hub may enter, where the system knows such rights.</summary>
+    private static DirectoryInfo PrivateFolder(string path) => OperatingSystem.IsWindows()
+        ? Directory.CreateDirectory(path)
+        : Directory.CreateDirectory(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
 
     private static Task Answer(HttpResponse response, int status)
     {

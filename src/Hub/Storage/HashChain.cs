@@ -22,7 +22,9 @@ internal static class HashChain
     }
 
     /// <summary>Checks rows in order of sequence.</summary>
-    public static IntegrityView Verify(IReadOnlyList<SessionEventRow> rows)
+    /// <param name="rows">All rows of a session.</param>
+    /// <param name="expectedCount">How many there were after the last append.</param>
+    public static IntegrityView Verify(IReadOnlyList<SessionEventRow> rows, long expectedCount)
     {
         var previous = Start;
         for (var index = 0; index < rows.Count; index++)
@@ -40,6 +42,6 @@ internal static class HashChain
             previous = row.Hash;
         }
 
-        return new IntegrityView(true, null);
+        return rows.Count < expectedCount ? new IntegrityView(false, rows.Count + 1) : new IntegrityView(true, null);
     }
 }

@@ -95,6 +95,9 @@ internal sealed class SessionEntity
 
     public string? ControllerName { get; set; }
 
+    /// <summary>Number of events (projection). A log that holds fewer has lost its end, which the chain alone cannot show.</summary>
+    public long Version { get; set; }
+
     /// <summary>Hub time of the last event (projection).</summary>
     public long LastEventTicks { get; set; }
 }

@@ -43,7 +43,7 @@ internal sealed class SessionStore : IDisposable
         }
 
         var rows = await Rows(context, sessionId, cancellationToken);
-        var integrity = HashChain.Verify(rows);
+        var integrity = HashChain.Verify(rows, plan.Version);
         return new LoadedSession(Fold(sessionId, rows, integrity), Facts(plan), integrity, rows.Count == 0 ? HashChain.Start : rows[^1].Hash);
     }
 
@@ -179,7 +179,7 @@ internal sealed class SessionStore : IDisposable
         // Saved before the projection is moved on: a lost race must not touch it, and positions must follow the order of commits.
         await context.SaveChangesAsync(cancellationToken);
         await context.Sessions.Where(row => row.SessionId == state.SessionId.Value).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.ControllerName, controller).SetProperty(row => row.LastEventTicks, now),
+            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.ControllerName, controller).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
             cancellationToken);
         return state;
     }

@@ -48,7 +48,7 @@ public sealed class SessionStoreTests : IDisposable
         {
             var rows = (await Store.ReadRows(session, token))!;
             Assert.Equal(Enumerable.Range(1, rows.Count).Select(number => (long)number), rows.Select(row => row.Sequence));
-            Assert.True(HashChain.Verify(rows).Valid);
+            Assert.True(HashChain.Verify(rows, rows.Count).Valid);
             Assert.Equal(rows.Select(row => row.Position).Order(), rows.Select(row => row.Position));
             positions.AddRange(rows.Select(row => row.Position));
             texts.AddRange(rows.Select(row => EventCatalog.Read(row.Kind, row.Shape, row.Payload)).OfType<NoteAdded>().Select(note => note.Text));
@@ -98,6 +98,8 @@ public sealed class SessionStoreTests : IDisposable
     [InlineData("UPDATE session_events SET TimeTicks = TimeTicks + 1 WHERE Sequence = 4", 4)]
     [InlineData("DELETE FROM session_events WHERE Sequence = 3", 3)]
     [InlineData("DELETE FROM session_events WHERE Sequence = 1", 1)]
+    [InlineData("DELETE FROM session_events WHERE Sequence >= 4", 4)]
+    [InlineData("DELETE FROM session_events", 1)]
     [InlineData("UPDATE session_events SET Sequence = 99 WHERE Sequence = 2; UPDATE session_events SET Sequence = 2 WHERE Sequence = 3; UPDATE session_events SET Sequence = 3 WHERE Sequence = 99", 2)]
     public async Task AChangeFromOutsideIsSeenWhereItIs(string tampering, long sequence)
     {
