@@ -50,6 +50,23 @@ internal sealed class PlayedSound
         return last is { } end ? _clock.GetElapsedTime(timestamp, end) : TimeSpan.Zero;
     }
 
+    /// <summary>When the block with the first sound after a moment of the monotonic clock was handed over; absent when nothing sounded after it.</summary>
+    public long? FirstSoundAfter(long timestamp)
+    {
+        for (var block = 0; block < _blocks.Length; block++)
+        {
+            var (frame, stamp) = _blocks[block];
+            var end = block + 1 < _blocks.Length ? _blocks[block + 1].Frame : _samples.Length / Channels;
+            var samples = _samples.AsSpan((int)(frame * Channels), (int)(Math.Min(end, _samples.Length / Channels) - frame) * Channels);
+            if (stamp >= timestamp && samples.ContainsAnyExcept(0f))
+            {
+                return stamp;
+            }
+        }
+
+        return null;
+    }
+
     private static (long Frame, long Stamp)[] Blocks(string path)
     {
         using var stream = new FileStream(path + ".times", FileMode.Open, FileAccess.Read, FileShare.ReadWrite);

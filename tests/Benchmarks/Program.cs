@@ -1,0 +1,20 @@
+using TeleHearing.Benchmarks;
+
+var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringComparer.Ordinal)
+{
+    ["presentation"] = PresentationBenchmark.Run,
+};
+
+var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;
+if (chosen.FirstOrDefault(name => !benchmarks.ContainsKey(name)) is { } unknown)
+{
+    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}.");
+    return 2;
+}
+
+foreach (var name in chosen)
+{
+    await benchmarks[name](CancellationToken.None);
+}
+
+return 0;
