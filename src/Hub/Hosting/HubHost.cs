@@ -40,6 +40,9 @@ public static class HubHost
         if (settings.ServeConsole)
         {
             builder.WebHost.UseStaticWebAssets();
+
+            // Files are served as they were built. Left on, a build for development packs a file that seems changed anew, with gzip under the name of Brotli, and no browser can read the console.
+            builder.Configuration["ReloadStaticAssetsAtRuntime"] = "false";
         }
 
         AddServices(builder.Services, settings);

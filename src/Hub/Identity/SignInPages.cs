@@ -33,6 +33,7 @@ internal static class SignInPages
         <meta name="viewport" content="width=device-width, initial-scale=1">
         <meta name="referrer" content="same-origin">
         <title>{{title}} - TeleHearing</title>
+        <link rel="icon" href="/icon.svg" type="image/svg+xml">
         <style>
         body { font: 1.125rem/1.5 system-ui, sans-serif; color: #1a1a1a; background: #fff; margin: 10vh auto; max-width: 34rem; padding: 0 1rem; }
         button { font: inherit; min-height: 48px; padding: 0 2rem; color: #fff; background: #14507a; border: 2px solid #14507a; border-radius: 6px; }
