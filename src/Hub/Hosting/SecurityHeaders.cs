@@ -8,7 +8,9 @@ internal static class SecurityHeaders
         var headers = context.Response.Headers;
         headers.ContentSecurityPolicy = "frame-ancestors 'none'; base-uri 'self'; form-action 'self'; object-src 'none'";
         headers.XContentTypeOptions = "nosniff";
-        headers["Referrer-Policy"] = "no-referrer";
+
+        // Not "no-referrer": a browser would then post the sign-in form with the origin "null", which is refused as another site's.
+        headers["Referrer-Policy"] = "same-origin";
         if (context.Request.Path.StartsWithSegments("/api") || context.Request.Path.StartsWithSegments("/sign-in"))
         {
             headers.CacheControl = "no-store";

@@ -96,6 +96,20 @@ public sealed class SignInTests
     }
 
     [Fact]
+    public async Task TheSignInPageIsNotKeptNotFramedAndNeverAsksTheBrowserToHideItsOrigin()
+    {
+        await using var hub = await RunningHub.Start();
+        using var browser = Browser(hub);
+
+        var answer = await browser.GetAsync(await Link(hub), TestContext.Current.CancellationToken);
+
+        Assert.True(answer.Headers.CacheControl!.NoStore);
+        Assert.Contains("frame-ancestors 'none'", answer.Headers.GetValues("Content-Security-Policy").Single(), StringComparison.Ordinal);
+        Assert.Equal("same-origin", answer.Headers.GetValues("Referrer-Policy").Single());
+        Assert.Contains("name=\"referrer\" content=\"same-origin\"", await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task AnEnrolmentCodeIsGoodOnce()
     {
         await using var hub = await RunningHub.Start();
