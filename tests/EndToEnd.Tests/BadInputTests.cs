@@ -57,9 +57,9 @@ public sealed class BadInputTests
         get
         {
             using var folder = new TempFolder();
-            byte[] Made(int rateHz, int channels)
+            byte[] Made(int rateHz)
             {
-                WavFile.Write(folder.Inside("room.wav"), new float[rateHz * channels / 10], rateHz, channels);
+                WavFile.Write(folder.Inside("room.wav"), new float[rateHz / 10], rateHz, channels: 1);
                 return File.ReadAllBytes(folder.Inside("room.wav"));
             }
 
@@ -67,9 +67,8 @@ public sealed class BadInputTests
             {
                 { "no sound file", "once upon a time"u8.ToArray() },
                 { "an empty file", [] },
-                { "another sample rate", Made(44_100, 1) },
-                { "two channels", Made(48_000, 2) },
-                { "a header without samples", Made(48_000, 1)[..44] },
+                { "another sample rate", Made(44_100) },
+                { "a header without samples", Made(48_000)[..44] },
             };
         }
     }

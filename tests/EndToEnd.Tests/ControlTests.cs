@@ -18,7 +18,7 @@ public sealed class ControlTests
 
         Assert.Equal(RefusalCodes.NotInControl, (await second.Ask(new Hold("not mine to hold"), cancellation)).Refusal?.Code);
         Assert.Equal(RefusalCodes.ControlHeld, (await second.Ask(new TakeControl(), cancellation)).Refusal?.Code);
-        Assert.Equal(before.Version, rig.Link.View.Version);
+        Assert.Equal(before.DecisiveVersion, rig.Link.View.DecisiveVersion);
 
         var old = rig.Link.View;
         Assert.True((await rig.Link.Ask(new ReleaseControl(), cancellation)).Accepted());

@@ -11,9 +11,9 @@ namespace TeleHearing.EndToEnd.Tests;
 public sealed class FaultyKitTests
 {
     [Theory]
-    [InlineData("expired", "certificate")]
-    [InlineData("missing", "certificate")]
-    public async Task AKitWithoutAValidCertificateStaysSilentAndTheCheckNamesIt(string certificate, string line)
+    [InlineData("expired")]
+    [InlineData("missing")]
+    public async Task AKitWithoutAValidCertificateStaysSilentAndTheCheckNamesIt(string certificate)
     {
         var cancellation = TestContext.Current.CancellationToken;
         await using var rig = await SessionRig.Start(certificate, "fast", cancellation);
@@ -22,8 +22,8 @@ public sealed class FaultyKitTests
 
         Assert.False(end.Closed);
         Assert.Equal(SessionStage.KitCheck, end.View.Stage);
-        var failed = Assert.Single(end.View.KitCheck!.Lines, check => !check.Passed);
-        Assert.Equal(line, failed.Code);
+        var failed = Assert.Single(end.View.KitCheck!.Lines, check => check.Code == "certificate");
+        Assert.False(failed.Passed);
         Assert.NotNull(failed.Mend);
         var advance = await rig.Link.Ask(new Advance(), cancellation);
         Assert.Equal(RefusalCodes.GateNotMet, advance.Refusal?.Code);

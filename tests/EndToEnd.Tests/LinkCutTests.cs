@@ -16,6 +16,9 @@ public sealed class LinkCutTests(ITestOutputHelper output)
     /// <summary>Shorter than the tone, so that a tone that was not cut is seen; longer than any limit.</summary>
     private static readonly TimeSpan _lookAhead = TimeSpan.FromSeconds(5);
 
+    /// <summary>How long the tone is left alone first, so that renewals of its lease have carried it.</summary>
+    private static readonly TimeSpan _steady = TimeSpan.FromSeconds(2);
+
     private static readonly PresentToneStep _longTone = new(Ear.Right, 1000, 40, ToneShape.Steady, 10_000);
 
     [Fact]
@@ -77,6 +80,7 @@ public sealed class LinkCutTests(ITestOutputHelper output)
         Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
         await sounding.Task.WaitAsync(Limits.Start, TimeProvider.System, cancellation);
 
+        await PlayedSound.ReadPast(rig.Agent.Recording, TimeProvider.System.GetTimestamp(), _steady, cancellation);
         var cutAt = TimeProvider.System.GetTimestamp();
         await cut(rig);
         var played = await PlayedSound.ReadPast(rig.Agent.Recording, cutAt, _lookAhead, cancellation);

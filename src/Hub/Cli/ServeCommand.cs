@@ -19,7 +19,7 @@ internal static class ServeCommand
         var command = new Command("serve", "run the hub") { data, urls, signIn };
         command.SetAction((parsed, cancellationToken) =>
         {
-            var settings = new HubSettings { DataFolder = parsed.GetRequiredValue(data).FullName, Urls = parsed.GetRequiredValue(urls) };
+            var settings = new HubSettings { DataFolder = parsed.GetRequiredValue(data).FullName, Urls = parsed.GetRequiredValue(urls), LogToConsole = false };
             return CommandLine.Guard(parsed, () => Serve(settings, parsed.GetValue(signIn), parsed.InvocationConfiguration.Output, clock, cancellationToken));
         });
         return command;
@@ -31,6 +31,7 @@ internal static class ServeCommand
         await using var hub = HubStart.Build(settings, clock);
         var address = await HubStart.Listen(hub, cancellationToken);
         await output.WriteLineAsync($"console: {address}");
+        await output.WriteLineAsync($"log: {Path.Combine(settings.DataFolder, "logs")}");
         if (signIn is not null)
         {
             var person = await FindOrEnterOwner(hub.Services, signIn, cancellationToken);

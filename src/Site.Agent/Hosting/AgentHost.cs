@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using Serilog;
+using TeleHearing.Site.Agent.Audio;
 using TeleHearing.Site.Agent.Screen;
 
 namespace TeleHearing.Site.Agent.Hosting;
@@ -18,6 +19,9 @@ internal static class AgentHost
         Directory.CreateDirectory(options.DataFolder);
         using var logger = AgentLogging.Make(options.DataFolder);
         using var host = Build(options, logger, out var port);
+
+        // A kit folder, listener or room that cannot be used shows here and ends in one line; inside the host's start it would be logged as a crash.
+        host.Services.GetRequiredService<AudioEngine>();
         await host.StartAsync(cancellationToken);
         if (port is not null)
         {

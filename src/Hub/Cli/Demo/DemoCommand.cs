@@ -8,8 +8,7 @@ internal static class DemoCommand
     public static Command Make(TimeProvider clock)
     {
         var data = new Option<DirectoryInfo>("--data") { Description = "data folder of the invented clinic", DefaultValueFactory = _ => new DirectoryInfo(DataFolders.Demo) };
-        var pace = new Option<string>("--pace") { Description = "how quickly simulated sound passes", DefaultValueFactory = _ => "realtime" };
-        pace.AcceptOnlyFromAmong("fast", "realtime");
+        var pace = Choice.Option("--pace", "how quickly simulated sound passes", "realtime", "fast");
         var listener = new Option<FileInfo?>("--listener") { Description = "CSV audiogram of the virtual listener; an invented one when not given" };
         var port = Port("--port", "port of the console; the first free one from 5080 on when not given");
         var screen = Port("--screen-port", "port of the kit screen; the first free one from 5090 on when not given");

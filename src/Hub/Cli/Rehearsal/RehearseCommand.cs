@@ -14,10 +14,8 @@ internal static class RehearseCommand
         var seed = new Option<int>("--seed") { Description = "seed of everything random, a whole number", Required = true, CustomParser = WholeNumber };
         var folder = new Option<DirectoryInfo>("--out") { Description = "folder for record.json, events.jsonl and audiogram.svg", Required = true };
         var room = new Option<string>("--room") { Description = "quiet, or a WAV file of the room (48 kHz, one channel; RMS 1.0 is 120 dB SPL)", DefaultValueFactory = _ => "quiet" };
-        var rule = new Option<string>("--rule") { Description = "stopping rule", DefaultValueFactory = _ => "two-of-three" };
-        rule.AcceptOnlyFromAmong("two-of-three", "three-of-five");
-        var pace = new Option<string>("--pace") { Description = "how quickly simulated sound passes", DefaultValueFactory = _ => "fast" };
-        pace.AcceptOnlyFromAmong("fast", "realtime");
+        var rule = Choice.Option("--rule", "stopping rule", "two-of-three", "three-of-five");
+        var pace = Choice.Option("--pace", "how quickly simulated sound passes", "fast", "realtime");
         var spread = new Option<double?>("--listener-sd") { Description = "spread of the listener's answers around the threshold, dB, 0 to 10", CustomParser = Spread };
         var keep = new Option<bool>("--keep-data") { Description = "keep the data folders of hub and kit in the out folder" };
         var record = new Option<bool>("--record-sound") { Description = "write all sound played to sound.wav in the out folder" };
