@@ -8,7 +8,7 @@ namespace TeleHearing.Hub.Storage;
 /// <summary>Registers the database and brings it up.</summary>
 internal static class StorageRegistration
 {
-    /// <summary>Version of the tables this build reads and writes. A change of the tables raises it and brings its own upgrade (docs/decisions/0011).</summary>
+    /// <summary>Version of the tables this build reads and writes. A change of the tables raises it and brings its own upgrade (docs/decisions/0007).</summary>
     public const int SchemaVersion = 1;
 
     public const string FileName = "hub.db";
