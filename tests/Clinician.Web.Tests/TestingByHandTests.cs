@@ -148,6 +148,7 @@ public sealed class TestingByHandTests : ConsoleContext
     {
         var page = await Open(SampleViews.At(SessionStage.Testing));
 
+        await page.Button("Whole ear").ClickAsync(new());
         page.Field("3 of 5 ascents").Change(true);
         await page.Button("✕ L Search left").ClickAsync(new());
 
@@ -162,6 +163,7 @@ public sealed class TestingByHandTests : ConsoleContext
     {
         var page = await Open(SampleViews.At(SessionStage.Testing));
 
+        await Press(page, "w");
         page.Field("Let this search go above 100 dB HL").Change(true);
         await page.Button("○ R Search right").ClickAsync(new());
         Assert.Empty(Link.Asked);
@@ -200,8 +202,7 @@ public sealed class TestingByHandTests : ConsoleContext
         });
 
         var rows = page.FindAll(".trials tbody tr").Select(row => Reading.Text(row)).ToList();
-        Assert.Equal("○ R 10 dB at 500 Hz × void: the room was too loud at 500 Hz", rows[0]);
-        Assert.Equal("○ R 20 dB at 500 Hz ● heard, 0.42 s", rows[1]);
+        Assert.Equal(["○ R 10 dB, 500 Hz × void", "the room was too loud at 500 Hz", "○ R 20 dB, 500 Hz ● heard, 0.42 s"], rows);
     }
 
     [Fact]
@@ -213,6 +214,26 @@ public sealed class TestingByHandTests : ConsoleContext
 
         var list = Reading.Text(page.Find("dialog"));
         Assert.All(HandKeys.All, entry => Assert.Contains(entry.Words, list, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task NoLevelAndNoYesIsCarriedOverToAnotherPerson()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        var hand = Services.GetRequiredService<HandTest>();
+        Dial(HandDial.First with { LevelDbHl = 110 });
+        await Press(page, " ");
+        await page.InvokeAsync(hand.ConfirmLoud);
+
+        var other = SessionId.New();
+        Link.Reply = new WatchReply(SampleViews.At(SessionStage.Testing) with { SessionId = other }, null);
+        page.Render(parameters => parameters.Add(shown => shown.Id, other.Value));
+
+        Assert.Equal(HandDial.First, hand.Dial);
+        Dial(HandDial.First with { LevelDbHl = 110 });
+        await Press(page, " ");
+        Assert.NotNull(hand.Asking);
+        Assert.Single(Link.Asked);
     }
 
     private void Dial(HandDial dial) => Services.GetRequiredService<HandTest>().Set(dial);

@@ -59,6 +59,13 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
         Changed?.Invoke();
     }
 
+    /// <summary>Puts all notices away, when another session is opened.</summary>
+    public void PutAllAway()
+    {
+        _notices.Clear();
+        Changed?.Invoke();
+    }
+
     private async Task<bool> Send(string what, SessionCommand command, CommandId id)
     {
         if (session.View is not { } view)

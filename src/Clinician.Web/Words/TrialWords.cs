@@ -8,15 +8,19 @@ namespace TeleHearing.Clinician.Web.Words;
 /// <summary>Trials and steps in the reader's words.</summary>
 public static class TrialWords
 {
-    /// <summary>What a trial came to.</summary>
-    public static string Verdict(TrialRecord trial) => trial.Verdict switch
+    /// <summary>What a trial came to, without the reason of a void one.</summary>
+    public static string ShortVerdict(TrialRecord trial) => trial.Verdict switch
     {
         TrialVerdict.Heard => "heard",
         TrialVerdict.NotHeard => "not heard",
         TrialVerdict.FalseResponse => "pressed in silence",
-        TrialVerdict.CorrectSilence => "quiet in silence, as it should be",
-        _ => trial.VoidReason is { Length: > 0 } reason ? $"void: {reason}" : "void",
+        TrialVerdict.CorrectSilence => "no press, as it should be",
+        _ => "void",
     };
+
+    /// <summary>What a trial came to, with the reason of a void one.</summary>
+    public static string Verdict(TrialRecord trial) =>
+        trial is { Verdict: TrialVerdict.Void, VoidReason: { Length: > 0 } reason } ? $"void: {reason}" : ShortVerdict(trial);
 
     /// <summary>A shape beside the words, so that the list can be scanned; never the only sign.</summary>
     public static string Mark(TrialVerdict verdict) => verdict switch

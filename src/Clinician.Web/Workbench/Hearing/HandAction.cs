@@ -16,6 +16,7 @@ public enum HandAction
     Present,
     Repeat,
     SearchHere,
+    SwitchPanel,
     Hold,
     Cut,
     Help,

@@ -27,6 +27,7 @@ public static class HandKeys
         ("p", "P", HandAction.SwitchShape, "Pulsed or steady"),
         ("a", "A", HandAction.Repeat, "Again: the last tone once more"),
         ("s", "S", HandAction.SearchHere, "Search this threshold"),
+        ("w", "W", HandAction.SwitchPanel, "By hand, or a whole ear"),
         ("h", "H", HandAction.Hold, "Hold: silence, and pause the session"),
         ("Escape", "Esc", HandAction.Cut, "Cut the tone or the search now"),
         ("?", "?", HandAction.Help, "Show or hide this list"),

@@ -17,6 +17,9 @@ public sealed class HandTest(CommandDesk desk)
     /// <summary>Above this level in dB HL a step needs the clinician's explicit yes (a warning above 100 dB HL: IEC 60645-1:2001, 5.2).</summary>
     public const double LoudAboveDbHl = 100;
 
+    // The octaves that a conventional audiogram has at the least, 125 Hz apart (ASHA 2005, from memory).
+    private static readonly AudiometricFrequency[] _usual = [.. new[] { 250, 500, 1000, 2000, 4000, 8000 }.Select(hertz => AudiometricFrequency.FromHertz(hertz))];
+
     private PresentToneStep? _confirmed;
 
     /// <summary>The dial.</summary>
@@ -28,11 +31,26 @@ public sealed class HandTest(CommandDesk desk)
     /// <summary>The loud wish that waits for a yes or a no.</summary>
     public LoudWish? Asking { get; private set; }
 
+    /// <summary>Whether the panel for a whole ear is open in place of the one for testing by hand.</summary>
+    public bool WholeEar { get; private set; }
+
     /// <summary>Stopping rule of searches.</summary>
     public StoppingRule Rule { get; set; } = StoppingRule.TwoOfThree;
 
+    /// <summary>Frequencies ticked for the search of a whole ear.</summary>
+    public HashSet<AudiometricFrequency> Chosen { get; } = [.. _usual];
+
     /// <summary>The dial or the question changed.</summary>
     public event Action? Changed;
+
+    /// <summary>Back to the beginning, for another person: no level and no yes to loud tones is carried over.</summary>
+    public void Reset()
+    {
+        (_confirmed, Last, Asking, WholeEar, Rule) = (null, null, null, false, StoppingRule.TwoOfThree);
+        Chosen.Clear();
+        Chosen.UnionWith(_usual);
+        Set(HandDial.First);
+    }
 
     /// <summary>Does what a key or its button asks.</summary>
     public Task Do(HandAction action)
@@ -45,6 +63,10 @@ public sealed class HandTest(CommandDesk desk)
                 return Last is { } last ? Present(last) : Explain("Repeat the last tone", "No tone has been presented by hand yet.");
             case HandAction.SearchHere:
                 return SearchHere();
+            case HandAction.SwitchPanel:
+                WholeEar = !WholeEar;
+                Changed?.Invoke();
+                return Task.CompletedTask;
             default:
                 Set(Dial.After(action));
                 return Task.CompletedTask;

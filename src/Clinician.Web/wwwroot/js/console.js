@@ -10,6 +10,12 @@ export function focusOn(id) {
   document.getElementById(id)?.focus();
 }
 
+export function focusIfLost(id) {
+  if (document.activeElement === null || document.activeElement === document.body) {
+    focusOn(id);
+  }
+}
+
 export function listenForKeys(owner) {
   const onKey = event => {
     const target = event.target instanceof Element ? event.target : document.body;
