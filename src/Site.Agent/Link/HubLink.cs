@@ -31,6 +31,9 @@ internal sealed partial class HubLink(
     /// <summary>How long to wait after a refusal before asking again.</summary>
     private static readonly TimeSpan _afterRefusal = TimeSpan.FromSeconds(5);
 
+    /// <summary>A connection that held this long was a good one: after it, the first new try is at once.</summary>
+    private static readonly TimeSpan _lasting = TimeSpan.FromSeconds(2);
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         try
@@ -47,12 +50,13 @@ internal sealed partial class HubLink(
         while (!stoppingToken.IsCancellationRequested)
         {
             await Task.Delay(backoff.Next(), time, stoppingToken);
+            var began = time.GetTimestamp();
             var outcome = await OneConnectionAsync(stoppingToken);
             if (outcome == Outcome.Refused)
             {
                 await Task.Delay(_afterRefusal, time, stoppingToken);
             }
-            else if (outcome == Outcome.Served)
+            else if (outcome == Outcome.Served && time.GetElapsedTime(began) >= _lasting)
             {
                 backoff.Reset();
             }
@@ -69,7 +73,8 @@ internal sealed partial class HubLink(
             closed.Cancel();
             return Task.CompletedTask;
         };
-        Listen(connection, closed);
+        var gate = new WelcomeGate();
+        Listen(connection, gate, closed);
         try
         {
             await connection.StartAsync(stopping);
@@ -80,6 +85,7 @@ internal sealed partial class HubLink(
                 return welcome.Refusal is null ? Outcome.Served : Outcome.Refused;
             }
 
+            gate.Open();
             await Task.WhenAll(SendReportsAsync(connection, closed), SendSignalsAsync(connection, closed.Token));
             return Outcome.Served;
         }
@@ -99,12 +105,12 @@ internal sealed partial class HubLink(
         }
     }
 
-    private void Listen(HubConnection connection, CancellationTokenSource closed)
+    private void Listen(HubConnection connection, WelcomeGate gate, CancellationTokenSource closed)
     {
-        connection.On<StepOrder>(nameof(IKitClient.Carry), orders.Add);
+        connection.On<StepOrder>(nameof(IKitClient.Carry), order => gate.Pass(() => orders.Add(order)));
         connection.On<StepId>(nameof(IKitClient.Cut), current.Cut);
         connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), lease.Take);
-        connection.On<KitScene>(nameof(IKitClient.ShowScene), TakeScene);
+        connection.On<KitScene>(nameof(IKitClient.ShowScene), scene => gate.Pass(() => TakeScene(scene)));
         connection.On<string>(nameof(IKitClient.Revoked), reason =>
         {
             Log.Revoked(logger, reason);
@@ -144,9 +150,9 @@ internal sealed partial class HubLink(
             lease.Take(grant);
         }
 
+        facts.TrySettle();
         EndWhatARestartBrokeOff();
         stop.TakeWelcome(welcome.Scene, welcome.AcknowledgedSequence);
-        facts.TrySettle();
         journal.Acknowledge(welcome.AcknowledgedSequence);
         if (welcome.Scene is { } scene)
         {
@@ -162,7 +168,8 @@ internal sealed partial class HubLink(
     /// <summary>A step accepted before a power cut and never ended is reported as interrupted; it is never carried out again.</summary>
     private void EndWhatARestartBrokeOff()
     {
-        if (ledger.Unfinished is not { } open || current.Now is not null || orders.IsBusy)
+        // an end that is owed to the disk is the true one
+        if (ledger.Unfinished is not { } open || current.Now is not null || orders.IsBusy || facts.Owes)
         {
             return;
         }

@@ -72,8 +72,10 @@ public sealed class StopTests
     public async Task AStopWithTheHubAwayHoldsAcrossARestartAndIsReportedWhenTheHubIsBack()
     {
         using var folder = new TempFolder();
-        var port = FreePorts.Take();
-        var options = RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{port}/"));
+        await using var hub = await TestHub.StartAsync();
+        await using var proxy = new TcpProxy(hub.Port);
+        proxy.Reset();
+        var options = RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{proxy.Port}/"));
         await using (var first = await RunningAgent.StartAsync(options))
         {
             first.Get<KitActions>().Stop();
@@ -82,7 +84,8 @@ public sealed class StopTests
 
         await using var again = await RunningAgent.StartAsync(options with { RecordPath = null });
         Assert.True(again.Get<StopSwitch>().IsPressed);
-        await using var hub = await TestHub.StartAsync(port);
+        Assert.Empty(hub.Hellos);
+        proxy.Restore();
         await hub.UntilAsync(h => h.All<StopPressed>().Count > 0);
 
         Assert.Single(hub.All<StopPressed>());

@@ -180,7 +180,7 @@ public sealed class HubLinkTests
         key.ImportFromPem(await File.ReadAllTextAsync(folder.Inside("kit-key.pem"), TestContext.Current.CancellationToken));
         var valid = await new JsonWebTokenHandler().ValidateTokenAsync(tokens[1], new TokenValidationParameters
         {
-            ValidIssuer = "kit-77",
+            ValidIssuer = hub.KitId.Value,
             ValidAudience = Protocol.KitAudience,
             ValidAlgorithms = [SecurityAlgorithms.EcdsaSha256],
             IssuerSigningKey = new ECDsaSecurityKey(ECDsa.Create(key.ExportParameters(includePrivateParameters: false))),

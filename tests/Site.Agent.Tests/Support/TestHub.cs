@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Microsoft.IdentityModel.JsonWebTokens;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Site.Agent.Tests.Support;
@@ -70,15 +71,18 @@ internal sealed class TestHub : IAsyncDisposable
         }
     }
 
-    private IKitClient Kit => _app.Services.GetRequiredService<IHubContext<KitEnd, IKitClient>>().Clients.All;
+    /// <summary>Its kit. Agents of other tests may try a port that was once their hub's; they are no part of this test.</summary>
+    public KitId KitId { get; } = new($"kit-{Guid.NewGuid():N}");
+
+    private IKitClient Kit => _app.Services.GetRequiredService<IHubContext<KitEnd, IKitClient>>().Clients.Group(KitId.Value);
 
     public long NowMs => (long)TimeProvider.System.GetElapsedTime(_started).TotalMilliseconds;
 
-    public static async Task<TestHub> StartAsync(int port = 0)
+    public static async Task<TestHub> StartAsync()
     {
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
-        builder.WebHost.UseUrls($"http://127.0.0.1:{port}");
+        builder.WebHost.UseUrls("http://127.0.0.1:0");
         TestHub? made = null;
         builder.Services.AddSingleton(_ => made!);
         builder.Services.AddSignalR(options => options.KeepAliveInterval = TimeSpan.FromSeconds(1))
@@ -87,9 +91,10 @@ internal sealed class TestHub : IAsyncDisposable
         app.MapHub<KitEnd>(Protocol.KitHubPath);
         app.MapPost(Protocol.EnrolPath, async (HttpContext context) =>
         {
+            var kitId = context.RequestServices.GetRequiredService<TestHub>().KitId;
             var request = await context.Request.ReadFromJsonAsync<EnrolRequest>(Protocol.Json);
             return Results.Json(
-                request!.Code == "GOOD" ? new EnrolReply(new KitId("kit-77"), null) : new EnrolReply(null, new Refusal(RefusalCodes.EnrolmentCode, "The code is used up.", "Ask for a new one.")),
+                request!.Code == "GOOD" ? new EnrolReply(kitId, null) : new EnrolReply(null, new Refusal(RefusalCodes.EnrolmentCode, "The code is used up.", "Ask for a new one.")),
                 Protocol.Json);
         });
         made = new TestHub(app);
@@ -257,8 +262,17 @@ internal sealed class TestHub : IAsyncDisposable
 
     private sealed class KitEnd(TestHub hub) : Hub<IKitClient>, IKitHub
     {
-        public Task<KitWelcome> Hello(KitHello hello) =>
-            Task.FromResult(hub.Hello(hello, Context.ConnectionId, Context.GetHttpContext()?.Request.Headers.Authorization.ToString()));
+        public async Task<KitWelcome> Hello(KitHello hello)
+        {
+            var token = Context.GetHttpContext()?.Request.Headers.Authorization.ToString() ?? string.Empty;
+            if (new JsonWebToken(token["Bearer ".Length..]).Issuer != hub.KitId.Value)
+            {
+                return new KitWelcome(new Refusal(RefusalCodes.KitUnknown, "Not the kit of this test."), 0, null, null, null);
+            }
+
+            await Groups.AddToGroupAsync(Context.ConnectionId, hub.KitId.Value);
+            return hub.Hello(hello, Context.ConnectionId, token);
+        }
 
         public async Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports)
         {

@@ -1,0 +1,86 @@
+using System.Text.RegularExpressions;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Screen;
+
+namespace TeleHearing.Site.Agent.Tests.Screen;
+
+public sealed partial class CoachCardTests
+{
+    private static readonly string[] _blaming = ["wrong", "fail", "error", "mistake", "bad", "incorrect", "fault", "must"];
+
+    public static TheoryData<SessionStage> Stages => [.. Enum.GetValues<SessionStage>()];
+
+    private static IEnumerable<string> Texts(CoachCard card) =>
+        new[] { card.Goal, card.Say, card.Caution }.Concat(card.Steps).OfType<string>();
+
+    private static IEnumerable<CoachCard> All() =>
+        Enum.GetValues<SessionStage>().Select(CoachCards.For).Concat([CoachCards.Ready, CoachCards.Starting, CoachCards.Reconnecting, CoachCards.NotServed]);
+
+    private static IEnumerable<string> Sentences(string text) => SentenceEnd().Split(text).Where(sentence => sentence.Length > 0);
+
+    private static int Words(string sentence) => sentence.Split(' ', StringSplitOptions.RemoveEmptyEntries).Length;
+
+    [Theory]
+    [MemberData(nameof(Stages))]
+    public void EveryStageHasACardThatFitsOnTheScreen(SessionStage stage)
+    {
+        var card = CoachCards.For(stage);
+
+        Assert.InRange(card.Steps.Count, 1, 4);
+        Assert.NotEmpty(card.Goal);
+    }
+
+    [Fact]
+    public void NoSentenceIsLongerThan15Words() =>
+        Assert.All(All().SelectMany(Texts).SelectMany(Sentences), sentence => Assert.True(Words(sentence) <= 15, sentence));
+
+    [Fact]
+    public void NoWordBlames() =>
+        Assert.All(All().SelectMany(Texts), text => Assert.DoesNotContain(_blaming, word => Regex.IsMatch(text, $@"\b{word}", RegexOptions.IgnoreCase)));
+
+    [Theory]
+    [MemberData(nameof(Stages))]
+    public void TheReadingGradeIsAtMostSix(SessionStage stage)
+    {
+        // Flesch-Kincaid grade level (Kincaid et al. 1975), syllables counted as groups of vowels
+        var sentences = Texts(CoachCards.For(stage)).SelectMany(Sentences).ToList();
+        var words = sentences.SelectMany(sentence => sentence.Split(' ', StringSplitOptions.RemoveEmptyEntries)).ToList();
+        var grade = (0.39 * words.Count / sentences.Count) + (11.8 * words.Sum(Syllables) / words.Count) - 15.59;
+
+        Assert.InRange(grade, -5, 6);
+    }
+
+    [Fact]
+    public void TheEarCardWarnsAgainstPuttingAnythingInAndNamesWhatStops()
+    {
+        var caution = CoachCards.For(SessionStage.EarLook).Caution!;
+
+        foreach (var word in new[] { "Never put anything into an ear", "pain", "blood", "fluid", "Stop", "help" })
+        {
+            Assert.Contains(word, caution, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void TheEarphoneCardNamesBothSidesAndWhatComesOff()
+    {
+        var steps = string.Join(' ', CoachCards.For(SessionStage.SideProof).Steps);
+
+        foreach (var word in new[] { "glasses", "hearing aids", "Red R goes on the right ear", "Blue L goes on the left ear" })
+        {
+            Assert.Contains(word, steps, StringComparison.Ordinal);
+        }
+    }
+
+    private static int Syllables(string word)
+    {
+        var groups = VowelGroup().Count(word);
+        return Math.Max(1, word.TrimEnd('.', ',', '?', ':').EndsWith('e') && groups > 1 ? groups - 1 : groups);
+    }
+
+    [GeneratedRegex(@"(?<=[.?!:])\s+")]
+    private static partial Regex SentenceEnd();
+
+    [GeneratedRegex("[aeiouy]+", RegexOptions.IgnoreCase)]
+    private static partial Regex VowelGroup();
+}
