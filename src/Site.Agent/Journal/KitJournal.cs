@@ -139,6 +139,20 @@ internal sealed partial class KitJournal : IDisposable
         Log.SetAside(_logger);
     }
 
+    /// <summary>Starts a new journal and carries over what is still to be sent, for a hub that was put back to an older state and misses facts this kit no longer has.</summary>
+    public void Renew()
+    {
+        lock (_lock)
+        {
+            List<JournaledReport> carried = [.. _pending];
+            SetAside();
+            foreach (var entry in carried)
+            {
+                Append(entry.SessionId, entry.KitMs, entry.Report);
+            }
+        }
+    }
+
     /// <summary>Writes a fact and returns it with its sequence, once it is on the disk.</summary>
     /// <param name="sessionId">Session it belongs to.</param>
     /// <param name="kitMs">Kit clock in ms.</param>
@@ -232,7 +246,7 @@ internal sealed partial class KitJournal : IDisposable
         [LoggerMessage(EventId = 2101, Level = LogLevel.Warning, Message = "The journal had a torn tail of {Bytes} bytes; it was cut. Nothing of it was ever sent.")]
         public static partial void TornTail(ILogger logger, long bytes);
 
-        [LoggerMessage(EventId = 2102, Level = LogLevel.Warning, Message = "The journal on the disk cannot be opened with the key of this kit. It was laid aside, sealed, and a new one begun.")]
+        [LoggerMessage(EventId = 2102, Level = LogLevel.Warning, Message = "The journal on the disk does not fit what the hub holds. It was laid aside, sealed, and a new one begun.")]
         public static partial void SetAside(ILogger logger);
     }
 }

@@ -145,6 +145,12 @@ internal sealed partial class HubLink(
             return false;
         }
 
+        if (welcome.AcknowledgedSequence < journal.AcknowledgedSequence)
+        {
+            journal.Renew();
+            return false;
+        }
+
         if (welcome.Lease is { } grant)
         {
             lease.Take(grant);

@@ -58,12 +58,15 @@ public sealed class HubLinkTests
         Assert.All(found, threshold => Assert.All(threshold.Trials, trial => Assert.NotEmpty(trial.Noise)));
     }
 
-    [Fact]
-    public async Task AReportWhoseAcknowledgementWasLostIsSentAgainAndHeldOnce()
+    [Theory]
+    [InlineData(1, 0)]
+    [InlineData(0, 1)]
+    [InlineData(2, 2)]
+    public async Task AReportLostWithItsConnectionOrWhoseAcknowledgementWasLostIsHeldOnce(int reportsLost, int acksLost)
     {
         using var folder = new TempFolder();
         await using var hub = await TestHub.StartAsync();
-        hub.AcksToLose = 1;
+        (hub.ReportsToLose, hub.AcksToLose) = (reportsLost, acksLost);
         await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
         await hub.UntilAsync(h => !h.Hellos.IsEmpty);
         var order = hub.Order(new CheckKitStep());
@@ -219,6 +222,29 @@ public sealed class HubLinkTests
         Assert.NotEqual(hellos[0].JournalId, hellos[1].JournalId);
         Assert.Single(Directory.GetFiles(folder.Path, "set-aside-*.bin"));
         Assert.Empty(hub.All<HelpCalled>());
+    }
+
+    [Fact]
+    public async Task AHubPutBackToAnOlderStateStillGetsWhatComesNext()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var proxy = new TcpProxy(hub.Port);
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{proxy.Port}/")));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var first = hub.Order(new CheckKitStep());
+        await hub.CarryAsync(first);
+        await hub.EndOfAsync(first.StepId);
+        await Wait.UntilAsync(() => agent.Get<KitJournal>().Pending(1).Count == 0);
+
+        proxy.Reset();
+        hub.ForgetReports();
+        proxy.Restore();
+        await hub.UntilAsync(h => h.Hellos.Select(hello => hello.JournalId).Distinct().Count() == 2);
+        var next = hub.Order(new CheckKitStep(), number: 2);
+        await hub.CarryAsync(next);
+
+        Assert.Equal(StepEnding.Completed, (await hub.EndOfAsync(next.StepId)).Ending);
     }
 
     [Fact]

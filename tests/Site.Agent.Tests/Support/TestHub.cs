@@ -22,6 +22,8 @@ internal sealed class TestHub : IAsyncDisposable
     private Task _renewing = Task.CompletedTask;
     private TaskCompletionSource _changed = NewSignal();
     private long _grants;
+    private long _cursor;
+    private JournalId _journal;
 
     private TestHub(WebApplication app) => _app = app;
 
@@ -41,6 +43,9 @@ internal sealed class TestHub : IAsyncDisposable
 
     /// <summary>Number of coming reports that are stored but whose acknowledgement is lost with the connection.</summary>
     public int AcksToLose { get; set; }
+
+    /// <summary>Number of coming reports that are lost with the connection before they are stored.</summary>
+    public int ReportsToLose { get; set; }
 
     /// <summary>Refuses reports of this kind for good.</summary>
     public Func<JournaledReport, Refusal?> Refuses { get; set; } = _ => null;
@@ -215,18 +220,36 @@ internal sealed class TestHub : IAsyncDisposable
         Change();
         return HelloRefusal is { } refusal
             ? new KitWelcome(refusal, 0, null, null, null)
-            : new KitWelcome(null, Acknowledged(), JournalKey, Scene, NextGrant());
+            : new KitWelcome(null, CursorOf(hello.JournalId), JournalKey, Scene, NextGrant());
+    }
+
+    private long CursorOf(JournalId journalId)
+    {
+        lock (_lock)
+        {
+            return _journal == journalId ? _cursor : 0;
+        }
     }
 
     private long Acknowledged()
     {
         lock (_lock)
         {
-            return _held.Count == 0 ? 0 : _held.Keys.Max();
+            return _cursor;
         }
     }
 
-    private ReportAck Store(IReadOnlyList<JournaledReport> reports)
+    /// <summary>Puts the hub back to the state before its first report, as a restored backup would.</summary>
+    public void ForgetReports()
+    {
+        lock (_lock)
+        {
+            _held.Clear();
+            _cursor = 0;
+        }
+    }
+
+    private ReportAck Store(JournalId journalId, IReadOnlyList<JournaledReport> reports)
     {
         Refusal? refusal = null;
         foreach (var report in reports)
@@ -234,19 +257,24 @@ internal sealed class TestHub : IAsyncDisposable
             Received.Enqueue(report);
             lock (_lock)
             {
-                var next = (_held.Count == 0 ? 0 : _held.Keys.Max()) + 1;
-                if (report.Sequence < next)
+                if (_journal != journalId)
+                {
+                    (_journal, _cursor) = (journalId, 0);
+                }
+
+                if (report.Sequence != _cursor + 1)
                 {
                     continue;
                 }
 
-                refusal = Refuses(report);
-                if (refusal is not null)
+                _cursor++;
+                if (Refuses(report) is { } refused)
                 {
-                    break;
+                    refusal = refused;
+                    continue;
                 }
 
-                _held[report.Sequence] = report;
+                _held[_held.Count + 1] = report;
             }
         }
 
@@ -276,10 +304,11 @@ internal sealed class TestHub : IAsyncDisposable
 
         public async Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports)
         {
-            var ack = hub.Store(reports);
-            if (hub.AcksToLose > 0)
+            var lost = hub.ReportsToLose > 0;
+            var ack = lost ? new ReportAck(0, null) : hub.Store(journalId, reports);
+            if (lost || hub.AcksToLose > 0)
             {
-                hub.AcksToLose--;
+                (hub.ReportsToLose, hub.AcksToLose) = (lost ? hub.ReportsToLose - 1 : hub.ReportsToLose, lost ? hub.AcksToLose : hub.AcksToLose - 1);
                 Context.Abort();
                 await Task.Delay(Timeout.InfiniteTimeSpan, TimeProvider.System, Context.ConnectionAborted).ContinueWith(_ => { }, TaskScheduler.Default);
             }
