@@ -12,6 +12,9 @@ namespace TeleHearing.Hub.Hosting;
 /// <summary>Puts a hub together. The same for service, demonstration and tests.</summary>
 public static class HubHost
 {
+    /// <summary>Threads that are made at once when they are needed; far more than calls wait for the disk at a time.</summary>
+    private const int ThreadsReady = 32;
+
     /// <summary>Makes a hub that is ready to run; its data folder exists and its tables are there.</summary>
     /// <param name="settings">Settings.</param>
     /// <param name="configure">Replaces services, e.g. the clock in a test.</param>
@@ -24,6 +27,7 @@ public static class HubHost
             throw new ArgumentException(string.Join(" ", faults), nameof(settings));
         }
 
+        KeepThreadsReady();
         Directory.CreateDirectory(settings.DataFolder);
         var builder = WebApplication.CreateBuilder(new WebApplicationOptions
         {
@@ -51,6 +55,13 @@ public static class HubHost
         StorageRegistration.Prepare(app.Services);
         Map(app, settings);
         return app;
+    }
+
+    /// <summary>SQLite's calls block their thread until the disk has synced. On a machine of two cores the pool would start with two threads and add them slowly; leases waiting for one would lapse in the middle of a tone.</summary>
+    private static void KeepThreadsReady()
+    {
+        ThreadPool.GetMinThreads(out var workers, out var completions);
+        ThreadPool.SetMinThreads(Math.Max(workers, ThreadsReady), completions);
     }
 
     private static void AddServices(IServiceCollection services, HubSettings settings)

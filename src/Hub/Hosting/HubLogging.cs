@@ -18,8 +18,8 @@ internal static class HubLogging
                     .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Information)
                     // Says each refused kit connection twice more.
                     .MinimumLevel.Override("TeleHearing.Hub.Kits.KitKeyHandler", LogEventLevel.Warning)
-                    // Would write parameters of failed statements.
-                    .MinimumLevel.Override("Microsoft.EntityFrameworkCore", LogEventLevel.Error)
+                    // Says every failed statement twice, a lost race among them; what matters is logged where it is handled.
+                    .MinimumLevel.Override("Microsoft.EntityFrameworkCore", LogEventLevel.Fatal)
                     .WriteTo.File(
                         new CompactJsonFormatter(),
                         Path.Combine(settings.DataFolder, "logs", "hub-.jsonl"),
@@ -31,5 +31,7 @@ internal static class HubLogging
                     configuration.WriteTo.Console(formatProvider: System.Globalization.CultureInfo.InvariantCulture);
                 }
             },
+            // Each hub of a process has a log of its own; the library's static one would be shared, and closed by whichever hub ends first.
+            preserveStaticLogger: true,
             writeToProviders: true);
 }

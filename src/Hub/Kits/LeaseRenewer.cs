@@ -3,17 +3,22 @@ using TeleHearing.Contracts;
 namespace TeleHearing.Hub.Kits;
 
 /// <summary>Renews leases: every 200 ms where sound may be on, every second for other kits in an open session. One loop.</summary>
-internal sealed class LeaseRenewer : BackgroundService
+internal sealed partial class LeaseRenewer : BackgroundService
 {
     private const int SlowEvery = 5;
 
     private readonly KitLinks _links;
-    private readonly TimeProvider _time;
+    /// <summary>A tick that comes later than this is worth a line in the log: a lease would soon lapse because of this machine, not because of the network.</summary>
+    private static readonly TimeSpan _late = TimeSpan.FromMilliseconds(Protocol.LeaseLengthMs / 2);
 
-    public LeaseRenewer(KitLinks links, TimeProvider time)
+    private readonly TimeProvider _time;
+    private readonly ILogger<LeaseRenewer> _log;
+
+    public LeaseRenewer(KitLinks links, TimeProvider time, ILogger<LeaseRenewer> log)
     {
         _links = links;
         _time = time;
+        _log = log;
     }
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
@@ -21,14 +26,27 @@ internal sealed class LeaseRenewer : BackgroundService
         using var timer = new PeriodicTimer(TimeSpan.FromMilliseconds(Protocol.LeaseRenewalMs), _time);
         try
         {
+            var last = _time.GetTimestamp();
             for (var tick = 0; await timer.WaitForNextTickAsync(stoppingToken); tick++)
             {
                 _links.Renew(slow: tick % SlowEvery == 0);
+                var gap = _time.GetElapsedTime(last);
+                last = _time.GetTimestamp();
+                if (gap > _late)
+                {
+                    Log.Late(_log, (long)gap.TotalMilliseconds);
+                }
             }
         }
         catch (OperationCanceledException)
         {
             // The hub is shutting down: leases lapse and kits fall silent, as they should.
         }
+    }
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2201, Level = LogLevel.Warning, Message = "Leases were renewed {Milliseconds} ms after the last ones: this machine is too busy, and sound may fall silent")]
+        public static partial void Late(ILogger logger, long milliseconds);
     }
 }

@@ -70,6 +70,12 @@ internal sealed class SessionStore : IDisposable
             var after = new List<SessionState>();
             foreach (var append in batch.Sessions.Where(append => append.Events.Count > 0))
             {
+                // The unique key decides; asking first only spares the ordinary lost race an exception.
+                if (await HeadOf(context, append.Loaded.State.SessionId, cancellationToken) != append.Loaded.State.Version)
+                {
+                    return AppendOutcome.LostRace;
+                }
+
                 after.Add(await Add(context, append, cancellationToken));
             }
 
@@ -183,6 +189,9 @@ internal sealed class SessionStore : IDisposable
             cancellationToken);
         return state;
     }
+
+    private static async Task<long> HeadOf(HubContext context, SessionId sessionId, CancellationToken cancellationToken) =>
+        await context.SessionEvents.Where(row => row.SessionId == sessionId.Value).MaxAsync(row => (long?)row.Sequence, cancellationToken) ?? 0;
 
     private static async Task Keep(HubContext context, CursorToKeep cursor, CancellationToken cancellationToken)
     {
