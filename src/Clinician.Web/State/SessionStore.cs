@@ -140,7 +140,9 @@ public sealed class SessionStore : IDisposable
         }
 
         _clock.Hear(view.HubTime);
-        if (View is { } shown && (view.Version < shown.Version || (view.Version == shown.Version && view.HubTime < shown.HubTime)))
+
+        // A log found damaged counts only as far as it is whole: its picture may be older than the one shown and still is the truth.
+        if (View is { } shown && view.Integrity.Valid && (view.Version < shown.Version || (view.Version == shown.Version && view.HubTime < shown.HubTime)))
         {
             return;
         }
