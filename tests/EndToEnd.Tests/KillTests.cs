@@ -1,6 +1,4 @@
 using System.Collections.Concurrent;
-using System.Text;
-using System.Text.Json;
 using TeleHearing.Contracts;
 using TeleHearing.EndToEnd.Tests.Rig;
 
@@ -117,34 +115,24 @@ public sealed class KillTests
         Assert.True(end.View.Integrity.Valid);
         Assert.Equal(4, end.View.Thresholds.Count);
         Assert.All(end.View.Thresholds, record => Assert.Equal(record.Trials.Count, record.Trials.Select(trial => trial.Number).Distinct().Count()));
-        await AssertNothingDoubled(rig, cancellation);
+        await AssertLogIsWhole(rig, cancellation);
     }
 
-    /// <summary>Reads the event log as exported: no gap, no trial, threshold or step twice.</summary>
-    private static async Task AssertNothingDoubled(SessionRig rig, CancellationToken cancellation)
+    /// <summary>Reads the event log as exported: no gap, no trial, order, beginning, end or threshold twice, and every hash as it must be.</summary>
+    private static async Task AssertLogIsWhole(SessionRig rig, CancellationToken cancellation)
     {
-        var text = Encoding.UTF8.GetString(await rig.Link.Read($"/api/sessions/{rig.Hub.Session}/events", cancellation));
-        string[] lines = text.Split('\n', StringSplitOptions.RemoveEmptyEntries);
-        var sequences = new List<long>();
-        var facts = new List<string>();
-        foreach (var line in lines)
-        {
-            using var document = JsonDocument.Parse(line);
-            sequences.Add(document.RootElement.GetProperty("sequence").GetInt64());
-            var payload = document.RootElement.GetProperty("payload");
-            if (payload.TryGetProperty("trial", out var trial) && payload.TryGetProperty("stepId", out var stepId))
-            {
-                facts.Add($"trial {stepId} {trial.GetProperty("number")}");
-            }
+        var log = await ExportedLog.Read(rig.Link, rig.Hub.Session, cancellation);
+        log.AssertChained();
+        string[] facts =
+        [
+            .. log.Of("trial.taken").Select(payload => $"trial {payload.GetProperty("stepId")} {payload.GetProperty("trial").GetProperty("number")}"),
+            .. log.Of("step.ordered").Select(payload => $"ordered {payload.GetProperty("order").GetProperty("stepId")}"),
+            .. log.Of("step.began").Select(payload => $"began {payload.GetProperty("stepId")}"),
+            .. log.Of("step.over").Select(payload => $"over {payload.GetProperty("stepId")}"),
+        ];
 
-            if (document.RootElement.GetProperty("kind").GetString() is "step-ended" or "step-ordered" or "step-started")
-            {
-                facts.Add($"{document.RootElement.GetProperty("kind")} {payload.GetProperty("stepId")}");
-            }
-        }
-
-        Assert.Equal(Enumerable.Range(1, lines.Length).Select(number => (long)number), sequences);
-        Assert.Contains(facts, fact => fact.StartsWith("trial", StringComparison.Ordinal));
-        Assert.Equal(facts.Count, facts.Distinct().Count());
+        Assert.Equal(log.Of("step.ordered").Count, log.Of("step.over").Count);
+        Assert.NotEmpty(log.Of("trial.taken"));
+        Assert.Equal(facts.Length, facts.Distinct().Count());
     }
 }

@@ -30,7 +30,11 @@ internal sealed record Rehearsed(int ExitCode, string Text, IReadOnlyList<Thresh
     {
         await using var stream = File.OpenRead(path);
         using var document = await JsonDocument.ParseAsync(stream, cancellationToken: cancellationToken);
-        return document.RootElement.GetProperty("thresholds").Deserialize<List<ThresholdRecord>>(Protocol.Json)
-            ?? throw new InvalidDataException($"{path} holds no thresholds.");
+        return
+        [
+            .. document.RootElement.GetProperty("thresholds").EnumerateArray()
+                .Where(evidence => !evidence.GetProperty("superseded").GetBoolean())
+                .Select(evidence => evidence.GetProperty("threshold").Deserialize<ThresholdRecord>(Protocol.Json) ?? throw new InvalidDataException($"{path} holds an empty threshold.")),
+        ];
     }
 }

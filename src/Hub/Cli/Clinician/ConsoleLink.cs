@@ -238,7 +238,8 @@ internal sealed class ConsoleLink : IAsyncDisposable
         TaskCompletionSource changed;
         lock (_gate)
         {
-            if (_view is { } shown && view.Version < shown.Version && view.SessionId == shown.SessionId)
+            // A log found damaged counts only as far as it is whole, so its picture may be older than the one shown before.
+            if (_view is { } shown && view.Version < shown.Version && view.SessionId == shown.SessionId && view.Integrity.Valid)
             {
                 return;
             }

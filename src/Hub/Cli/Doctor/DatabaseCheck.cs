@@ -4,7 +4,7 @@ using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Cli.Doctor;
 
-/// <summary>Whether the database opens, is of this version, and is sound. Opens it for reading only.</summary>
+/// <summary>Whether the database opens, is of this version, is sound, and no session's log was changed. Opens it for reading only.</summary>
 internal static class DatabaseCheck
 {
     private const string Subject = "database";
@@ -22,7 +22,7 @@ internal static class DatabaseCheck
         {
             await using var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
             await connection.OpenAsync(cancellationToken);
-            return [await Tables(connection, file, cancellationToken), await Integrity(connection, cancellationToken)];
+            return [await Tables(connection, file, cancellationToken), await Integrity(connection, cancellationToken), .. await Chains(connection, cancellationToken)];
         }
         catch (SqliteException fault)
         {
@@ -44,6 +44,57 @@ internal static class DatabaseCheck
         return answer == "ok"
             ? new Finding(Sign.Ok, "database pages", "whole.")
             : new Finding(Sign.Fault, "database pages", $"damaged: {answer}.", "Stop the hub, keep a copy of the folder, and restore the last good backup.");
+    }
+
+    private static async Task<IReadOnlyList<Finding>> Chains(SqliteConnection connection, CancellationToken cancellationToken)
+    {
+        var sessions = new List<(Guid Id, long Version)>();
+        await using (var command = connection.CreateCommand())
+        {
+            command.CommandText = "SELECT SessionId, Version FROM sessions ORDER BY SessionId";
+            await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+            while (await reader.ReadAsync(cancellationToken))
+            {
+                sessions.Add((reader.GetGuid(0), reader.GetInt64(1)));
+            }
+        }
+
+        List<Finding> broken = [];
+        foreach (var (id, version) in sessions)
+        {
+            var integrity = HashChain.Verify(await Rows(connection, id, cancellationToken), version);
+            if (!integrity.Valid)
+            {
+                broken.Add(new Finding(Sign.Fault, "session log", string.Create(CultureInfo.InvariantCulture, $"session {id} was changed outside the hub: it does not fit its hashes from event {integrity.BrokenAtSequence} on."), "It can be read and not changed. Compare it with a backup and with the exported events."));
+            }
+        }
+
+        return broken.Count > 0 ? broken : [new Finding(Sign.Ok, "session logs", string.Create(CultureInfo.InvariantCulture, $"{sessions.Count} sessions, every event fits its hash."))];
+    }
+
+    private static async Task<IReadOnlyList<SessionEventRow>> Rows(SqliteConnection connection, Guid sessionId, CancellationToken cancellationToken)
+    {
+        await using var command = connection.CreateCommand();
+        command.CommandText = "SELECT Sequence, Kind, Shape, Payload, TimeTicks, PreviousHash, Hash FROM session_events WHERE SessionId = $session ORDER BY Sequence";
+        command.Parameters.AddWithValue("$session", sessionId);
+        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+        var rows = new List<SessionEventRow>();
+        while (await reader.ReadAsync(cancellationToken))
+        {
+            rows.Add(new SessionEventRow
+            {
+                SessionId = sessionId,
+                Sequence = reader.GetInt64(0),
+                Kind = reader.GetString(1),
+                Shape = reader.GetInt32(2),
+                Payload = reader.GetString(3),
+                TimeTicks = reader.GetInt64(4),
+                PreviousHash = reader.GetFieldValue<byte[]>(5),
+                Hash = reader.GetFieldValue<byte[]>(6),
+            });
+        }
+
+        return rows;
     }
 
     private static async Task<object?> Scalar(SqliteConnection connection, string sql, CancellationToken cancellationToken)
