@@ -14,7 +14,7 @@ public static class TrialWords
         TrialVerdict.Heard => "heard",
         TrialVerdict.NotHeard => "not heard",
         TrialVerdict.FalseResponse => "pressed in silence",
-        TrialVerdict.CorrectSilence => "no press, as it should be",
+        TrialVerdict.CorrectSilence => "no press",
         _ => "void",
     };
 
