@@ -20,6 +20,23 @@ public sealed class ChartComponentTests : BunitContext
     }
 
     [Fact]
+    public void APointMeasuredSeveralTimesToTheSameLevelIsDrawnAgainWithoutFault()
+    {
+        var earlier = At(Ear.Right, 1000, new ThresholdOutcome.Established(20), superseded: true);
+        var shown = Render<AudiogramChart>(parameters => parameters.Add(chart => chart.Model, new Audiogram("Retests", [earlier, Threshold(Ear.Right, 1000, 20)])));
+
+        shown.Render(parameters => parameters.Add(chart => chart.Model, new Audiogram("Retests", [earlier, earlier, earlier, Threshold(Ear.Right, 1000, 20)])));
+
+        Assert.Equal(3, shown.FindAll(".superseded").Count);
+    }
+
+    [Fact]
+    public void NoTwoNeighboursInTheDrawingShareAnIdentity() =>
+        Assert.All(
+            AudiogramLayout.Draw(new Audiogram("All kinds", [.. _model.Points, .. _model.Points, .. _model.Points.Select(point => point with { Superseded = true }), .. _model.Points.Select(point => point with { Superseded = true })])).Flatten(),
+            element => Assert.Equal(element.Children.Count(child => child.Key is not null), element.Children.Where(child => child.Key is not null).Select(child => child.Key).Distinct().Count()));
+
+    [Fact]
     public void TheTableSaysWhatTheChartShows()
     {
         var table = Render<AudiogramTable>(parameters => parameters.Add(chart => chart.Model, _model));

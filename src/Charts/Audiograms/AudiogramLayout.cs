@@ -46,8 +46,11 @@ public static class AudiogramLayout
         return svg with { Children = parts };
     }
 
+    // A point may be measured again and again, also to the same level; every mark needs an identity of its own, so repeats are counted.
     private static IEnumerable<SvgElement> Superseded(Audiogram audiogram) =>
-        Symbols(audiogram.Points.Where(point => point.Superseded && audiogram.Shows(point.Ear)));
+        Symbols(audiogram.Points.Where(point => point.Superseded && audiogram.Shows(point.Ear)))
+            .GroupBy(symbol => symbol.Key)
+            .SelectMany(repeats => repeats.Select((symbol, index) => symbol with { Key = FormattableString.Invariant($"{symbol.Key}-{index}") }));
 
     private static IEnumerable<SvgElement> Symbols(IEnumerable<AudiogramPoint> points) =>
         from point in points
