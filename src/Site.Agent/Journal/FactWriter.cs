@@ -42,6 +42,20 @@ internal sealed partial class FactWriter(KitJournal journal, Func<double> kitMs,
         }
     }
 
+    /// <summary>Owes facts again that a journal laid aside had not handed over, before anything newer.</summary>
+    public void OweAgain(IReadOnlyList<JournaledReport> unsent)
+    {
+        lock (_lock)
+        {
+            Owed[] newer = [.. _owed];
+            _owed.Clear();
+            foreach (var owed in unsent.Select(entry => new Owed(entry.SessionId, entry.KitMs, entry.Report, null)).Concat(newer))
+            {
+                _owed.Enqueue(owed);
+            }
+        }
+    }
+
     /// <summary>Tries to write what is owed. Returns whether nothing is owed any more.</summary>
     public bool TrySettle()
     {
@@ -56,7 +70,7 @@ internal sealed partial class FactWriter(KitJournal journal, Func<double> kitMs,
         try
         {
             SettleInsideLock();
-            return true;
+            return _owed.Count == 0;
         }
         catch (StorageFaultException fault)
         {

@@ -119,17 +119,23 @@ internal sealed partial class KitJournal : IDisposable
         }
     }
 
-    /// <summary>Starts a new journal under a new id and lays the old file aside, still sealed.</summary>
-    public void SetAside()
+    /// <summary>Starts a new journal under a new id, closed until the hub gives its key, and lays the old file aside, still sealed.</summary>
+    /// <returns>Facts the hub does not hold, as far as they could be read; they are to be written into the new journal.</returns>
+    public IReadOnlyList<JournaledReport> SetAside()
     {
+        List<JournaledReport> unsent;
         lock (_lock)
         {
+            unsent = [.. _pending];
             StorageFaultException.Guard(() =>
             {
                 _file?.Dispose();
                 _file = null;
                 _files.Rename(Path.Combine(_folder, FileName), Path.Combine(_folder, $"set-aside-{JournalId}.bin"));
                 WriteHeader(new Header(JournalId.New(), 0));
+                // every journal has a key of its own
+                _cipher?.Dispose();
+                _cipher = null;
                 _pending.Clear();
                 LastSequence = 0;
                 ReadFile();
@@ -137,20 +143,7 @@ internal sealed partial class KitJournal : IDisposable
         }
 
         Log.SetAside(_logger);
-    }
-
-    /// <summary>Starts a new journal and carries over what is still to be sent, for a hub that was put back to an older state and misses facts this kit no longer has.</summary>
-    public void Renew()
-    {
-        lock (_lock)
-        {
-            List<JournaledReport> carried = [.. _pending];
-            SetAside();
-            foreach (var entry in carried)
-            {
-                Append(entry.SessionId, entry.KitMs, entry.Report);
-            }
-        }
+        return unsent;
     }
 
     /// <summary>Writes a fact and returns it with its sequence, once it is on the disk.</summary>

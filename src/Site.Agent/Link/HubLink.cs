@@ -138,16 +138,11 @@ internal sealed partial class HubLink(
         }
 
         var key = Convert.FromBase64String(welcome.JournalKeyBase64 ?? throw new InvalidDataException("The hub gave no journal key."));
-        if (welcome.AcknowledgedSequence > journal.LastSequence || (!journal.IsOpen && journal.Unlock(key) == UnlockOutcome.WrongKey))
+        // The disk was put back to an older state, or the hub was, or it was sealed for another hub: under this id facts would be missing for good.
+        var unlike = welcome.AcknowledgedSequence > journal.LastSequence || welcome.AcknowledgedSequence < journal.AcknowledgedSequence;
+        if (unlike || (!journal.IsOpen && journal.Unlock(key) == UnlockOutcome.WrongKey))
         {
-            // either the disk was put back to an older state or it was sealed for another hub: under this id no fact could get through
-            journal.SetAside();
-            return false;
-        }
-
-        if (welcome.AcknowledgedSequence < journal.AcknowledgedSequence)
-        {
-            journal.Renew();
+            facts.OweAgain(journal.SetAside());
             return false;
         }
 

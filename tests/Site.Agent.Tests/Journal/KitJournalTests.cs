@@ -245,8 +245,10 @@ public sealed class KitJournalTests
         Write(journal, 2);
         var old = journal.JournalId;
 
-        journal.SetAside();
+        var unsent = journal.SetAside();
 
+        Assert.Equal(2, unsent.Count);
+        Assert.False(journal.IsOpen);
         Assert.NotEqual(old, journal.JournalId);
         Assert.Equal(0, journal.LastSequence);
         Assert.True(new FileInfo(folder.Inside($"set-aside-{old}.bin")).Length > 0);

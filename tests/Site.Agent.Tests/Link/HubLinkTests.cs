@@ -225,26 +225,36 @@ public sealed class HubLinkTests
     }
 
     [Fact]
-    public async Task AHubPutBackToAnOlderStateStillGetsWhatComesNext()
+    public async Task AHubPutBackToAnOlderStateGetsWhatIsStillToBeSentAndWhatComesNext()
     {
         using var folder = new TempFolder();
         await using var hub = await TestHub.StartAsync();
         await using var proxy = new TcpProxy(hub.Port);
-        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{proxy.Port}/")));
-        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
-        var first = hub.Order(new CheckKitStep());
-        await hub.CarryAsync(first);
-        await hub.EndOfAsync(first.StepId);
-        await Wait.UntilAsync(() => agent.Get<KitJournal>().Pending(1).Count == 0);
+        var options = RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{proxy.Port}/"));
+        await using (var agent = await RunningAgent.StartAsync(options))
+        {
+            await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+            var first = hub.Order(new CheckKitStep());
+            await hub.CarryAsync(first);
+            await hub.EndOfAsync(first.StepId);
+            await Wait.UntilAsync(() => agent.Get<KitJournal>().Pending(1).Count == 0);
 
-        proxy.Reset();
-        hub.ForgetReports();
-        proxy.Restore();
-        await hub.UntilAsync(h => h.Hellos.Select(hello => hello.JournalId).Distinct().Count() == 2);
+            proxy.Reset();
+            hub.ForgetReports();
+            agent.Get<KitActions>().CallForHelp();
+            proxy.Restore();
+            await hub.UntilAsync(h => h.All<HelpCalled>().Count == 1);
+        }
+
+        // the new journal opens with its own key after a restart too
+        await using var again = await RunningAgent.StartAsync(options with { RecordPath = null });
+        await Wait.UntilAsync(() => again.Get<KitScreenState>().Now.Link == LinkState.Linked);
         var next = hub.Order(new CheckKitStep(), number: 2);
         await hub.CarryAsync(next);
 
         Assert.Equal(StepEnding.Completed, (await hub.EndOfAsync(next.StepId)).Ending);
+        Assert.Equal(2, hub.Hellos.Select(hello => hello.JournalId).Distinct().Count());
+        Assert.Single(hub.All<HelpCalled>());
     }
 
     [Fact]

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Security.Cryptography;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Http;
@@ -51,8 +52,6 @@ internal sealed class TestHub : IAsyncDisposable
     public Func<JournaledReport, Refusal?> Refuses { get; set; } = _ => null;
 
     public Refusal? HelloRefusal { get; set; }
-
-    public string JournalKey { get; set; } = Convert.ToBase64String(new byte[32]);
 
     public ConcurrentQueue<KitHello> Hellos { get; } = [];
 
@@ -220,8 +219,11 @@ internal sealed class TestHub : IAsyncDisposable
         Change();
         return HelloRefusal is { } refusal
             ? new KitWelcome(refusal, 0, null, null, null)
-            : new KitWelcome(null, CursorOf(hello.JournalId), JournalKey, Scene, NextGrant());
+            : new KitWelcome(null, CursorOf(hello.JournalId), KeyOf(hello.JournalId), Scene, NextGrant());
     }
+
+    /// <summary>Every journal has a key of its own, the same at every hello.</summary>
+    private static string KeyOf(JournalId journalId) => Convert.ToBase64String(SHA256.HashData(journalId.Value.ToByteArray()));
 
     private long CursorOf(JournalId journalId)
     {
