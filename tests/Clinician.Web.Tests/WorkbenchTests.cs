@@ -154,6 +154,18 @@ public sealed class WorkbenchTests : ConsoleContext
     }
 
     [Fact]
+    public async Task APictureThatCannotBeDrawnLeavesCutAndHoldAtHand()
+    {
+        var broken = SampleViews.At(SessionStage.RoomNoise) with { Room = new RoomResult(null!, [], [], 10) };
+
+        var page = await Open(broken);
+        await page.Button("Hold").ClickAsync(new());
+
+        Assert.Contains("This part of the page has failed", page.Words(), StringComparison.Ordinal);
+        Assert.IsType<Hold>(Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
     public async Task ASessionThatCannotBeShownSaysWhy()
     {
         await SignIn();

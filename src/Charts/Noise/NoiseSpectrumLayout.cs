@@ -25,7 +25,7 @@ public static class NoiseSpectrumLayout
             SvgElement.Make("desc", ("id", descriptionId)) with { Text = NoiseSpectrumText.Describe(spectrum) },
             SvgElement.Make("rect", ("width", width), ("height", height), ("fill", Ink.Paper)),
             SvgElement.Group("grid", Grid(low, high, right, Y)),
-            .. rows.Select((row, index) => Bar(row, Left + (index * BandWidth), Y(low), Y)),
+            .. rows.Select((row, index) => Bar(row, Left + (index * BandWidth), Y(low), Y) with { Key = FormattableString.Invariant($"band-{index}") }),
             SvgElement.Group("legend", Legend(Top + PlotHeight + 84)),
         ];
         var svg = SvgElement.Make(
@@ -88,7 +88,7 @@ public static class NoiseSpectrumLayout
         var (labelX, labelY) = (x + (BandWidth / 2) + 4, floor + 12);
         var label = SvgElement.Label(labelX, labelY, ShortBand(row.BandHz), 13, "end");
         parts.Add(label with { Attributes = [.. label.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-60 {labelX:0.##} {labelY:0.##})"))] });
-        return SvgElement.Group(over ? "band over" : "band", parts, FormattableString.Invariant($"band-{row.BandHz}"));
+        return SvgElement.Group(over ? "band over" : "band", parts);
     }
 
     private static IEnumerable<SvgElement> Legend(double y)
