@@ -79,9 +79,16 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
 
     private double LeadMs(TrialPlan plan)
     {
-        var gap = Math.Max(plan.DurationMs, Between(ShortestGapMs, LongestGapMs)) + (_pressedEarly ? Between(ShortestExtraMs, LongestExtraMs) : 0);
+        var gap = Between(ShortestGapMs, LongestGapMs);
+        if (_played == 0)
+        {
+            // no tone of this step came before it
+            return gap;
+        }
+
+        var extra = _pressedEarly ? Between(ShortestExtraMs, LongestExtraMs) : 0;
         // the time for answers to the trial before is part of the gap
-        return _played == 0 ? gap : Math.Max(0, gap - ResponseUntilMs);
+        return Math.Max(0, Math.Max(plan.DurationMs, gap) + extra - ResponseUntilMs);
     }
 
     private double Between(double low, double high) => low + (context.Random.NextDouble() * (high - low));
