@@ -107,6 +107,22 @@ public sealed class CommandDeskTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AHintOfThePageGoesAwayWithTheNextThingDoneButARefusalDoesNot()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        var answer = Link.Answer;
+        Link.Answer = envelope => new Receipt(envelope.CommandId, new Refusal(RefusalCodes.StaleView, "The session changed.", null), 40, null);
+        await Desk.Ask("Hold", new Hold(null));
+        Desk.Explain("Cut", "No step is in hand.");
+        Assert.Equal(2, Desk.Notices.Count);
+
+        Link.Answer = answer;
+        await Desk.Ask("Note", new AddNote("x"));
+
+        Assert.Equal("Hold", Assert.Single(Desk.Notices).What);
+    }
+
+    [Fact]
     public async Task OnlyWhoeverIsInControlIsOfferedCommands()
     {
         await Open(SampleViews.At(SessionStage.Testing) with { Control = new ControlView(2, "p-2", "Ivo Lindqvist") });

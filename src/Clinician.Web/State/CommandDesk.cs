@@ -50,7 +50,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
     public Task<bool> Hold() => Press("hold", "Hold", () => new Hold(null));
 
     /// <summary>Says why something cannot be asked now.</summary>
-    public void Explain(string what, string whyNot) => Tell(what, whyNot, null, null);
+    public void Explain(string what, string whyNot) => Tell(what, whyNot, null, null, hint: true);
 
     /// <summary>Puts a notice away.</summary>
     public void PutAway(Notice notice)
@@ -95,6 +95,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
                 return false;
             }
 
+            _notices.RemoveAll(notice => notice.Hint);
             return true;
         }
         catch (HubException)
@@ -174,7 +175,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
         }
     }
 
-    private void Tell(string what, string sentence, string? remedy, Func<Task>? again)
+    private void Tell(string what, string sentence, string? remedy, Func<Task>? again, bool hint = false)
     {
         var same = _notices.Find(kept => kept.What == what && kept.Sentence == sentence);
         if (same is not null)
@@ -182,7 +183,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
             _notices.Remove(same);
         }
 
-        _notices.Insert(0, new Notice(++_lastNotice, what, sentence, remedy, (same?.Times ?? 0) + 1, again));
+        _notices.Insert(0, new Notice(++_lastNotice, what, sentence, remedy, (same?.Times ?? 0) + 1, hint, again));
         Changed?.Invoke();
     }
 }

@@ -44,7 +44,6 @@ public static class StageWords
         SessionStage.Testing => "Find the thresholds.",
         SessionStage.Review => "Answer the warning signs and judge the results.",
         SessionStage.Handoff => "Make sure the person leaves with one clear message.",
-        SessionStage.Closed => "The session is complete and read-only.",
         _ => string.Empty,
     };
 
