@@ -72,7 +72,20 @@ public sealed class CommandDeskTests : ConsoleContext
         Link.Enter(LinkPhase.Connected);
 
         Assert.Empty(Link.Asked);
-        Assert.Equal("Hold", Assert.Single(Desk.Notices).What);
+        var notice = Assert.Single(Desk.Notices);
+        Assert.Equal(("Hold", "The hub cannot be reached, so this was not sent."), (notice.What, notice.Sentence));
+        Assert.Contains("press Stop", notice.Remedy, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task WhatWasSentAndNotAnsweredIsCalledUnknown()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        Link.Answer = _ => throw new IOException("The link broke.");
+
+        Assert.False(await Desk.Ask("Hold", new Hold(null)));
+
+        Assert.Contains("It may have been done", Assert.Single(Desk.Notices).Sentence, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -79,12 +79,17 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
         Changed?.Invoke();
         try
         {
-            if (await SendUntilAnswered(envelope) is not { } receipt)
+            var (receipt, sent) = await SendUntilAnswered(envelope);
+            if (receipt is null)
             {
                 Tell(
                     what,
-                    "The link to the hub broke, so there is no answer. It may have been done: the screen shows it once the link is back.",
-                    "If it was not done, try again; it cannot happen twice.",
+                    sent
+                        ? "The link to the hub broke, so there is no answer. It may have been done: the screen shows it once the link is back."
+                        : "The hub cannot be reached, so this was not sent.",
+                    sent
+                        ? "If it was not done, try again; it cannot happen twice."
+                        : "Wait for the link, then try again. If sound must end now, ask anyone at the site to press Stop: it works without the hub.",
                     () => Send(what, command, id));
                 return false;
             }
@@ -115,18 +120,20 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
     }
 
     // A link that comes back before the command runs out gets the same command once more: the hub carries one id out at most once.
-    private async Task<Receipt?> SendUntilAnswered(CommandEnvelope envelope)
+    private async Task<(Receipt? Receipt, bool Sent)> SendUntilAnswered(CommandEnvelope envelope)
     {
+        var sent = false;
         for (var attempt = 0; attempt < 2; attempt++)
         {
             if (!await Connected(envelope.ExpiresAt - clock.Now))
             {
-                return null;
+                return (null, sent);
             }
 
             try
             {
-                return await link.Ask(envelope, CancellationToken.None);
+                sent = true;
+                return (await link.Ask(envelope, CancellationToken.None), sent);
             }
             catch (Exception fault) when (fault is not HubException && LinkFaults.Covers(fault))
             {
@@ -134,7 +141,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
             }
         }
 
-        return null;
+        return (null, sent);
     }
 
     private async Task<bool> Connected(TimeSpan atMost)
