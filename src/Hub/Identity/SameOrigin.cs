@@ -7,7 +7,9 @@ internal static class SameOrigin
     {
         var origin = context.Request.Headers.Origin.ToString();
         var harmless = HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method);
-        var guarded = !harmless || context.WebSockets.IsWebSocketRequest;
+        // The server's own mark of a socket is set only further down, inside the SignalR endpoints: here the path and the wish to upgrade tell.
+        var socket = context.Request.Path.StartsWithSegments("/hubs") || context.Request.Headers.Upgrade.Count > 0;
+        var guarded = !harmless || socket;
         if (guarded && origin.Length > 0 && !IsOwn(origin, context.Request.Host))
         {
             context.Response.StatusCode = StatusCodes.Status403Forbidden;

@@ -109,6 +109,25 @@ public sealed class AuthorisationTests
         Assert.Equal(HttpStatusCode.Unauthorized, await Get(hub, maren, "/hubs/kit/negotiate?negotiateVersion=1", post: true));
     }
 
+    [Theory]
+    [InlineData("https://elsewhere.example", HttpStatusCode.Forbidden)]
+    [InlineData("null", HttpStatusCode.Forbidden)]
+    [InlineData(null, HttpStatusCode.SwitchingProtocols)]
+    public async Task AnotherSitesPageOpensNoSocketWithAPersonsCookie(string? origin, HttpStatusCode expected)
+    {
+        await using var hub = await RunningHub.Start();
+        var maren = await hub.Person("Maren Toft", Roles.Clinician);
+        using var socket = new System.Net.WebSockets.ClientWebSocket();
+        socket.Options.CollectHttpResponseDetails = true;
+        socket.Options.Cookies = await hub.SignIn(maren);
+        socket.Options.SetRequestHeader("Origin", origin ?? hub.Address.GetLeftPart(UriPartial.Authority));
+        var address = new UriBuilder(new Uri(hub.Address, Protocol.ConsoleHubPath)) { Scheme = "ws" }.Uri;
+
+        await Record.ExceptionAsync(() => socket.ConnectAsync(address, TestContext.Current.CancellationToken));
+
+        Assert.Equal(expected, socket.HttpStatusCode);
+    }
+
     [Fact]
     public async Task AKitsAssertionMustBeItsOwnFreshAndForThisHub()
     {
