@@ -92,7 +92,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         await _fleet.Seen(kitId, request.Hello.AgentVersion, cancellationToken);
         _broadcaster.KitChanged(kitId);
         Log.Greeted(_log, kitId, request.Hello.AgentVersion);
-        return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease());
+        return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease(soundMayBeOn: false));
     }
 
     private async Task<KitDuty> Settle(KitId kitId, KitHello hello, CancellationToken cancellationToken)

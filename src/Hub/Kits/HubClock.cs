@@ -21,6 +21,7 @@ internal sealed class HubClock
     /// <summary>Running time in ms.</summary>
     public long RunningMs => (long)_time.GetElapsedTime(_start).TotalMilliseconds;
 
-    /// <summary>A lease from now on.</summary>
-    public LeaseGrant NextLease() => new(Interlocked.Increment(ref _lastLease), RunId, RunningMs, Protocol.LeaseLengthMs);
+    /// <summary>A lease from now on. Where no sound may be on it has no length: it only tells the kit the hub's time, and what still sounds there falls silent.</summary>
+    /// <param name="soundMayBeOn">Whether sound may be on.</param>
+    public LeaseGrant NextLease(bool soundMayBeOn) => new(Interlocked.Increment(ref _lastLease), RunId, RunningMs, soundMayBeOn ? Protocol.LeaseLengthMs : 0);
 }

@@ -52,15 +52,17 @@ internal sealed class KitLink
     /// <summary>Queues a message; never waits.</summary>
     public void Post(Func<IKitClient, Task> send) => _queue.Writer.TryWrite(send);
 
-    /// <summary>Sends a lease, unless the last one is still stuck on its way: a line of late leases helps nobody.</summary>
-    public void Renew(LeaseGrant lease, Action<Exception> fault)
+    /// <summary>Sends a lease that fits the duty, unless the last one is still stuck on its way: a line of late leases helps nobody.</summary>
+    public void Renew(HubClock clock, Action<Exception> fault)
     {
-        if (!_lastLease.IsCompleted)
+        // One at a time and against the duty of that moment, so that a lease without length is never numbered after the first one of a new step.
+        lock (_dutyLock)
         {
-            return;
+            if (_lastLease.IsCompleted)
+            {
+                _lastLease = Observe(Client.RenewLease(clock.NextLease(Duty.SoundMayBeOn)), fault);
+            }
         }
-
-        _lastLease = Observe(Client.RenewLease(lease), fault);
     }
 
     /// <summary>Sends the queue until the link ends.</summary>

@@ -99,7 +99,7 @@ internal sealed partial class KitLinks
     }
 
     /// <summary>Renews leases that are due.</summary>
-    /// <param name="slow">Also those of kits that are in an open session and silent, and what the greeting may have crossed with.</param>
+    /// <param name="slow">Also tells the hub's time to kits that are in an open session and silent, and says what the greeting may have crossed with.</param>
     public void Renew(bool slow)
     {
         foreach (var link in _links.Values)
@@ -107,7 +107,7 @@ internal sealed partial class KitLinks
             var duty = link.Duty;
             if (duty.SoundMayBeOn || (slow && duty.Open))
             {
-                link.Renew(_clock.NextLease(), fault => Log.SendFailed(_log, fault, link.KitId));
+                link.Renew(_clock, fault => Log.SendFailed(_log, fault, link.KitId));
             }
 
             if (slow && !link.SceneSettled)
@@ -151,7 +151,7 @@ internal sealed partial class KitLinks
         if (duty.SoundMayBeOn && !before.SoundMayBeOn)
         {
             // The first lease of a step does not wait for the next tick.
-            link.Renew(_clock.NextLease(), fault => Log.SendFailed(_log, fault, link.KitId));
+            link.Renew(_clock, fault => Log.SendFailed(_log, fault, link.KitId));
         }
 
         if (duty.Scene != before.Scene)

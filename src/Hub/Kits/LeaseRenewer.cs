@@ -2,7 +2,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits;
 
-/// <summary>Renews leases: every 200 ms where sound may be on, every second for other kits in an open session. One loop.</summary>
+/// <summary>Renews leases: every 200 ms where sound may be on; other kits in an open session get the time every second, in a lease without length. One loop.</summary>
 internal sealed partial class LeaseRenewer : BackgroundService
 {
     private const int SlowEvery = 5;
