@@ -4,6 +4,7 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits;
@@ -118,8 +119,11 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         var events = LinkDecider.Greeted(loaded.State, hello, await _runner.Facts(loaded, cancellationToken));
         return events.Count == 0
             ? new Attempt<bool>(null, true)
-            : new Attempt<bool>(new AppendBatch([new SessionAppend(loaded, events)], null, null, after => _follower.Follow(after, [])), true);
+            : new Attempt<bool>(new AppendBatch([new SessionAppend(loaded, events)], null, null, after => _follower.Follow(after, Cuts(events))), true);
     }
+
+    /// <summary>An order that was under way while the kit said hello may still arrive, or wait in the kit: the step is over here, so it is cut there.</summary>
+    private static IReadOnlyList<KitEffect> Cuts(IReadOnlyList<SessionEvent> events) => [.. events.OfType<StepOver>().Select(over => new EndStep(over.StepId))];
 
     private static partial class Log
     {
