@@ -80,6 +80,12 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
 
     private async Task<KitWelcome> Greet(KitId kitId, GreetKit request, CancellationToken cancellationToken)
     {
+        // The right was proven when the connection was made; it may have been taken away since.
+        if (await _fleet.FindPublicKey(kitId, cancellationToken) is null)
+        {
+            return request.Refused(new Refusal(RefusalCodes.KitRevoked, "The clinic revoked this kit.", "Enrol the kit anew."));
+        }
+
         var key = await _keys.Of(kitId, request.Hello.JournalId, cancellationToken);
         if (key is null)
         {

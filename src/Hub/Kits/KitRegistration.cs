@@ -12,7 +12,8 @@ internal static class KitRegistration
         services.AddSingleton(provider => new KitRevocation(
             provider.GetRequiredService<IDbContextFactory<HubContext>>(),
             provider.GetRequiredService<TimeProvider>(),
-            provider.GetRequiredService<KitLinks>()));
+            provider.GetRequiredService<KitLinks>(),
+            provider.GetRequiredService<PresenceGate>()));
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();
         services.AddSingleton<KitSessions>();

@@ -10,17 +10,23 @@ public sealed class KitRevocation
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly TimeProvider _time;
     private readonly KitLinks _links;
+    private readonly PresenceGate _gate;
 
-    internal KitRevocation(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links)
+    internal KitRevocation(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links, PresenceGate gate)
     {
         _contexts = contexts;
         _time = time;
         _links = links;
+        _gate = gate;
     }
 
     /// <summary>From now on the kit's key opens nothing, its journal keys are gone, and an open connection is closed. It can be enrolled anew.</summary>
     /// <returns>False when there is no such kit.</returns>
-    public async Task<bool> Revoke(KitId kitId, string reason, CancellationToken cancellationToken)
+    public Task<bool> Revoke(KitId kitId, string reason, CancellationToken cancellationToken) =>
+        // Not beside a greeting of the same kit: it would find the right still there and the link not yet.
+        _gate.Alone(kitId, () => RevokeAlone(kitId, reason, cancellationToken), cancellationToken);
+
+    private async Task<bool> RevokeAlone(KitId kitId, string reason, CancellationToken cancellationToken)
     {
         var now = _time.GetUtcNow().UtcTicks;
         await using (var context = await _contexts.CreateDbContextAsync(cancellationToken))
