@@ -81,9 +81,17 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
     private async Task Take(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
     {
-        var refusal = ReportValidator.Faults(journaled) is { Count: > 0 } faults
+        var faults = ReportValidator.Faults(journaled);
+        var refusal = faults.Count > 0
             ? new Refusal(RefusalCodes.Invalid, string.Join(" ", faults))
             : await Apply(work, journaled, cancellationToken);
+        if (faults.Count > 0 && journaled.Report is StepEnded ended)
+        {
+            // Whatever it says, the step is over on the kit. Refused alone, it would stay in hand for good and hold the session where it is.
+            var without = new StepEnded(ended.StepId, StepEnding.Failed, RefusalCodes.Invalid, "The kit's report of the end of this step cannot be true, so its result does not count. Order the step again.", null);
+            await Apply(work, journaled with { KitMs = double.IsFinite(journaled.KitMs) ? journaled.KitMs : 0, Report = without }, cancellationToken);
+        }
+
         if (refusal is not null)
         {
             Log.ReportRefused(_log, work.KitId, journaled.Sequence, refusal.Code);

@@ -115,9 +115,10 @@ internal static class ReportValidator
                 break;
             case RoomResult room:
                 faults.Need(
-                    room.Bands is { Count: <= MostLines } && room.Bands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
-                    && room.HighestBands is { Count: <= MostLines } && room.HighestBands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
-                    && room.LowestProvable is { Count: <= MostLines } && room.LowestProvable.All(bound => bound is not null && AllFinite(bound.LevelDbHl, bound.LimitingBandHz))
+                    room.Bands is { Count: > 0 and <= MostLines } && room.Bands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
+                    && room.HighestBands is { Count: > 0 and <= MostLines } && room.HighestBands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
+                    // An empty list would pass for a room that hides nothing.
+                    && room.LowestProvable is { Count: > 0 and <= MostLines } && room.LowestProvable.All(bound => bound is not null && AllFinite(bound.LevelDbHl, bound.LimitingBandHz))
                     && double.IsFinite(room.DurationSeconds),
                     "The room's levels are missing or not all numbers.");
                 break;

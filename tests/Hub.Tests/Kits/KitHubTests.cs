@@ -98,20 +98,66 @@ public sealed class KitHubTests : IAsyncLifetime
     }
 
     [Fact]
-    public async Task LeasesComeWhileSoundMayBeOnAndStopWithAHold()
+    public async Task LeasesComeWhileSoundMayBeOnAndHaveNoLengthAfterAHold()
     {
+        var clock = _hub.Get<HubClock>();
         await _console.Must(Tone);
         var order = await _kit.NextOrder();
-        var first = await _kit.Leases.Reader.ReadAsync(TestContext.Current.CancellationToken);
-        var second = await _kit.Leases.Reader.ReadAsync(TestContext.Current.CancellationToken);
-        Assert.True(second.Number > first.Number);
+        var ordered = clock.RunningMs;
+        var first = await NextLease(lease => lease.HubMs > ordered);
+        var second = await NextLease(lease => lease.Number > first.Number);
+        Assert.Equal(Protocol.LeaseLengthMs, first.LengthMs);
         Assert.Equal(first.HubRunId, second.HubRunId);
         Assert.True(second.HubMs >= first.HubMs);
         Assert.Equal(Protocol.LeaseLengthMs, second.LengthMs);
 
         await _console.Must(new Hold(null));
+
         Assert.Equal(order.StepId, await _kit.Cuts.Reader.ReadAsync(TestContext.Current.CancellationToken));
         Assert.False(_hub.Get<KitLinks>().DutyOf(_kit.KitId)!.SoundMayBeOn);
+        // The kit goes on hearing the hub's time, but a step that was not cut would lose its lease.
+        var held = clock.RunningMs;
+        Assert.Equal(0, (await NextLease(lease => lease.HubMs > held)).LengthMs);
+        Assert.Equal(0, (await NextLease(lease => lease.HubMs > held)).LengthMs);
+    }
+
+    [Fact]
+    public async Task TheWelcomeTellsTheTimeAndGivesNoRightToSound()
+    {
+        var welcome = await _kit.Connect();
+
+        Assert.Equal(0, welcome.Lease!.LengthMs);
+    }
+
+    [Fact]
+    public async Task ARightTakenAwayBeforeHelloIsGone()
+    {
+        await using var other = await _hub.Kit("kit-02");
+        await using var connection = other.Build();
+        await connection.StartAsync(TestContext.Current.CancellationToken);
+        Assert.True(await _hub.Get<KitRevocation>().Revoke(other.KitId, "lost in the post", TestContext.Current.CancellationToken));
+
+        var welcome = await other.Hello(connection);
+
+        Assert.Equal(RefusalCodes.KitRevoked, welcome.Refusal?.Code);
+        Assert.Null(welcome.JournalKeyBase64);
+        Assert.False(_hub.Get<KitLinks>().IsOnline(other.KitId));
+    }
+
+    [Fact]
+    public async Task AnEndThatCannotBeTrueEndsTheStepWithoutItsResult()
+    {
+        await _console.Must(new OrderStep(new MeasureRoomStep(10), false));
+        var order = await _kit.NextOrder();
+        var before = (await _console.Watch(_session)).View!.Room;
+
+        var ack = await _kit.Report(_session, new StepEnded(order.StepId, StepEnding.Completed, null, null, new RoomResult([], [], [], 10)));
+
+        Assert.Equal(RefusalCodes.Invalid, ack.Refusal!.Code);
+        var view = (await _console.Watch(_session)).View!;
+        Assert.Equal((StepEnding.Failed, RefusalCodes.Invalid), (view.Step!.Ending, view.Step.Code));
+        Assert.Equal(before!.LowestProvable, view.Room!.LowestProvable);
+        await _console.Must(Tone);
     }
 
     [Fact]
@@ -145,6 +191,8 @@ public sealed class KitHubTests : IAsyncLifetime
         Assert.Equal(SessionStage.Testing, welcome.Scene!.Stage);
         var back = await _console.Until(view => view.Stage == SessionStage.Testing && view.Kit.Online);
         Assert.Equal((StepEnding.Refused, RefusalCodes.LinkLost), (back.Step!.Ending!.Value, back.Step.Code));
+        // Should the order be under way still, or wait in the kit, the cut is there before it makes a sound.
+        Assert.Equal(order.StepId, await _kit.Cuts.Reader.ReadAsync(TestContext.Current.CancellationToken));
         await _console.Must(Tone);
         Assert.NotEqual(order.StepId, (await _kit.NextOrder()).StepId);
     }
@@ -220,5 +268,16 @@ public sealed class KitHubTests : IAsyncLifetime
 
         Assert.Equal(32, Convert.FromBase64String(first.JournalKeyBase64!).Length);
         Assert.Equal(first.JournalKeyBase64, second.JournalKeyBase64);
+    }
+
+    private async Task<LeaseGrant> NextLease(Func<LeaseGrant, bool> which)
+    {
+        LeaseGrant lease;
+        do
+        {
+            lease = await _kit.Leases.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        }
+        while (!which(lease));
+        return lease;
     }
 }
