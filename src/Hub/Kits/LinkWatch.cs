@@ -26,16 +26,17 @@ internal sealed class LinkWatch : IHostedService
     {
         foreach (var sessionId in await _sessions.AllOpen(cancellationToken))
         {
-            await MarkLost(sessionId, cancellationToken);
+            // While the hub was down nobody watched: the gap is counted from the last event that was written, which is never too short.
+            await _runner.Run(token => Decide(sessionId, fromLastEvent: true, token), _ => Task.FromResult(true), cancellationToken);
         }
     }
 
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
     public Task MarkLost(SessionId sessionId, CancellationToken cancellationToken) =>
-        _runner.Run(token => Decide(sessionId, token), _ => Task.FromResult(true), cancellationToken);
+        _runner.Run(token => Decide(sessionId, fromLastEvent: false, token), _ => Task.FromResult(true), cancellationToken);
 
-    private async Task<Attempt<bool>> Decide(SessionId sessionId, CancellationToken cancellationToken)
+    private async Task<Attempt<bool>> Decide(SessionId sessionId, bool fromLastEvent, CancellationToken cancellationToken)
     {
         var loaded = await _store.Load(sessionId, cancellationToken);
         if (loaded is not { Integrity.Valid: true })
@@ -43,7 +44,8 @@ internal sealed class LinkWatch : IHostedService
             return new Attempt<bool>(null, false);
         }
 
-        var events = LinkDecider.Lost(loaded.State, await _runner.Facts(loaded, cancellationToken));
+        DateTimeOffset? since = fromLastEvent && loaded.State.History is [.., var last] ? last.At : null;
+        var events = LinkDecider.Lost(loaded.State, await _runner.Facts(loaded, cancellationToken), since);
         return events.Count == 0
             ? new Attempt<bool>(null, true)
             : new Attempt<bool>(new AppendBatch([new SessionAppend(loaded, events)], null, null, after => _follower.Follow(after, [])), true);

@@ -13,7 +13,9 @@ internal sealed record ReturnPoint(SessionStage Stage, bool Repeat)
     {
         var stage = state.ResumeStage ?? SessionStage.Connecting;
         var gap = state.OffLineSince is { } since ? facts.Now - since : TimeSpan.Zero;
-        var repeat = gap > facts.GapLimit && stage >= SessionStage.RoomNoise;
+        // Also at an earlier stage, when one stepped back after measuring: the earphones and the room were left alone just as long.
+        var rests = stage >= SessionStage.RoomNoise || state.Room is not null || state.SideProof is not null;
+        var repeat = gap > facts.GapLimit && rests;
         if (repeat && Stages.RestsOnRoomAndSides(stage))
         {
             stage = SessionStage.RoomNoise;

@@ -8,9 +8,12 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 internal static class LinkDecider
 {
     /// <summary>The kit is out of reach. A step in hand stays in hand: what became of it only the kit knows.</summary>
-    public static IReadOnlyList<SessionEvent> Lost(SessionState state, SessionFacts facts) =>
+    /// <param name="state">The session.</param>
+    /// <param name="facts">Time and kit.</param>
+    /// <param name="since">Since when, at the longest, when that is not now.</param>
+    public static IReadOnlyList<SessionEvent> Lost(SessionState state, SessionFacts facts, DateTimeOffset? since = null) =>
         !facts.KitOnline && new SessionMachine(state, facts).WhyNot(SessionTrigger.LinkLost) is null
-            ? [new LinkWasLost(state.Stage)]
+            ? [new LinkWasLost(state.Stage, since)]
             : [];
 
     /// <summary>The kit said hello. A step it neither has seen nor carries out was cut in flight: the hub ends it, it is never replayed.</summary>

@@ -30,7 +30,9 @@ internal sealed record SessionResumed(SessionStage From, SessionStage To, string
 
 internal sealed record SessionStopped(SessionStage From, StopCause Cause, string? Reason) : SessionEvent;
 
-internal sealed record LinkWasLost(SessionStage From) : SessionEvent;
+/// <param name="From">Stage before.</param>
+/// <param name="Since">Last moment at which the session is known to have had its kit, when the loss was found only later; absent when it was found as it happened.</param>
+internal sealed record LinkWasLost(SessionStage From, DateTimeOffset? Since = null) : SessionEvent;
 
 /// <param name="To">Where it goes on.</param>
 /// <param name="Repeat">The gap was longer than the limit: room and side proof count no longer.</param>

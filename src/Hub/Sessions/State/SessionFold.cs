@@ -31,7 +31,7 @@ internal static partial class SessionFold
         StageSteppedBack e => OnLine(state, e.To) with { CardsDone = state.CardsDone.Remove(e.To) },
         SessionHeld e => OffLine(state, SessionStage.Paused, e.From, e.Reason, recorded.At),
         SessionStopped e => OffLine(state, SessionStage.Stopped, e.From, StopReason(e), recorded.At),
-        LinkWasLost e => OffLine(state, SessionStage.LinkLost, e.From, "The link to the kit was lost.", recorded.At),
+        LinkWasLost e => OffLine(state, SessionStage.LinkLost, e.From, "The link to the kit was lost.", e.Since ?? recorded.At),
         SessionResumed e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
         LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
         SessionAborted e => OnLine(state, SessionStage.Aborted) with { StageReason = e.Reason },
