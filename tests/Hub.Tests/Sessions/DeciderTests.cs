@@ -194,6 +194,49 @@ public sealed class DeciderTests
     }
 
     [Fact]
+    public void ALongGapAtAnEarlierStageRepeatsThemTooOnceTheyWereMeasured()
+    {
+        var session = PureSession.At(SessionStage.Testing, supplied: true);
+        session.Must(new WithdrawConsent("tired"));
+        session.Must(new Resume("The person wants to go on."));
+        session.Must(Samples.Consent);
+
+        session.Must(new Hold("a meal"));
+        session.Now += TimeSpan.FromMinutes(30);
+        session.Must(new Resume(null));
+
+        Assert.Equal(SessionStage.Consent, session.State.Stage);
+        Assert.Null(session.State.Room);
+        Assert.Null(session.State.SideProof);
+    }
+
+    [Fact]
+    public void TheTimeTheHubWasDownCountsAsPartOfTheGap()
+    {
+        var session = PureSession.At(SessionStage.Testing, supplied: true);
+        var lastSeen = session.Now;
+        session.Now += TimeSpan.FromMinutes(30);
+        session.KitOnline = false;
+        session.Happened(LinkDecider.Lost(session.State, session.Facts, lastSeen));
+        session.Now += TimeSpan.FromSeconds(3);
+
+        session.Greet();
+
+        Assert.Equal(SessionStage.RoomNoise, session.State.Stage);
+        Assert.Null(session.State.SideProof);
+    }
+
+    [Fact]
+    public void ConsentIsTakenBackHoweverOldThePictureWas()
+    {
+        var session = PureSession.At(SessionStage.Testing);
+
+        var decision = SessionDecider.Decide(session.State, session.Envelope(new WithdrawConsent("enough")) with { ExpectedVersion = 1 }, PureSession.Maren, session.Context);
+
+        Assert.IsType<Hub.Sessions.Decisions.Decided>(decision);
+    }
+
+    [Fact]
     public void AMeasurementFromBeforeALongGapDoesNotOpenTheGateAfterIt()
     {
         var session = PureSession.At(SessionStage.RoomNoise);

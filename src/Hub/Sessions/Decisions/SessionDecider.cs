@@ -57,7 +57,7 @@ internal static class SessionDecider
             : new Refusal(RefusalCodes.OldEpoch, "The command comes from an earlier time of control.", "Look at the session as it is now and ask again.");
     }
 
-    /// <summary>Silence is never refused because the view was old: hold and cut do no harm in a session that moved on.</summary>
+    /// <summary>Silence is never refused because the view was old: hold, cut and consent taken back do no harm in a session that moved on, and the person's no does not wait for a reload.</summary>
     private static Refusal? Fresh(SessionState state, CommandEnvelope envelope)
     {
         if (envelope.ExpectedVersion > state.Version)
@@ -65,7 +65,7 @@ internal static class SessionDecider
             return new Refusal(RefusalCodes.Invalid, "The command names a version of the session that does not exist.", "Reload the console.");
         }
 
-        return envelope.ExpectedVersion >= state.DecisiveVersion || envelope.Command is Hold or CutStep
+        return envelope.ExpectedVersion >= state.DecisiveVersion || envelope.Command is Hold or CutStep or WithdrawConsent
             ? null
             : new Refusal(RefusalCodes.StaleView, "The session changed its stage or its control since the picture you acted on.", "Look at the session as it is now and ask again.");
     }
