@@ -100,36 +100,26 @@ internal sealed class ConsoleLink : IAsyncDisposable
         return null;
     }
 
-    /// <summary>Completes when the watched session has a newer version than this one.</summary>
-    public async Task<SessionView> NewerThan(long version, CancellationToken cancellationToken)
+    /// <summary>The first picture, now or to come, that fits.</summary>
+    public async Task<SessionView> Until(Func<SessionView, bool> fits, CancellationToken cancellationToken)
     {
         while (true)
         {
             Task changed;
+            SessionView? view;
             lock (_gate)
             {
-                if (_view is { } view && view.Version > version)
-                {
-                    return view;
-                }
-
+                view = _view;
                 changed = _changed.Task;
+            }
+
+            if (view is not null && fits(view))
+            {
+                return view;
             }
 
             await changed.WaitAsync(cancellationToken);
         }
-    }
-
-    /// <summary>The first picture, now or to come, that fits.</summary>
-    public async Task<SessionView> Until(Func<SessionView, bool> fits, CancellationToken cancellationToken)
-    {
-        var view = View;
-        while (!fits(view))
-        {
-            view = await NewerThan(view.Version, cancellationToken);
-        }
-
-        return view;
     }
 
     /// <summary>Asks for something on the strength of the picture shown now. When the answer is lost with the connection, asks again under the same id.</summary>

@@ -79,7 +79,7 @@ internal sealed class ScriptedClinician(ConsoleLink link, TestPlan plan, WalkNar
         using var either = CancellationTokenSource.CreateLinkedTokenSource(timeout.Token, cancellationToken);
         try
         {
-            await link.NewerThan(version, either.Token);
+            await link.Until(view => view.Version > version || !view.Integrity.Valid, either.Token);
             return true;
         }
         catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
