@@ -51,7 +51,7 @@ internal static class KitCheck
         var certificate = faults.FirstOrDefault(fault => fault.Code != LevelFaultCodes.CalibrationMismatch);
         var record = gear.Calibration;
         yield return certificate is null && record is not null
-            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {record.ValidUntil:yyyy-MM-dd}"), null)
+            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {record.ValidUntil:d MMM yyyy}"), null)
             : new("certificate", "Calibration certificate", false, certificate?.Sentence ?? "There is no calibration record.", certificate?.Mend);
         yield return new(
             "serials",
@@ -102,7 +102,7 @@ internal static class KitCheck
             File.WriteAllBytes(probe, new byte[4096]);
             File.Delete(probe);
             var free = new DriveInfo(Path.GetFullPath(dataFolder)).AvailableFreeSpace;
-            return new("disk", Label, free >= LeastFreeBytes, $"{free / (1024 * 1024)} MB free", free >= LeastFreeBytes ? null : Mend);
+            return new("disk", Label, free >= LeastFreeBytes, string.Create(CultureInfo.InvariantCulture, $"{free / (1024.0 * 1024 * 1024):0.0} GB free"), free >= LeastFreeBytes ? null : Mend);
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
