@@ -31,11 +31,11 @@ internal static class Stages
     {
         SessionStage.Scheduled => "scheduled",
         SessionStage.Connecting => "connecting",
-        SessionStage.Identity => "identity",
+        SessionStage.Identity => "who and where",
         SessionStage.Consent => "consent",
         SessionStage.KitCheck => "kit check",
         SessionStage.RoomNoise => "room noise",
-        SessionStage.EarLook => "look in the ears",
+        SessionStage.EarLook => "ear look",
         SessionStage.SideProof => "side proof",
         SessionStage.Testing => "testing",
         SessionStage.Review => "review",
