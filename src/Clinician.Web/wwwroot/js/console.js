@@ -1,9 +1,26 @@
 // Facts about the page that only the browser knows. What a key means is decided in Workbench/Hearing/HandKeys.cs.
 
+// A dialog that is taken away does not give the focus back by itself, and whoever works by keyboard would start again at the top.
+let opener = null;
+
 export function openDialog(dialog) {
   if (!dialog.open) {
+    opener = document.activeElement;
     dialog.showModal();
   }
+}
+
+// Called while the dialog still stands in the page; what lies behind it takes no focus until it is gone.
+export function dialogGone() {
+  const back = opener;
+  opener = null;
+  setTimeout(() => {
+    if (back?.isConnected && back !== document.body) {
+      back.focus();
+    } else {
+      focusIfLost("stage-title");
+    }
+  });
 }
 
 export function focusOn(id) {
