@@ -8,7 +8,7 @@ namespace TeleHearing.Browser.Tests.Support;
 public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
 {
     // A machine that is too busy to keep sound and leases on time breaks a step off, and the console advises to ask again.
-    private const int MostAttempts = 6;
+    internal const int MostAttempts = 6;
 
     /// <summary>The page.</summary>
     public IPage Page { get; } = page;
