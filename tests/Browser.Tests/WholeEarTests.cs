@@ -31,6 +31,7 @@ public sealed partial class WholeEarTests(FastClinic clinic, ITestOutputHelper o
         await Search(console, "left", async () =>
         {
             await Expect(console.Page.GetByText(new Regex("frequency [3-7] of 7")).First).ToBeVisibleAsync();
+            await console.Page.EvaluateAsync("() => window.scrollTo(0, 0)");
             await Screens.KeepWindow(console.Page, "console-testing");
             await Screens.KeepWindow(kit.Page, "kit-testing");
         });
