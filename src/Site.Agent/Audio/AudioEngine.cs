@@ -109,6 +109,12 @@ internal sealed partial class AudioEngine(
             Log.DeviceFailed(logger, fault);
             Close(fault.Message, PresentationEnd.DeviceFault);
         }
+        catch (Exception fault)
+        {
+            // whatever it was: nothing is played any more, and whoever waits for a presentation must hear that it is over
+            Log.LoopFailed(logger, fault);
+            Close("The part of the program that makes sound had a fault.", PresentationEnd.DeviceFault);
+        }
 
         Close("The program is ending.", PresentationEnd.Silenced);
     }
@@ -236,8 +242,14 @@ internal sealed partial class AudioEngine(
             _next = null;
         }
 
-        SetSounding(false);
-        finished?.Done.TrySetResult(new PresentationResult(end, finished.OnsetFrame, [.. finished.Presses]));
+        try
+        {
+            SetSounding(false);
+        }
+        finally
+        {
+            finished?.Done.TrySetResult(new PresentationResult(end, finished.OnsetFrame, [.. finished.Presses]));
+        }
     }
 
     /// <summary>A presentation with its place on the kit clock. Used by the audio loop alone, but for its completion.</summary>
@@ -268,6 +280,9 @@ internal sealed partial class AudioEngine(
 
     private static partial class Log
     {
+        [LoggerMessage(EventId = 2002, Level = LogLevel.Critical, Message = "The audio loop failed; the kit stays silent.")]
+        public static partial void LoopFailed(ILogger logger, Exception fault);
+
         [LoggerMessage(EventId = 2001, Level = LogLevel.Error, Message = "A sound device failed; the kit stays silent.")]
         public static partial void DeviceFailed(ILogger logger, Exception fault);
     }

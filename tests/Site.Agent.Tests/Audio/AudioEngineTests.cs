@@ -188,6 +188,19 @@ public sealed class AudioEngineTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task AFaultNobodyThoughtOfEndsEveryPresentationInSilenceToo()
+    {
+        _device.Failure = new InvalidOperationException("A driver's own fault.");
+        var played = _engine.PresentAsync(Tone(), Cancel);
+        await _device.PlayAsync(1);
+        _device.Breaks = true;
+        await _device.LetGoAsync(1);
+
+        Assert.Equal(PresentationEnd.DeviceFault, (await played.WaitAsync(TimeSpan.FromSeconds(20), TimeProvider.System, Cancel)).End);
+        Assert.Equal(PresentationEnd.DeviceFault, (await _engine.PresentAsync(Tone(), Cancel)).End);
+    }
+
+    [Fact]
     public async Task NoStimulusMayBeLongerThanTheLongest()
     {
         await Assert.ThrowsAsync<InvalidOperationException>(() => _engine.PresentAsync(Tone(body: AudioFormat.FramesOf(10_001)), Cancel));

@@ -17,6 +17,9 @@ internal sealed class BlockDevice : IAudioOutput
     /// <summary>Fails at the next block.</summary>
     public bool Breaks { get; set; }
 
+    /// <summary>How it fails.</summary>
+    public Exception Failure { get; set; } = new IOException("The plug was pulled.");
+
     public float Left(long frame) => _played[(int)frame * 2];
 
     public float Right(long frame) => _played[((int)frame * 2) + 1];
@@ -28,7 +31,7 @@ internal sealed class BlockDevice : IAudioOutput
         await _turns.Reader.ReadAsync(cancellationToken);
         if (Breaks)
         {
-            throw new IOException("The plug was pulled.");
+            throw Failure;
         }
 
         _played.AddRange(stereo.Span);
