@@ -72,8 +72,15 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
     /// <exception cref="InvalidOperationException">There is no calibration record.</exception>
     public GearUsed GearUsed() => FindGearUsed() ?? throw new InvalidOperationException("A result without a calibration record cannot be.");
 
-    /// <summary>A tone was handed to the output.</summary>
-    public void NotePresented(SessionId sessionId, HearingLevel level) => (_session, _previousDbHl) = (sessionId, level.Decibels);
+    /// <summary>A tone was presented.</summary>
+    /// <param name="sessionId">Session.</param>
+    /// <param name="level">Level.</param>
+    /// <param name="whole">It was heard to its end. One broken off may not have been heard at all, so it never makes room for a louder one.</param>
+    public void NotePresented(SessionId sessionId, HearingLevel level, bool whole)
+    {
+        var previous = _session == sessionId ? _previousDbHl : null;
+        (_session, _previousDbHl) = (sessionId, whole ? level.Decibels : previous is { } heard ? Math.Min(heard, level.Decibels) : null);
+    }
 
     private static Refusal ToRefusal(LevelFault fault) => new(fault.Code, fault.Sentence, fault.Mend);
 }

@@ -66,7 +66,6 @@ internal static class SideProof
             Ear = side,
             NeedsLease = true,
         };
-        context.Ceilings.NotePresented(context.Order.SessionId, level);
         // an answer counts from the moment the tone sounds, not from the silence before it
         void OpenWhenItSounds(bool on)
         {
@@ -79,7 +78,9 @@ internal static class SideProof
         context.Engine.SoundChanged += OpenWhenItSounds;
         try
         {
-            return await context.Engine.PresentAsync(presentation, context.Token);
+            var result = await context.Engine.PresentAsync(presentation, context.Token);
+            context.Ceilings.NotePresented(context.Order.SessionId, level, result.End == PresentationEnd.Complete);
+            return result;
         }
         finally
         {

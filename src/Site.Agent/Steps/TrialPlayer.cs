@@ -57,12 +57,13 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         };
         _noise?.Expect(bodyFrames);
         _played++;
+        var result = await context.Engine.PresentAsync(presentation, context.Token);
         if (tone is not null)
         {
-            context.Ceilings.NotePresented(context.Order.SessionId, plan.Level);
+            context.Ceilings.NotePresented(context.Order.SessionId, plan.Level, result.End == PresentationEnd.Complete);
         }
 
-        return (presentation, await context.Engine.PresentAsync(presentation, context.Token));
+        return (presentation, result);
     }
 
     /// <summary>The tone, once the ceilings allow it. They are asked before every single one.</summary>

@@ -36,7 +36,7 @@ public sealed class SoundCeilingsTests
     public void TheHubMayLowerTheCeilingAndNeverRaiseIt()
     {
         var ceilings = Ceilings();
-        ceilings.NotePresented(_session, HearingLevel.FromDecibels(100));
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(100), whole: true);
 
         Assert.Equal(RefusalCodes.OverCeiling, At(ceilings, 85, maximum: 80).Refusal?.Code);
         Assert.Null(At(ceilings, 80, maximum: 80).Refusal);
@@ -51,10 +51,27 @@ public sealed class SoundCeilingsTests
         var ceilings = Ceilings();
         Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 55).Refusal?.Code);
 
-        ceilings.NotePresented(_session, HearingLevel.FromDecibels(50));
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(50), whole: true);
         Assert.Null(At(ceilings, 70).Refusal);
         Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 75).Refusal?.Code);
         Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 70, session: SessionId.New()).Refusal?.Code);
+    }
+
+    [Fact]
+    public void AToneBrokenOffMakesNoRoomForALouderOne()
+    {
+        var ceilings = Ceilings();
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(50), whole: false);
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 70).Refusal?.Code);
+
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(60), whole: true);
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(80), whole: false);
+        Assert.Null(At(ceilings, 80).Refusal);
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 85).Refusal?.Code);
+
+        // it may have been heard before it was broken off
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(35), whole: false);
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 60).Refusal?.Code);
     }
 
     [Fact]
