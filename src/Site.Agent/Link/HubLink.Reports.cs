@@ -29,6 +29,12 @@ internal sealed partial class HubLink
 
                 var before = journal.AcknowledgedSequence;
                 var ack = await connection.InvokeAsync<ReportAck>(nameof(IKitHub.Report), journal.JournalId, batch, closed.Token);
+                if (ack.Refusal?.Code == RefusalCodes.OutOfOrder)
+                {
+                    // The hub holds less than this kit believes. Nothing is wrong with the report, so it must not be passed over: a new hello settles where to go on.
+                    throw new InvalidDataException($"The hub misses reports before {batch[0].Sequence}.");
+                }
+
                 Acknowledge(ack.AcknowledgedSequence);
                 if (ack.Refusal is { } refusal && ack.AcknowledgedSequence <= before)
                 {

@@ -168,6 +168,23 @@ public sealed class HubLinkTests
     }
 
     [Fact]
+    public async Task AReportTheHubMissesOneBeforeIsNotPassedOver()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        hub.SaysOneIsMissing = 1;
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        var order = hub.Order(new CheckKitStep());
+
+        await hub.CarryAsync(order);
+
+        await hub.EndOfAsync(order.StepId);
+        Assert.Contains(hub.All<StepStarted>(), started => started.StepId == order.StepId);
+        Assert.True(hub.Hellos.Count >= 2);
+    }
+
+    [Fact]
     public async Task TheAssertionIsFreshForEveryConnectionAndSignedWithTheEnrolledKey()
     {
         using var folder = new TempFolder();

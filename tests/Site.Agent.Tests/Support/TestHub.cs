@@ -51,6 +51,12 @@ internal sealed class TestHub : IAsyncDisposable
     /// <summary>Refuses reports of this kind for good.</summary>
     public Func<JournaledReport, Refusal?> Refuses { get; set; } = _ => null;
 
+    /// <summary>Number of coming messages before which a report is said to be missing; nothing of them is stored.</summary>
+    public int SaysOneIsMissing { get; set; }
+
+    /// <summary>Reports are taken once this is done.</summary>
+    public Task Holds { get; set; } = Task.CompletedTask;
+
     public Refusal? HelloRefusal { get; set; }
 
     public ConcurrentQueue<KitHello> Hellos { get; } = [];
@@ -253,6 +259,12 @@ internal sealed class TestHub : IAsyncDisposable
 
     private ReportAck Store(JournalId journalId, IReadOnlyList<JournaledReport> reports)
     {
+        if (SaysOneIsMissing > 0)
+        {
+            SaysOneIsMissing--;
+            return new ReportAck(Acknowledged(), new Refusal(RefusalCodes.OutOfOrder, $"A report is missing before {reports[0].Sequence}."));
+        }
+
         Refusal? refusal = null;
         foreach (var report in reports)
         {
@@ -306,6 +318,7 @@ internal sealed class TestHub : IAsyncDisposable
 
         public async Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports)
         {
+            await hub.Holds;
             var lost = hub.ReportsToLose > 0;
             var ack = lost ? new ReportAck(0, null) : hub.Store(journalId, reports);
             if (lost || hub.AcksToLose > 0)
