@@ -8,14 +8,19 @@ namespace TeleHearing.Site.Agent.Ceilings;
 /// <remarks>
 /// Kept on the disk, so that neither a reload of the screen nor a restart takes it back. It is released by the hub's scene alone: one that says
 /// "not stopped" after one that said "stopped", or a welcome made after the hub had stored this stop. A scene already under way when stop was pressed
-/// says "not stopped" too and must not release it. Thread-safe.
+/// says "not stopped" too and must not release it. Pressed again while it is pressed, it is reported again, and it is released only when the hub
+/// holds that one too: the clinician's answer to the first press may have been given before the second. Thread-safe.
 /// </remarks>
 internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, KitJournal journal, CurrentStep current, ILogger<StopSwitch> logger)
 {
     private readonly Lock _lock = new();
     private bool _pressed = ledger.Stop is not null;
+    private bool _held = ledger.Stop is not null;
     private bool _hubKnows;
+    private bool _answered;
     private bool _written = ledger.Stop is { Sequence: not null };
+    /// <summary>Place of the last press in the journal; 0 while it has none.</summary>
+    private long _sequence = ledger.Stop?.Sequence ?? 0;
 
     /// <summary>It was pressed or released.</summary>
     public event Action? Changed;
@@ -23,22 +28,32 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     /// <summary>Whether all sound is refused.</summary>
     public bool IsPressed => Volatile.Read(ref _pressed);
 
+    private bool HubHoldsIt => Interlocked.Read(ref _sequence) is > 0 and var place && place <= journal.AcknowledgedSequence;
+
     /// <summary>Someone at the site pressed stop.</summary>
     public void Press(SessionId? sessionId)
     {
-        var first = !Interlocked.Exchange(ref _pressed, true);
+        Volatile.Write(ref _pressed, true);
         current.Break(StepConclusion.Stopped);
-        if (first)
+        lock (_lock)
         {
-            Log.Pressed(logger);
-            lock (_lock)
+            // a release may have come between
+            Volatile.Write(ref _pressed, true);
+            if (!_held)
             {
-                (_hubKnows, _written) = (false, false);
+                Log.Pressed(logger);
+                (_held, _hubKnows, _answered, _written) = (true, false, false, false);
+                Interlocked.Exchange(ref _sequence, 0);
                 TryMark(new StopMark(null));
                 if (journal.IsOpen)
                 {
                     WriteInsideLock(sessionId);
                 }
+            }
+            else if (HubHoldsIt && journal.IsOpen)
+            {
+                // a press that the hub does not hold yet speaks for this one too
+                WriteInsideLock(sessionId);
             }
         }
 
@@ -50,7 +65,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     {
         lock (_lock)
         {
-            if (!IsPressed)
+            if (!_held)
             {
                 return;
             }
@@ -59,7 +74,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
             {
                 WriteInsideLock(scene?.SessionId);
             }
-            else if (acknowledged >= ledger.Stop?.Sequence && scene is { Stopped: false })
+            else if (Interlocked.Read(ref _sequence) is > 0 and var place && acknowledged >= place && scene is { Stopped: false })
             {
                 ReleaseInsideLock();
             }
@@ -73,13 +88,18 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     {
         lock (_lock)
         {
-            if (IsPressed && scene is not null)
+            if (_held && scene is not null)
             {
                 if (scene.Stopped)
                 {
-                    _hubKnows = true;
+                    (_hubKnows, _answered) = (true, false);
                 }
-                else if (_hubKnows || (scene.SessionId is null && ledger.Stop?.Sequence <= journal.AcknowledgedSequence))
+                else if (_hubKnows)
+                {
+                    _answered = true;
+                    ReleaseWhenHeldInsideLock();
+                }
+                else if (scene.SessionId is null && HubHoldsIt)
                 {
                     // a stop outside any session leaves nothing for a clinician to resume: the hub holding it is enough
                     ReleaseInsideLock();
@@ -90,17 +110,61 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
         Changed?.Invoke();
     }
 
+    /// <summary>The hub holds more of the journal.</summary>
+    public void TakeAcknowledgement()
+    {
+        lock (_lock)
+        {
+            if (!_held || !ReleaseWhenHeldInsideLock())
+            {
+                return;
+            }
+        }
+
+        Changed?.Invoke();
+    }
+
+    /// <summary>A new journal was begun: a stop that is pressed is written into it anew, for nobody can say whether the hub holds the old one.</summary>
+    public void TakeNewJournal()
+    {
+        lock (_lock)
+        {
+            if (_held)
+            {
+                (_hubKnows, _answered, _written) = (false, false, false);
+                Interlocked.Exchange(ref _sequence, 0);
+                TryMark(new StopMark(null));
+            }
+        }
+    }
+
     private void WriteInsideLock(SessionId? sessionId)
     {
         _written = true;
-        facts.WriteOrOwe(sessionId, new StopPressed(), () => TryMark(new StopMark(journal.LastSequence)));
+        Interlocked.Exchange(ref _sequence, 0);
+        facts.WriteOrOwe(sessionId, new StopPressed(), () =>
+        {
+            Interlocked.Exchange(ref _sequence, journal.LastSequence);
+            TryMark(new StopMark(journal.LastSequence));
+        });
+    }
+
+    private bool ReleaseWhenHeldInsideLock()
+    {
+        if (!_answered || !HubHoldsIt)
+        {
+            return false;
+        }
+
+        ReleaseInsideLock();
+        return true;
     }
 
     private void ReleaseInsideLock()
     {
         Log.Released(logger);
         TryMark(null);
-        _hubKnows = false;
+        (_held, _hubKnows, _answered) = (false, false, false);
         Volatile.Write(ref _pressed, false);
     }
 

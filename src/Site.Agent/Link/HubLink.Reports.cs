@@ -56,6 +56,7 @@ internal sealed partial class HubLink
         try
         {
             journal.Acknowledge(sequence);
+            stop.TakeAcknowledgement();
         }
         catch (StorageFaultException fault)
         {

@@ -143,6 +143,7 @@ internal sealed partial class HubLink(
         if (unlike || (!journal.IsOpen && journal.Unlock(key) == UnlockOutcome.WrongKey))
         {
             facts.OweAgain(journal.SetAside());
+            stop.TakeNewJournal();
             return false;
         }
 

@@ -3,6 +3,7 @@ using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
 using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Screen;
 using TeleHearing.Site.Agent.Tests.Support;
 using TeleHearing.Testing;
@@ -110,5 +111,31 @@ public sealed class StopTests
         proxy.Restore();
 
         await Wait.UntilAsync(() => !agent.Get<StopSwitch>().IsPressed);
+    }
+
+    [Fact]
+    public async Task ASecondPressIsReportedAndNotReleasedByAnAnswerToTheFirst()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await LinkedAsync(agent);
+        var stop = agent.Get<StopSwitch>();
+        var held = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        agent.Get<KitActions>().Stop();
+        await hub.UntilAsync(h => h.All<StopPressed>().Count == 1);
+        await Wait.UntilAsync(() => agent.Get<KitJournal>().Pending(1).Count == 0);
+        await hub.ShowAsync(hub.Scene with { Stopped = true });
+
+        // the clinician has resumed; before the site hears of it, stop is pressed again and the hub does not take the report yet
+        hub.Holds = held.Task;
+        agent.Get<KitActions>().Stop();
+        await hub.ShowAsync(hub.Scene with { Stopped = false, Message = "resumed" });
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Scene?.Message == "resumed");
+        Assert.True(stop.IsPressed);
+
+        held.SetResult();
+        await hub.UntilAsync(h => h.All<StopPressed>().Count == 2);
+        await Wait.UntilAsync(() => !stop.IsPressed);
     }
 }
