@@ -67,10 +67,16 @@ internal sealed partial class HubLink(
     {
         using var closed = CancellationTokenSource.CreateLinkedTokenSource(stopping);
         await using var connection = connector.Make();
+        var over = false;
         connection.Closed += _ =>
         {
-            LoseLink();
-            closed.Cancel();
+            // told late, it must not silence the next connection
+            if (!Volatile.Read(ref over))
+            {
+                LoseLink();
+                closed.Cancel();
+            }
+
             return Task.CompletedTask;
         };
         var gate = new WelcomeGate();
@@ -101,6 +107,7 @@ internal sealed partial class HubLink(
         }
         finally
         {
+            Volatile.Write(ref over, true);
             LoseLink();
         }
     }
