@@ -84,9 +84,10 @@ internal sealed partial class HubLink(
         try
         {
             await connection.StartAsync(stopping);
+            var askedAtMs = lease.KitNowMs;
             var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen);
             var welcome = await connection.InvokeAsync<KitWelcome>(nameof(IKitHub.Hello), hello, closed.Token);
-            if (!TakeWelcome(welcome))
+            if (!TakeWelcome(welcome, askedAtMs))
             {
                 return welcome.Refusal is null ? Outcome.Served : Outcome.Refused;
             }
@@ -116,7 +117,14 @@ internal sealed partial class HubLink(
     {
         connection.On<StepOrder>(nameof(IKitClient.Carry), order => gate.Pass(() => orders.Add(order)));
         connection.On<StepId>(nameof(IKitClient.Cut), current.Cut);
-        connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), lease.Take);
+        connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), grant =>
+        {
+            if (!lease.Take(grant) && gate.IsOpen)
+            {
+                // this machine slept since the last hello: only a fresh hello can say what the time is
+                closed.Cancel();
+            }
+        });
         connection.On<KitScene>(nameof(IKitClient.ShowScene), scene => gate.Pass(() => TakeScene(scene)));
         connection.On<string>(nameof(IKitClient.Revoked), reason =>
         {
@@ -135,7 +143,7 @@ internal sealed partial class HubLink(
     }
 
     /// <summary>Whether the kit is served on this connection.</summary>
-    private bool TakeWelcome(KitWelcome welcome)
+    private bool TakeWelcome(KitWelcome welcome, double askedAtMs)
     {
         if (welcome.Refusal is { } refusal)
         {
@@ -156,7 +164,7 @@ internal sealed partial class HubLink(
 
         if (welcome.Lease is { } grant)
         {
-            lease.Take(grant);
+            lease.TakeAnswer(grant, askedAtMs);
         }
 
         facts.TrySettle();

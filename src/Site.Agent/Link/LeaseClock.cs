@@ -7,11 +7,23 @@ namespace TeleHearing.Site.Agent.Link;
 /// Both clocks are monotonic and need not agree. A grant that travelled for t ms shows a difference (kit time - hub time) that is t too large, so
 /// the smallest difference seen is the best one, and a grant that comes late is judged by it and prolongs nothing. Two quartz clocks drift apart,
 /// so the estimate may rise by <see cref="DriftPerMs"/>; a delay would need hours to hide behind that. Thread-safe; asked by the audio loop at every block.
+/// <para>
+/// A monotonic clock may stand still while its machine sleeps. When the hub slept, the answer to a hello shows it, for it cannot have been made before the
+/// hello was sent. When this machine slept, its wall clock has run on: sound then ends, and no grant counts before the answer to a new hello. The wall clock can
+/// only ever end sound; when it is merely put right by a jump, that costs one hello.
+/// </para>
 /// </remarks>
 internal sealed class LeaseClock(TimeProvider time)
 {
     /// <summary>Allowed drift between the two clocks: 200 parts in a million (common quartz is within 100; design).</summary>
     public const double DriftPerMs = 200e-6;
+
+    /// <summary>A wall clock that ran further than the monotonic one by this much, ms, means that the machine slept (design: half a lease).</summary>
+    public const double SleepMs = Protocol.LeaseLengthMs / 2;
+
+    /// <summary>Rounding of times on the wire and of the two clocks' reading, ms.</summary>
+    private const double RoundingMs = 5;
+
     private readonly Lock _lock = new();
     private readonly long _start = time.GetTimestamp();
     private Guid? _run;
@@ -19,6 +31,9 @@ internal sealed class LeaseClock(TimeProvider time)
     private double _differenceMs;
     private double _differenceAtMs;
     private double? _endsAtHubMs;
+    private double _lookedAtMs;
+    private DateTimeOffset _lookedAt = time.GetUtcNow();
+    private bool _slept;
 
     /// <summary>Whether sound may go on now.</summary>
     public bool IsValid
@@ -27,47 +42,59 @@ internal sealed class LeaseClock(TimeProvider time)
         {
             lock (_lock)
             {
-                return _endsAtHubMs is { } end && HubNowInsideLock() <= end;
+                return !SleptInsideLock() && _endsAtHubMs is { } end && HubNowInsideLock() <= end;
             }
         }
     }
 
-    /// <summary>The hub's running time in ms by the best estimate; absent before the first grant.</summary>
+    /// <summary>The hub's running time in ms by the best estimate; absent before the first grant, and after a sleep until the next hello is answered.</summary>
     public double? HubNowMs
     {
         get
         {
             lock (_lock)
             {
-                return _run is null ? null : HubNowInsideLock();
+                return SleptInsideLock() || _run is null ? null : HubNowInsideLock();
             }
         }
     }
 
+    /// <summary>This clock in ms, to be noted when a hello is sent.</summary>
+    public double KitNowMs => time.GetElapsedTime(_start).TotalMilliseconds;
+
     /// <summary>Takes a grant. One that is out of order or of no length prolongs nothing.</summary>
-    public void Take(LeaseGrant grant)
+    /// <returns>False when this machine slept and the grant counts for nothing.</returns>
+    public bool Take(LeaseGrant grant)
     {
         lock (_lock)
         {
-            var now = KitNowMs();
-            var difference = now - grant.HubMs;
-            if (_run != grant.HubRunId)
+            if (SleptInsideLock())
             {
-                (_run, _differenceMs, _lastNumber, _endsAtHubMs) = (grant.HubRunId, difference, long.MinValue, null);
-            }
-            else
-            {
-                _differenceMs = Math.Min(difference, _differenceMs + ((now - _differenceAtMs) * DriftPerMs));
+                return false;
             }
 
-            _differenceAtMs = now;
-            if (grant.Number > _lastNumber)
+            TakeInsideLock(grant, KitNowMs);
+            return true;
+        }
+    }
+
+    /// <summary>Takes the grant that came with the answer to a hello.</summary>
+    /// <param name="grant">The grant.</param>
+    /// <param name="askedAtMs"><see cref="KitNowMs"/> when the hello was sent.</param>
+    public void TakeAnswer(LeaseGrant grant, double askedAtMs)
+    {
+        lock (_lock)
+        {
+            var now = KitNowMs;
+            SleptInsideLock();
+            // made after the hello, so the true difference is at least this; a smaller estimate is from before the hub's clock stood still
+            var hubSlept = _run == grant.HubRunId && askedAtMs - grant.HubMs > Estimate(now) + RoundingMs;
+            if (_slept || hubSlept)
             {
-                _lastNumber = grant.Number;
-                // the kit's own limit: a lease is never longer than the protocol's, whatever the hub says
-                var end = grant.HubMs + (double)Math.Clamp(grant.LengthMs, 0, Protocol.LeaseLengthMs);
-                _endsAtHubMs = grant.LengthMs > 0 ? end : null;
+                (_run, _slept) = (null, false);
             }
+
+            TakeInsideLock(grant, now);
         }
     }
 
@@ -80,7 +107,42 @@ internal sealed class LeaseClock(TimeProvider time)
         }
     }
 
-    private double KitNowMs() => time.GetElapsedTime(_start).TotalMilliseconds;
+    private void TakeInsideLock(LeaseGrant grant, double now)
+    {
+        var difference = now - grant.HubMs;
+        if (_run != grant.HubRunId)
+        {
+            (_run, _differenceMs, _lastNumber, _endsAtHubMs) = (grant.HubRunId, difference, long.MinValue, null);
+        }
+        else
+        {
+            _differenceMs = Math.Min(difference, Estimate(now));
+        }
 
-    private double HubNowInsideLock() => KitNowMs() - _differenceMs;
+        _differenceAtMs = now;
+        if (grant.Number > _lastNumber)
+        {
+            _lastNumber = grant.Number;
+            // the kit's own limit: a lease is never longer than the protocol's, whatever the hub says
+            var end = grant.HubMs + (double)Math.Clamp(grant.LengthMs, 0, Protocol.LeaseLengthMs);
+            _endsAtHubMs = grant.LengthMs > 0 ? end : null;
+        }
+    }
+
+    /// <summary>Looks at both clocks and says whether this machine has slept since the last answer to a hello.</summary>
+    private bool SleptInsideLock()
+    {
+        var (now, wall) = (KitNowMs, time.GetUtcNow());
+        if ((wall - _lookedAt).TotalMilliseconds - (now - _lookedAtMs) > SleepMs)
+        {
+            (_slept, _endsAtHubMs) = (true, null);
+        }
+
+        (_lookedAtMs, _lookedAt) = (now, wall);
+        return _slept;
+    }
+
+    private double Estimate(double now) => _differenceMs + ((now - _differenceAtMs) * DriftPerMs);
+
+    private double HubNowInsideLock() => KitNowMs - _differenceMs;
 }

@@ -8,6 +8,18 @@ internal sealed class WelcomeGate
     private readonly Queue<Action> _waiting = new();
     private bool _open;
 
+    /// <summary>Whether the hub's answer was taken.</summary>
+    public bool IsOpen
+    {
+        get
+        {
+            lock (_lock)
+            {
+                return _open;
+            }
+        }
+    }
+
     /// <summary>Does something now, or once the gate is open.</summary>
     public void Pass(Action action)
     {

@@ -129,6 +129,61 @@ public sealed class LeaseClockTests
         Assert.Equal(20, lease.HubNowMs);
     }
 
+    [Fact]
+    public void AHubThatSleptIsReckonedAnewAtTheNextHello()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 10_000));
+        // a minute passes here; the hub's clock stood still for most of it
+        Pass(60_000);
+        lease.Withdraw();
+        var asked = lease.KitNowMs;
+        Pass(30);
+
+        lease.TakeAnswer(Grant(2, 12_000, lengthMs: 0), asked);
+        Assert.Equal(12_000, lease.HubNowMs!.Value, 1.0);
+        lease.Take(Grant(3, 12_000));
+
+        Assert.True(lease.IsValid);
+    }
+
+    [Fact]
+    public void ALateAnswerToAHelloDoesNotLoosenTheEstimate()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 0));
+        Pass(5000);
+        lease.Withdraw();
+        var asked = lease.KitNowMs;
+        Pass(3000);
+
+        // made at once by the hub, 3 s on its way
+        lease.TakeAnswer(Grant(2, 5000), asked);
+
+        Assert.False(lease.IsValid);
+        Assert.Equal(8000, lease.HubNowMs!.Value, 2.0);
+    }
+
+    [Fact]
+    public void AfterASleepOfThisMachineNothingCountsBeforeAHelloIsAnswered()
+    {
+        var time = new SleepyTime();
+        var lease = new LeaseClock(time);
+        Assert.True(lease.Take(Grant(1, 0)));
+        Assert.True(lease.IsValid);
+
+        time.Sleep(TimeSpan.FromSeconds(10));
+
+        Assert.False(lease.IsValid);
+        Assert.Null(lease.HubNowMs);
+        // what the hub sent before it gave the link up, and what the network delivers only now
+        Assert.False(lease.Take(Grant(2, 200)));
+        Assert.False(lease.IsValid);
+        lease.TakeAnswer(Grant(9, 10_000), lease.KitNowMs);
+        Assert.True(lease.IsValid);
+        Assert.True(lease.Take(Grant(10, 10_000)));
+    }
+
     [Theory]
     [InlineData(1.0001)]
     [InlineData(0.9999)]
@@ -168,5 +223,17 @@ public sealed class LeaseClockTests
                 time.Advance(TimeSpan.FromMilliseconds(Math.Max(0, latest - now) + 1));
                 return !lease.IsValid;
             }));
+    }
+
+    /// <summary>A machine whose monotonic clock stands still while it sleeps.</summary>
+    private sealed class SleepyTime : TimeProvider
+    {
+        private DateTimeOffset _now = new(2026, 3, 2, 12, 0, 0, TimeSpan.Zero);
+
+        public void Sleep(TimeSpan length) => _now += length;
+
+        public override DateTimeOffset GetUtcNow() => _now;
+
+        public override long GetTimestamp() => 1;
     }
 }
