@@ -39,5 +39,5 @@ internal sealed class KitActions(KitScreenState screen, FactWriter facts, StopSw
     public void PadUp() => engine.Button.Up();
 
     /// <summary>The person names the side a sound came from.</summary>
-    public void NameSide(Ear side) => sides.Answer(side);
+    public void NameSide(Ear? side) => sides.Answer(side);
 }

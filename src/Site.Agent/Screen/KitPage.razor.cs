@@ -60,7 +60,7 @@ public sealed partial class KitPage : ComponentBase
         }
     }
 
-    private void NameSide(Ear side) => _actions.NameSide(side);
+    private void NameSide(Ear? side) => _actions.NameSide(side);
 
     private void MarkDone() => _actions.MarkDone();
 

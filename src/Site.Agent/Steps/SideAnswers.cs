@@ -8,7 +8,7 @@ namespace TeleHearing.Site.Agent.Steps;
 internal sealed class SideAnswers
 {
     private readonly Lock _lock = new();
-    private Channel<Ear>? _open;
+    private Channel<Ear?>? _open;
 
     /// <summary>The tone is over and an answer is awaited.</summary>
     public event Action? Asked;
@@ -18,12 +18,12 @@ internal sealed class SideAnswers
     {
         lock (_lock)
         {
-            _open = Channel.CreateBounded<Ear>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
+            _open = Channel.CreateBounded<Ear?>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
         }
     }
 
-    /// <summary>The person names a side. Ignored when nothing was asked.</summary>
-    public void Answer(Ear side)
+    /// <summary>The person names a side, or says that no sound was heard (null). Ignored when nothing was asked.</summary>
+    public void Answer(Ear? side)
     {
         lock (_lock)
         {
@@ -34,7 +34,7 @@ internal sealed class SideAnswers
     /// <summary>Waits for the answer; nothing when none came in time.</summary>
     public async Task<Ear?> TakeAsync(TimeSpan limit, TimeProvider time, CancellationToken cancellationToken)
     {
-        Channel<Ear>? open;
+        Channel<Ear?>? open;
         lock (_lock)
         {
             open = _open;

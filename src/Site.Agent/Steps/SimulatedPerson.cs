@@ -19,11 +19,5 @@ internal sealed class SimulatedPerson(SideAnswers sides, Func<Ear?> lastHeardSid
         return Task.CompletedTask;
     }
 
-    private void Answer()
-    {
-        if (lastHeardSide() is { } side)
-        {
-            sides.Answer(side);
-        }
-    }
+    private void Answer() => sides.Answer(lastHeardSide());
 }

@@ -1,6 +1,7 @@
 using Bunit;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
@@ -123,6 +124,19 @@ public sealed class KitPageTests : BunitContext
         Assert.Equal("L", left.QuerySelector("b")!.TextContent);
         right.Click();
         Assert.Equal(Ear.Right, await sides.TakeAsync(TimeSpan.FromSeconds(30), TimeProvider.System, Xunit.TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
+    public async Task APersonWhoHearsNothingCanSaySoInsteadOfWaiting()
+    {
+        var page = Show(Scene(SessionStage.SideProof, running: "prove-sides"));
+        var sides = Services.GetRequiredService<SideAnswers>();
+        sides.Open();
+
+        page.Find("button.side-none").Click();
+
+        // With a clock that stands still only an answer ends the wait.
+        Assert.Null(await sides.TakeAsync(TimeSpan.FromSeconds(30), new FakeTimeProvider(), Xunit.TestContext.Current.CancellationToken));
     }
 
     [Fact]
