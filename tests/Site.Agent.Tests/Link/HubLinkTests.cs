@@ -74,7 +74,7 @@ public sealed class HubLinkTests
 
         await hub.EndOfAsync(order.StepId);
 
-        Assert.True(hub.Hellos.Count >= 2);
+        await hub.UntilAsync(h => h.Hellos.Count >= 2);
         Assert.Equal(Enumerable.Range(1, hub.Held.Count).Select(number => (long)number), hub.Held.Select(entry => entry.Sequence));
         Assert.Single(hub.All<StepEnded>(), ended => ended.StepId == order.StepId);
     }
