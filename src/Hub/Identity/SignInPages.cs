@@ -35,8 +35,8 @@ internal static class SignInPages
         <title>{{title}} - TeleHearing</title>
         <link rel="icon" href="/icon.svg" type="image/svg+xml">
         <style>
-        body { font: 1.125rem/1.5 system-ui, sans-serif; color: #1a1a1a; background: #fff; margin: 10vh auto; max-width: 34rem; padding: 0 1rem; }
-        button { font: inherit; min-height: 48px; padding: 0 2rem; color: #fff; background: #14507a; border: 2px solid #14507a; border-radius: 6px; }
+        body { font: 1.125rem/1.5 system-ui, sans-serif; color: #1d2a33; background: #f1f3f1; margin: 10vh auto; max-width: 34rem; padding: 0 1rem; }
+        button { font: inherit; min-height: 48px; padding: 0 2rem; color: #fff; background: #17545a; border: 2px solid #17545a; border-radius: 6px; }
         button:focus-visible { outline: 3px solid #1a1a1a; outline-offset: 3px; }
         </style>
         </head>
