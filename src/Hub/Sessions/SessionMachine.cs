@@ -11,7 +11,7 @@ namespace TeleHearing.Hub.Sessions;
 internal sealed class SessionMachine
 {
     private const string KitOnline = "The kit is within reach";
-    private const string NoStepRunning = "No step is in hand (wait for it or cut it)";
+    private const string NoStepRunning = "The step in hand is over (wait for it or cut it)";
     private const string StepInHand = "A step is in hand";
     private const string ConsentGiven = "Consent is recorded (step back to consent)";
     private const string RoomMeasured = "The room is measured (measure it now)";
