@@ -6,13 +6,21 @@ using TeleHearing.Testing;
 
 namespace TeleHearing.EndToEnd.Tests;
 
-/// <summary>What a noisy room does to whole sessions. Limits: ISO 8253-1:2010, Table 2 (supra-aural earphones, lowest test tone 250 Hz): 19 dB in the 250 Hz band, 18 dB in the 500 Hz band.</summary>
+/// <summary>What a noisy room does to whole sessions.</summary>
+/// <remarks>
+/// Limits for the simulated kit's circumaural earphones, ISO 8253-1:2010: Table 2 (supra-aural, lowest test tone 250 Hz) raised by the difference of the
+/// attenuations of Table 3 (11.1): 19 + (16 - 5) = 30 dB in the 250 Hz band, 18 + (23 - 7) = 34 dB in the 500 Hz band.
+/// </remarks>
 [Trait("Kind", "EndToEnd")]
 public sealed class NoisyRoomTests(ITestOutputHelper output)
 {
     private const double ExcessDb = 20;
     private const int Seed = 5;
-    private static readonly (double MidbandHz, double LevelDbSpl)[] _noise = [(251.19, 19 + ExcessDb), (501.19, 18 + ExcessDb)];
+
+    /// <summary>Half a decibel short of the 20 dB, so that the rounding up to the 5 dB step does not hang on a tenth of measuring error.</summary>
+    private const double ShortDb = 0.5;
+
+    private static readonly (int MidbandHz, double LevelDbSpl)[] _noise = [(251, 30 + ExcessDb - ShortDb), (501, 34 + ExcessDb - ShortDb)];
     private static readonly int[] _hiddenHz = [250, 500];
 
     [Fact]
@@ -20,7 +28,7 @@ public sealed class NoisyRoomTests(ITestOutputHelper output)
     {
         using var folder = new TempFolder();
         var room = folder.Inside("room.wav");
-        NoisyRoom.Write(room, _noise, Seed);
+        NoisyRoom.Write(room, _noise);
         var found = new ConcurrentBag<(string Name, Ear Ear, int FrequencyHz, double TrueDbHl, ThresholdOutcome Outcome)>();
 
         await Parallel.ForEachAsync(
@@ -41,9 +49,12 @@ public sealed class NoisyRoomTests(ITestOutputHelper output)
             output.WriteLine($"{one.Name} {one.Ear} {one.FrequencyHz} Hz, true {one.TrueDbHl} dB HL: {one.Outcome}");
         }
 
-        var hidden = found.Where(one => _hiddenHz.Contains(one.FrequencyHz) && one.TrueDbHl <= ExcessDb).ToList();
-        Assert.Equal(16, hidden.Count);
+        // Better than the bound: N1 and S1, both ears. At the bound itself (N2, S2) a threshold may come out limited, or a step above.
+        var hidden = found.Where(one => _hiddenHz.Contains(one.FrequencyHz) && one.TrueDbHl < ExcessDb).ToList();
+        Assert.Equal(8, hidden.Count);
         Assert.All(hidden, one => Assert.Equal(ExcessDb, Assert.IsType<ThresholdOutcome.NoiseLimited>(one.Outcome).BoundDbHl));
+
+        Assert.DoesNotContain(found, one => _hiddenHz.Contains(one.FrequencyHz) && one.Outcome is ThresholdOutcome.Established { LevelDbHl: <= ExcessDb });
 
         // Well above the bound, and at every other frequency, the noise changes nothing.
         var clean = found.Where(one => !_hiddenHz.Contains(one.FrequencyHz) || one.TrueDbHl > ExcessDb + 5).ToList();

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Globalization;
 using System.Runtime.InteropServices;
 
 namespace TeleHearing.Testing;
@@ -8,6 +9,7 @@ namespace TeleHearing.Testing;
 public sealed class RealProcess : IAsyncDisposable
 {
     private const int SigInt = 2;
+    private const int SigTerm = 15;
 
     private readonly Process _process;
     private readonly Lock _gate = new();
@@ -145,13 +147,21 @@ public sealed class RealProcess : IAsyncDisposable
         }
     }
 
-    /// <summary>What Ctrl-C in a terminal sends.</summary>
+    /// <summary>What Ctrl-C in a terminal sends. A shell starts its background jobs, and all they start, deaf to it; those are asked by SIGTERM instead.</summary>
     public void Interrupt()
     {
         if (!_process.HasExited)
         {
-            _ = SendSignal(_process.Id, SigInt);
+            _ = SendSignal(_process.Id, IgnoresInterrupt() ? SigTerm : SigInt);
         }
+    }
+
+    /// <summary>Whether bit 1 (SIGINT) of the mask of ignored signals is set (proc(5)).</summary>
+    private bool IgnoresInterrupt()
+    {
+        const string Field = "SigIgn:";
+        var line = File.ReadLines($"/proc/{Id}/status").First(candidate => candidate.StartsWith(Field, StringComparison.Ordinal));
+        return (ulong.Parse(line.AsSpan(Field.Length).Trim(), NumberStyles.HexNumber, CultureInfo.InvariantCulture) & (1UL << (SigInt - 1))) != 0;
     }
 
     /// <summary>Everything written so far, as one text.</summary>
