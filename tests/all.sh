@@ -8,8 +8,15 @@ set -uo pipefail
 cd "$(dirname "$0")/.."
 
 mode=${1:-all}
-results=$(mktemp -d)
-trap 'rm -rf "$results"' EXIT
+# The results, with what the tests wrote, are kept when TEST_RESULTS names a folder.
+if [ -n "${TEST_RESULTS:-}" ]; then
+  results=$TEST_RESULTS
+  mkdir -p "$results"
+  rm -f "$results"/*.trx
+else
+  results=$(mktemp -d)
+  trap 'rm -rf "$results"' EXIT
+fi
 
 note() { printf '\n== %s\n' "$*"; }
 
