@@ -47,7 +47,7 @@ projects="Audiology Contracts Architecture Charts Clinician.Web Site.Agent Hub"
 broken=0
 for name in $projects; do
   note "$name.Tests"
-  if ! dotnet test "tests/$name.Tests" --no-build --nologo -v q --logger "trx;LogFileName=$name.trx" --results-directory "$results"; then
+  if ! dotnet test "tests/$name.Tests" --no-build --nologo -v q --logger "console;verbosity=minimal" --logger "trx;LogFileName=$name.trx" --results-directory "$results"; then
     broken=$((broken + 1))
   fi
   # A runner that died without results counts as a failure, never as silence.

