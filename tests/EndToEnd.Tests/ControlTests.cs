@@ -25,6 +25,7 @@ public sealed class ControlTests
         await second.Until(view => view.Control.HolderId is null, cancellation);
         Assert.True((await second.Ask(new TakeControl(), cancellation)).Accepted());
         await rig.Link.Until(view => view.Control.HolderId == second.Who!.Id, cancellation);
+        await second.Until(view => view.Control.HolderId == second.Who!.Id, cancellation);
 
         var late = new CommandEnvelope(Protocol.Version, CommandId.New(), old.SessionId, old.Control.Epoch, old.Version, rig.Link.View.HubTime.AddSeconds(10), new Hold("late"));
         var refused = await rig.Link.Ask(late, cancellation);

@@ -50,6 +50,9 @@ internal sealed partial class AudioEngine(
     /// <summary>The measurement microphone; absent when the kit has none.</summary>
     public IAudioInput? Microphone => input;
 
+    /// <summary>What the microphone heard last.</summary>
+    public RoomMemory RoomBefore { get; } = new();
+
     /// <summary>What went wrong with a device, once something did.</summary>
     public string? Fault { get; private set; }
 
@@ -136,6 +139,7 @@ internal sealed partial class AudioEngine(
         if (input is not null)
         {
             await input.ReadAsync(_room, stopping);
+            RoomBefore.Add(_room);
             _current?.Hear(start, _room);
         }
 

@@ -38,6 +38,9 @@ internal sealed class NoiseWatch(AudiometricFrequency frequency, TransducerKind 
         _highest.Clear();
     }
 
+    /// <summary>Lets the filters settle on what was heard before.</summary>
+    public void Settle(ReadOnlySpan<float> heardBefore) => _bank.Process(heardBefore);
+
     public void Hear(long framesSinceOnset, ReadOnlySpan<float> mono)
     {
         var end = framesSinceOnset + mono.Length;

@@ -16,7 +16,7 @@ internal static class ThresholdSteps
     {
         var frequency = AudiometricFrequency.FromHertz(request.FrequencyHz);
         var plan = new TrialPlan(request.Ear, frequency, HearingLevel.FromDecibels(request.LevelDbHl), TrialKind.Tone, request.Shape, Ascending: false, request.DurationMs);
-        await new TrialPlayer(context, frequency).PlayAsync(plan);
+        await new TrialPlayer(context, frequency, byHand: true).PlayAsync(plan);
         return StepConclusion.Completed();
     }
 
@@ -38,7 +38,7 @@ internal static class ThresholdSteps
             ?? throw new StepBrokenException(StepConclusion.Failed(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit."));
         var bound = context.RoomBound(frequency);
         var search = new ThresholdSearch(new SearchSettings(rule, HearingLevels.LowestPresentedDbHl, maximum, bound), context.Random);
-        var player = new TrialPlayer(context, frequency, trialNumber);
+        var player = new TrialPlayer(context, frequency, byHand: false, trialNumber);
         var trials = new List<TrialRecord>();
         while (true)
         {

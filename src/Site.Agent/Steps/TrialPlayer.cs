@@ -10,11 +10,15 @@ namespace TeleHearing.Site.Agent.Steps;
 internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, HearingLevel Level, TrialKind Kind, ToneShape Shape, bool Ascending, double DurationMs);
 
 /// <summary>Carries out the trials of one frequency: random silence, tone or none, answer, noise.</summary>
+/// <param name="context">The step.</param>
+/// <param name="frequency">Frequency of all trials.</param>
+/// <param name="byHand">Whether a clinician chose the moment: the first tone then starts at once instead of after a random silence.</param>
+/// <param name="trialsBefore">Trials of the step before these.</param>
 /// <remarks>
 /// The silence between tones is random and never shorter than the tone (ISO 8253-1:2010, 6.2.1, irregular intervals; 1.2 to 3 s is this tool's choice). The time for answers
 /// runs from <see cref="ResponseFromMs"/> after the onset, sooner than which nobody reacts to the tone, to <see cref="ResponseUntilMs"/> after its end (design choices).
 /// </remarks>
-internal sealed class TrialPlayer(StepContext context, AudiometricFrequency frequency, int trialsBefore = 0)
+internal sealed class TrialPlayer(StepContext context, AudiometricFrequency frequency, bool byHand, int trialsBefore = 0)
 {
     public const double ResponseFromMs = 150;
     public const double ResponseUntilMs = 1200;
@@ -84,12 +88,25 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         if (_played == 0)
         {
             // no tone of this step came before it
-            return gap;
+            return byHand ? SettleMs() : gap;
         }
 
         var extra = _pressedEarly ? Between(ShortestExtraMs, LongestExtraMs) : 0;
         // the time for answers to the trial before is part of the gap
         return Math.Max(0, Math.Max(plan.DurationMs, gap) + extra - ResponseUntilMs);
+    }
+
+    /// <summary>Settles the noise filters on what was heard before, and returns how long they still have to listen, ms.</summary>
+    private double SettleMs()
+    {
+        if (_noise is null)
+        {
+            return 0;
+        }
+
+        var before = context.Engine.RoomBefore.Copy();
+        _noise.Settle(before);
+        return RoomMemory.LengthMs - AudioFormat.MillisecondsOf(before.Length);
     }
 
     private double Between(double low, double high) => low + (context.Random.NextDouble() * (high - low));

@@ -138,6 +138,21 @@ public sealed class StepTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task AToneByHandStartsAtOnceWithTheNoiseFiltersSettledOnWhatWasHeardBefore()
+    {
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(60, hertz: 125) });
+
+        await CarryAsync(new PresentToneStep(Ear.Right, 250, 50, ToneShape.Steady, 400));
+        await CarryAsync(new PresentToneStep(Ear.Right, 250, 50, ToneShape.Steady, 400), number: 2);
+
+        // At fast pace the kit clock stands still between steps.
+        var trials = _hub.All<TrialDone>().Select(done => done.Trial).ToList();
+        var firstEndedMs = trials[0].OnsetKitMs + trials[0].DurationMs + TrialPlayer.ResponseUntilMs;
+        Assert.InRange(trials[1].OnsetKitMs - firstEndedMs, 0, 2 * AudioFormat.MillisecondsOf(AudioFormat.BlockFrames));
+        Assert.All(trials, trial => Assert.Equal(60, Assert.Single(trial.Noise, noise => noise.BandHz == 125).LevelDbSpl, 0.5));
+    }
+
+    [Fact]
     public async Task ASearchInANoisyRoomEndsAtTheBoundAndNeverGoesBelowIt()
     {
         await using var agent = await StartAsync(options => options with { Room = RoomFile(60) });
