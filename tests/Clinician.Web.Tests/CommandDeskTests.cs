@@ -136,6 +136,23 @@ public sealed class CommandDeskTests : ConsoleContext
     }
 
     [Fact]
+    public async Task ARefusalGoesWhenTheSameIsDoneAfterAllOrItsStageIsOver()
+    {
+        await Open(SampleViews.At(SessionStage.Identity));
+        var answer = Link.Answer;
+        Link.Answer = envelope => new Receipt(envelope.CommandId, new Refusal(RefusalCodes.Invalid, "Who is present is missing.", null), 40, null);
+        await Desk.Ask("Who and where", new AddNote("x"));
+        await Desk.Ask("Hold", new Hold(null));
+        Link.Answer = answer;
+
+        await Desk.Ask("Who and where", new AddNote("y"));
+        Assert.Equal("Hold", Assert.Single(Desk.Notices).What);
+
+        Link.Push(SampleViews.At(SessionStage.Consent, version: 41));
+        Assert.Empty(Desk.Notices);
+    }
+
+    [Fact]
     public async Task OnlyWhoeverIsInControlIsOfferedCommands()
     {
         await Open(SampleViews.At(SessionStage.Testing) with { Control = new ControlView(2, "p-2", "Ivo Lindqvist") });

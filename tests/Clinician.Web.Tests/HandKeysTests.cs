@@ -21,8 +21,8 @@ public sealed class HandKeysTests
     public void AKeyAsksForItsAction(string key, HandAction action) => Assert.Equal(action, HandKeys.Read(Press(key)));
 
     [Fact]
-    public void NoKeyDoesAnythingWhileTyping() =>
-        Assert.All(HandKeys.All, entry => Assert.Null(HandKeys.Read(Press(entry.Key) with { Typing = true })));
+    public void NoKeyButTheCutDoesAnythingWhileTyping() =>
+        Assert.All(HandKeys.All.Where(entry => entry.Action != HandAction.Cut), entry => Assert.Null(HandKeys.Read(Press(entry.Key) with { Typing = true })));
 
     [Fact]
     public void ShortcutsOfTheBrowserAreLeftAlone() =>

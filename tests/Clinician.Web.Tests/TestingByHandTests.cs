@@ -1,6 +1,7 @@
 using Bunit;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Clinician.Web.Workbench;
 using TeleHearing.Clinician.Web.Workbench.Hearing;
@@ -54,6 +55,44 @@ public sealed class TestingByHandTests : ConsoleContext
         await Press(page, "Escape");
 
         Assert.Equal(new CutStep(SampleViews.Step), Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task EscapeCutsAlsoWhileTypingAndLeavesTheKeyToTheField()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing).With("cut-step") with { Step = SampleViews.Search(Ear.Right, [1000, 2000], 3) });
+
+        var taken = await page.InvokeAsync(() => page.Instance.KeyPressed("Escape", typing: true, onControl: false, modified: false, repeated: false));
+
+        Assert.False(taken);
+        Assert.Equal(new CutStep(SampleViews.Step), Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task AToneTheKitDidNotPlayIsSaidBesideTheDial()
+    {
+        var refused = SampleViews.Search(Ear.Right, [1000], 0, StepEnding.Failed, "115 dB HL is too far above the previous presentation.") with
+        {
+            Request = new PresentToneStep(Ear.Right, 1000, 115, ToneShape.Pulsed, 1500),
+        };
+
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Step = refused });
+
+        var said = page.Find("[role=alert]").TextContent;
+        Assert.Contains("115 dB HL: failed: 115 dB HL is too far above the previous presentation.", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("..", said, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AFinishedSearchSaysWhatItFound()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing) with
+        {
+            Step = SampleViews.Search(Ear.Right, [1000], 3, StepEnding.Completed),
+            Thresholds = [SampleViews.Threshold(Ear.Right, 1000, new ThresholdOutcome.Established(20)) with { StepId = SampleViews.Step }],
+        });
+
+        Assert.Contains("Result: 20 dB HL", page.Words(), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Words;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.State;
@@ -13,8 +14,10 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
     private readonly List<Notice> _notices = [];
     private long _lastNotice;
 
-    /// <summary>Refusals and faults not put away yet, newest first.</summary>
-    public IReadOnlyList<Notice> Notices => _notices;
+    /// <summary>Refusals of the stage shown and faults, not put away yet, newest first.</summary>
+    public IReadOnlyList<Notice> Notices => [.. _notices.Where(notice => notice.Again is not null || notice.Stage == Stage)];
+
+    private SessionStage? Stage => session.View is { } view ? StageWords.Shown(view) : null;
 
     /// <summary>How many commands wait for their receipt.</summary>
     public int Waiting { get; private set; }
@@ -100,7 +103,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
                 return false;
             }
 
-            _notices.RemoveAll(notice => notice.Hint);
+            _notices.RemoveAll(notice => notice.Hint || notice.What == what || (notice.Again is null && notice.Stage != Stage));
             return true;
         }
         catch (HubException)
@@ -190,7 +193,7 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
             _notices.Remove(same);
         }
 
-        _notices.Insert(0, new Notice(++_lastNotice, what, sentence, remedy, (same?.Times ?? 0) + 1, hint, again));
+        _notices.Insert(0, new Notice(++_lastNotice, what, sentence, remedy, (same?.Times ?? 0) + 1, hint, Stage, again));
         Changed?.Invoke();
     }
 }

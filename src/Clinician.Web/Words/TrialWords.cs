@@ -61,16 +61,18 @@ public static class TrialWords
         _ => "step",
     };
 
-    /// <summary>How a step ended, with its reason; null while it runs.</summary>
+    /// <summary>How a step ended, with its reason and without a full stop at the end; null while it runs.</summary>
     public static string? Ending(StepView step) => step.Ending switch
     {
         null => null,
         StepEnding.Completed => "completed",
         StepEnding.Cut => "cut; what was finished before stays",
-        StepEnding.Interrupted => $"broken off: {step.Reason ?? "no reason given"} What was finished before stays",
-        StepEnding.Refused => $"not begun by the kit: {step.Reason ?? "no reason given"}",
-        _ => $"failed: {step.Reason ?? "no reason given"}",
+        StepEnding.Interrupted => $"broken off: {Reason(step)}. What was finished before stays",
+        StepEnding.Refused => $"not begun by the kit: {Reason(step)}",
+        _ => $"failed: {Reason(step)}",
     };
+
+    private static string Reason(StepView step) => step.Reason?.TrimEnd('.', ' ') is { Length: > 0 } reason ? reason : "no reason given";
 
     /// <summary>The ear, with the letter that always goes with it.</summary>
     public static string EarName(Ear ear) => ear == Ear.Right ? "Right ear" : "Left ear";

@@ -90,7 +90,7 @@ internal static class CommandValidator
         faults.Line(identity.CallBackNumber, "the call-back number");
         faults.Line(identity.EmergencyNumber, "the emergency number");
         faults.Line(identity.EmergencyContact, "the emergency contact");
-        faults.Line(identity.PersonsPresent, "the persons present");
+        faults.Line(identity.PersonsPresent, "who is present");
         if (identity.LicenceCoversAddress)
         {
             faults.OptionalText(identity.LicenceReason, "the licence reason");

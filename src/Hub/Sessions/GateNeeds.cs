@@ -10,7 +10,7 @@ internal static class GateNeeds
 {
     public static IReadOnlyList<GateNeed> Of(SessionStage stage, SessionState state, SessionFacts facts) => stage switch
     {
-        SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? "Connected." : "Out of reach: ask the site to switch it on and check its network.")],
+        SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? null : "Out of reach: ask the site to switch it on and check its network.")],
         SessionStage.Identity => Identity(state.Identity),
         SessionStage.Consent => Consent(state.Consent),
         SessionStage.KitCheck => KitCheck(state),

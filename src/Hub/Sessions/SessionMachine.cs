@@ -60,7 +60,7 @@ internal sealed class SessionMachine
 
         if (unmet is not { Count: > 0 })
         {
-            return new Refusal(RefusalCodes.StageDoesNotAllow, $"This cannot be done while the session is at \"{Stages.InWords(_state.Stage)}\".", Stages.IsWorking(_state.Stage) ? "Move the session to the stage it belongs to." : "Bring the session back first.");
+            return new Refusal(RefusalCodes.StageDoesNotAllow, $"This cannot be done now: the session is at \"{Stages.InWords(_state.Stage)}\".", Stages.IsWorking(_state.Stage) ? "Move the session to the stage it belongs to." : "Bring the session back first.");
         }
 
         var code = unmet.Select(reason => _codes.GetValueOrDefault(reason)).FirstOrDefault(found => found is not null) ?? RefusalCodes.GateNotMet;

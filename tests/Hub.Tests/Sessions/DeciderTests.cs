@@ -37,6 +37,19 @@ public sealed class DeciderTests
     }
 
     [Fact]
+    public void AMessageOnTheKitScreenGoesWhenTheTestGoesOn()
+    {
+        var session = PureSession.At(SessionStage.Testing);
+        session.Must(new Hold(null));
+        session.Must(new SayOnScreen("We rest a moment. Nothing plays now."));
+        Assert.NotNull(session.State.Message);
+
+        session.Must(new Resume(null));
+
+        Assert.Null(session.State.Message);
+    }
+
+    [Fact]
     public void ACommandOnAnOldPictureIsRefusedAfterAChangeOfStageButNotAfterATrial()
     {
         var session = PureSession.At(SessionStage.Testing);

@@ -33,10 +33,10 @@ public static class HandKeys
         ("?", "?", HandAction.Help, "Show or hide this list"),
     ];
 
-    /// <summary>What a key press asks for; nothing while the person types, and nothing that would take a key away from the control in focus.</summary>
+    /// <summary>What a key press asks for; nothing while the person types, but for the cut, and nothing that would take a key away from the control in focus.</summary>
     public static HandAction? Read(KeyPress press)
     {
-        if (press.Typing || press.Modified)
+        if (press.Modified || (press.Typing && press.Key != "Escape"))
         {
             return null;
         }

@@ -27,15 +27,15 @@ internal static partial class SessionFold
         ControlTaken e => state with { Epoch = e.Epoch, Holder = e.Holder },
         ControlReleased => state with { Holder = null },
 
-        StageAdvanced e => OnLine(state, e.To),
-        StageSteppedBack e => OnLine(state, e.To) with { CardsDone = state.CardsDone.Remove(e.To) },
+        StageAdvanced e => Elsewhere(state, e.To),
+        StageSteppedBack e => Elsewhere(state, e.To) with { CardsDone = state.CardsDone.Remove(e.To) },
         SessionHeld e => OffLine(state, SessionStage.Paused, e.From, e.Reason, recorded.At),
         SessionStopped e => OffLine(state, SessionStage.Stopped, e.From, StopReason(e), recorded.At),
         LinkWasLost e => OffLine(state, SessionStage.LinkLost, e.From, "The link to the kit was lost.", e.Since ?? recorded.At),
-        SessionResumed e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
+        SessionResumed e => Repeated(Elsewhere(state, e.To), e.Repeat, recorded.Sequence),
         LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
-        SessionAborted e => OnLine(state, SessionStage.Aborted) with { StageReason = e.Reason },
-        SessionConverted e => OnLine(state, SessionStage.Converted) with { StageReason = e.Reason },
+        SessionAborted e => Elsewhere(state, SessionStage.Aborted) with { StageReason = e.Reason },
+        SessionConverted e => Elsewhere(state, SessionStage.Converted) with { StageReason = e.Reason },
 
         IdentityConfirmed e => state with { Identity = e.Identity },
         ConsentGiven e => state with { Consent = e.Consent },
@@ -58,6 +58,9 @@ internal static partial class SessionFold
         // Notes and stops live in the history alone; an unreadable event changes nothing.
         _ => state,
     };
+
+    // A message on the kit screen belongs to the moment it was written in: "we rest" must not stand there when the test goes on.
+    private static SessionState Elsewhere(SessionState state, SessionStage to) => OnLine(state, to) with { Message = null };
 
     private static SessionState OnLine(SessionState state, SessionStage to) =>
         state with { Stage = to, ResumeStage = null, StageReason = null, OffLineSince = null };
