@@ -8,6 +8,12 @@ internal static class KitScreenHosting
     /// <summary>Where stop is posted: a plain request, so that it works before the page is alive and when its connection is gone.</summary>
     public const string StopPath = "/stop";
 
+    /// <summary>Where the page asks whether the program is there. The answer is <see cref="ProgramId"/>.</summary>
+    public const string AlivePath = "/alive";
+
+    /// <summary>Names this run of the program, so that a page left over from an earlier run knows that it cannot go on.</summary>
+    public static string ProgramId { get; } = Guid.CreateVersion7().ToString("N");
+
     public static void AddKitScreen(this IServiceCollection services)
     {
         // what the page protects lives no longer than the program
@@ -27,6 +33,7 @@ internal static class KitScreenHosting
         app.UseAntiforgery();
         app.MapStaticAssets();
         app.MapPost(StopPath, Stop);
+        app.MapGet(AlivePath, () => ProgramId);
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }
 

@@ -35,8 +35,75 @@ export function releasePad() {
   page = null;
 }
 
+// Stop. A press is kept here until the program says that it has it: it is sent again and again, and it outlives a reload and a new start of the
+// program. It never grows too old: whoever pressed has not been answered, and only the clinician may resume.
+// No sound can be on while the program is gone, for the loop that feeds the sound device runs inside it; what is left to do is to take the
+// earphones off, and to see to it that the program starts silent.
+const owedKey = "stop-owed";
+const longestAnswerMs = 5000;
+const soonMs = 1500;
+const everyMs = 500;
+let owed = recall();
+let silent = false; // whether the program left the last question without an answer
+let sending = 0; // requests under way; one press is not sent twice while it may still be answered
+let running = document.body.dataset.program; // which run of the program answers
+
+function recall() {
+  try {
+    return localStorage.getItem(owedKey);
+  } catch {
+    return null; // no storage in this browser: the press is then kept for as long as the page is open
+  }
+}
+
+function keep(press) {
+  owed = press;
+  try {
+    if (press === null) {
+      localStorage.removeItem(owedKey);
+    } else {
+      localStorage.setItem(owedKey, press);
+    }
+  } catch {
+    // see recall
+  }
+}
+
 function stop() {
-  fetch("/stop", { method: "POST", keepalive: true, headers: { Accept: "*/*" } }).catch(() => { });
+  keep(`${Date.now()}-${Math.random()}`);
+  draw();
+  deliver();
+  setTimeout(draw, soonMs);
+}
+
+async function deliver() {
+  const press = owed;
+  sending++;
+  try {
+    const answer = await fetch("/stop", { method: "POST", keepalive: true, headers: { Accept: "*/*" }, signal: AbortSignal.timeout(longestAnswerMs) });
+    silent = !answer.ok;
+    // pressed again meanwhile: that press is still to be delivered
+    if (answer.ok && owed === press) {
+      keep(null);
+    }
+  } catch {
+    silent = true;
+  } finally {
+    sending--;
+  }
+  draw();
+}
+
+async function ask() {
+  try {
+    const answer = await fetch("/alive", { cache: "no-store", signal: AbortSignal.timeout(longestAnswerMs) });
+    silent = !answer.ok;
+    if (answer.ok) {
+      running = await answer.text();
+    }
+  } catch {
+    silent = true;
+  }
 }
 
 function onAnotherButton() {
@@ -73,17 +140,61 @@ document.addEventListener("submit", event => {
   }
 });
 
-// when the program was started anew, its old page cannot go on: load it again
-const waking = document.getElementById("components-reconnect-modal");
-setInterval(async () => {
-  if (waking && /components-reconnect-(failed|rejected|show|retrying)/.test(waking.className)) {
-    try {
-      const answer = await fetch("/", { cache: "no-store" });
-      if (answer.ok && /failed|rejected/.test(waking.className)) {
-        location.reload();
-      }
-    } catch {
-      // not back yet
-    }
+// what the page says while it is cut off: nothing that is not so
+const cut = document.getElementById("cut");
+const connection = document.getElementById("components-reconnect-modal");
+
+function isBroken() {
+  return /components-reconnect-(failed|rejected|show|retrying)/.test(connection?.className ?? "");
+}
+
+function isOverdue() {
+  return owed !== null && !(Date.now() - Number.parseInt(owed, 10) < soonMs);
+}
+
+function sentences() {
+  if (silent || isOverdue()) {
+    return ["The kit's program does not answer. Take the earphones off.", owed === null ? "Press Stop if you want to stop. The press is kept." : "Your Stop is taken and kept. The kit gets it when its program answers."];
   }
-}, 1000);
+  return isBroken() ? ["Please wait. The screen is starting again."] : [];
+}
+
+function draw() {
+  const said = sentences();
+  document.body.classList.toggle("stop-taken", owed !== null);
+  document.body.classList.toggle("cut-off", said.length > 0);
+  // written only when it changes, or it would be read aloud every time
+  if (cut && cut.textContent !== said.join("")) {
+    cut.replaceChildren(...said.map(sentence => Object.assign(document.createElement("p"), { textContent: sentence })));
+  }
+}
+
+let looking = false;
+async function look() {
+  if (looking) {
+    return;
+  }
+  looking = true;
+  try {
+    if (owed !== null && sending === 0) {
+      await deliver();
+    }
+    if (owed === null) {
+      await ask();
+    }
+    draw();
+    // when the program was started anew, its old page cannot go on: load it again, once it has the stop
+    const isOld = running !== document.body.dataset.program || /failed|rejected/.test(connection?.className ?? "");
+    if (!silent && owed === null && isOld) {
+      location.reload();
+    }
+  } finally {
+    looking = false;
+  }
+}
+
+if (connection) {
+  new MutationObserver(look).observe(connection, { attributeFilter: ["class"] });
+}
+setInterval(look, everyMs);
+look();
