@@ -17,6 +17,7 @@ public sealed class DoctorTests
 
         Assert.Equal(0, code);
         Assert.DoesNotContain(lines, line => line.StartsWith("FAULT", StringComparison.Ordinal));
+        Assert.Contains(lines, line => line.EndsWith($"{hub.Data} is in use by a running hub.", StringComparison.Ordinal));
         Assert.All(
             new[] { "data folder:", "disk:", "port 5080:", "port 5090:", "database:", "database pages:", "session logs:", "clock:", "monotonic clock:", "hub:", "site agent:", "simulated sound card:" },
             subject => Assert.Contains(lines, line => line[11..].StartsWith(subject, StringComparison.Ordinal)));

@@ -1,11 +1,30 @@
+using System.Net.Sockets;
+using Microsoft.AspNetCore.Connections;
 using Microsoft.Data.Sqlite;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Cli;
 
 /// <summary>Running a hub inside this program.</summary>
 internal static class HubStart
 {
+    /// <summary>Holds a data folder for the hub about to be made; disposing gives it back.</summary>
+    /// <exception cref="CliFault">A hub runs on it already.</exception>
+    public static async Task<IDisposable> Hold(string folder, TimeProvider clock, CancellationToken cancellationToken)
+    {
+        try
+        {
+            Directory.CreateDirectory(folder);
+            return await FolderLock.Take(folder, clock, cancellationToken)
+                ?? throw new CliFault($"The data folder {folder} is in use by a running hub. Nothing was started. End that hub, or name another folder with --data DIR.");
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            throw Unusable(folder, fault);
+        }
+    }
+
     /// <summary>Makes a hub.</summary>
     /// <exception cref="CliFault">Its data folder cannot be used, or a setting is wrong.</exception>
     public static WebApplication Build(HubSettings settings, TimeProvider clock)
@@ -24,7 +43,7 @@ internal static class HubStart
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
-            throw new CliFault($"The data folder {settings.DataFolder} cannot be used: {fault.Message} Nothing was changed. Name another with --data DIR, or make room and give yourself the right to write there.");
+            throw Unusable(settings.DataFolder, fault);
         }
     }
 
@@ -37,13 +56,20 @@ internal static class HubStart
         {
             await hub.StartAsync(cancellationToken);
         }
-        catch (Exception fault) when (fault is IOException or FormatException or InvalidOperationException)
+        catch (IOException fault) when (fault.InnerException is AddressInUseException)
         {
             throw new CliFault($"The hub cannot listen: {fault.Message} Nothing was changed. End the program that holds the port, or choose another with --urls http://localhost:PORT.");
+        }
+        catch (Exception fault) when (fault is IOException or SocketException or FormatException or InvalidOperationException)
+        {
+            throw new CliFault($"The hub cannot listen: {fault.Message.TrimEnd('.')}. Nothing was changed. Write the addresses of this machine like this: --urls http://localhost:5080; several are separated by semicolons.");
         }
 
         return new Uri(hub.Urls.First());
     }
+
+    private static CliFault Unusable(string folder, Exception fault) =>
+        new($"The data folder {folder} cannot be used: {fault.Message} Nothing was changed. Name another with --data DIR, or make room and give yourself the right to write there.");
 
     /// <summary>Waits for Ctrl-C or another end, and stops the hub in order.</summary>
     public static async Task UntilEnded(WebApplication hub, CancellationToken cancellationToken)

@@ -28,6 +28,7 @@ internal static class ServeCommand
     private static async Task<int> Serve(HubSettings settings, string? signIn, TextWriter output, TimeProvider clock, CancellationToken cancellationToken)
     {
         WritableFolder.Prepare(new DirectoryInfo(settings.DataFolder), "--data");
+        using var folder = await HubStart.Hold(settings.DataFolder, clock, cancellationToken);
         await using var hub = HubStart.Build(settings, clock);
         var address = await HubStart.Listen(hub, cancellationToken);
         await output.WriteLineAsync($"console: {address}");

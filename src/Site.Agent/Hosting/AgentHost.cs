@@ -17,6 +17,7 @@ internal static class AgentHost
     public static async Task RunAsync(RunOptions options, CancellationToken cancellationToken)
     {
         Directory.CreateDirectory(options.DataFolder);
+        using var folder = await KitFolderLock.TakeAsync(options.DataFolder, TimeProvider.System, cancellationToken);
         using var logger = AgentLogging.Make(options.DataFolder);
         using var host = Build(options, logger, out var port);
 

@@ -36,10 +36,12 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         }
 
         WritableFolder.Prepare(options.Data, "--data");
+        var folder = Path.Combine(options.Data.FullName, "hub");
+        using var held = await HubStart.Hold(folder, clock, cancellationToken);
         var port = LoopbackPorts.Given(options.Port, "--port") ?? LoopbackPorts.FirstFree(ConsolePort);
         var screen = LoopbackPorts.Given(options.ScreenPort, "--screen-port") ?? LoopbackPorts.FirstFree(Math.Max(ScreenPort, port + 1));
         await using var hub = HubStart.Build(
-            new HubSettings { DataFolder = Path.Combine(options.Data.FullName, "hub"), Urls = $"http://localhost:{port}", LogToConsole = false },
+            new HubSettings { DataFolder = folder, Urls = $"http://localhost:{port}", LogToConsole = false },
             clock);
         var address = await HubStart.Listen(hub, cancellationToken);
         var clinic = new InventedClinic(hub.Services);

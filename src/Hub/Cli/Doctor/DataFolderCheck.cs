@@ -1,4 +1,5 @@
 using System.Globalization;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Cli.Doctor;
 
@@ -22,6 +23,13 @@ internal static class DataFolderCheck
         }
 
         yield return Writable(folder);
+
+        // The demonstration keeps its hub in a folder of its own, beside the kit's.
+        if (new[] { folder, Path.Combine(folder, "hub") }.Any(FolderLock.IsHeld))
+        {
+            yield return new Finding(Sign.Ok, "hub on it", $"{folder} is in use by a running hub.");
+        }
+
         var free = new DriveInfo(folder).AvailableFreeSpace;
         var text = string.Create(CultureInfo.InvariantCulture, $"{free / (1024 * 1024)} MB free at {folder}.");
         yield return free < NothingBytes ? new Finding(Sign.Fault, "disk", text, "Make room before any session: an event that cannot be stored is refused.")
