@@ -2,6 +2,7 @@ using System.CommandLine;
 using TeleHearing.Hub.Cli.Demo;
 using TeleHearing.Hub.Cli.Doctor;
 using TeleHearing.Hub.Cli.Rehearsal;
+using TeleHearing.Hub.Cli.SettingUp;
 
 namespace TeleHearing.Hub.Cli;
 
@@ -21,6 +22,9 @@ internal static class CommandLine
             DemoCommand.Make(clock),
             RehearseCommand.Make(clock),
             DoctorCommand.Make(clock),
+            PeopleCommand.Make(clock),
+            KitsCommand.Make(clock),
+            SessionsCommand.Make(clock),
         };
         var parsed = root.Parse(arguments);
         var configuration = new InvocationConfiguration { ProcessTerminationTimeout = _endingTime };

@@ -1,0 +1,70 @@
+using System.CommandLine;
+using System.CommandLine.Parsing;
+using System.Globalization;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions;
+
+namespace TeleHearing.Hub.Cli.SettingUp;
+
+/// <summary>The verb <c>sessions plan</c>.</summary>
+internal static class SessionsCommand
+{
+    public static Command Make(TimeProvider clock) => new("sessions", "the sessions of a hub") { Plan(clock) };
+
+    private static Command Plan(TimeProvider clock)
+    {
+        var reference = OpenedHub.Text("--reference", "the clinic's reference of the person tested, e.g. P-0107");
+        var name = OpenedHub.Text("--name", "full name of the person tested");
+        var born = new Option<DateOnly>("--born") { Description = "date of birth, e.g. 1951-03-14", Required = true, CustomParser = Born };
+        var referral = OpenedHub.Text("--referral", "why they were referred, in a line");
+        var place = OpenedHub.Text("--place", "where the person will be");
+        var start = new Option<DateTimeOffset>("--start") { Description = "planned start on this machine's clock, e.g. 2026-05-04T10:30", Required = true, CustomParser = Start };
+        var kit = OpenedHub.Text("--kit", "number of the kit");
+        var clinician = OpenedHub.Text("--clinician", "name of the clinician it is planned for");
+        var data = OpenedHub.Data();
+        var command = new Command("plan", "plan a session") { reference, name, born, referral, place, start, kit, clinician, data };
+        command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, async services =>
+        {
+            var kitId = new KitId(parsed.GetRequiredValue(kit));
+            if (!await services.GetRequiredService<KitFleet>().IsEntered(kitId, cancellationToken))
+            {
+                throw new CliFault($"There is no kit {kitId} in this hub. Nothing was planned. Enter it with kits add.");
+            }
+
+            var who = parsed.GetRequiredValue(clinician);
+            if (await OpenedHub.PeopleNamed(services, who, Roles.Clinician, cancellationToken) is not [var clinicianId])
+            {
+                throw new CliFault($"There is not exactly one clinician named {who} in this hub. Nothing was planned. Enter them with people add.");
+            }
+
+            var person = new PersonTested(parsed.GetRequiredValue(reference), parsed.GetRequiredValue(name), parsed.GetValue(born), parsed.GetRequiredValue(referral));
+            var plan = new SessionPlan(person, parsed.GetRequiredValue(place), parsed.GetValue(start), kitId, clinicianId);
+            var session = await services.GetRequiredService<SessionSchedule>().Plan(plan, cancellationToken);
+            await parsed.InvocationConfiguration.Output.WriteLineAsync($"session {session} is planned. A running hub shows it within a second or two.");
+        })));
+        return command;
+    }
+
+    private static DateOnly Born(ArgumentResult result)
+    {
+        if (DateOnly.TryParseExact(result.Tokens[0].Value, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var date))
+        {
+            return date;
+        }
+
+        result.AddError("--born must be a date written like 1951-03-14.");
+        return default;
+    }
+
+    private static DateTimeOffset Start(ArgumentResult result)
+    {
+        if (DateTimeOffset.TryParseExact(result.Tokens[0].Value, ["yyyy-MM-ddTHH:mm", "yyyy-MM-ddTHH:mmzzz", "yyyy-MM-dd HH:mm"], CultureInfo.InvariantCulture, DateTimeStyles.AssumeLocal, out var start))
+        {
+            return start;
+        }
+
+        result.AddError("--start must be a time written like 2026-05-04T10:30.");
+        return default;
+    }
+}

@@ -1,0 +1,61 @@
+using TeleHearing.EndToEnd.Tests.Rig;
+using TeleHearing.Hub.Cli.Clinician;
+using TeleHearing.Testing;
+
+namespace TeleHearing.EndToEnd.Tests;
+
+/// <summary>A hub in service set up from nothing by its command line, while it runs.</summary>
+[Trait("Kind", "EndToEnd")]
+public sealed class SettingUpTests
+{
+    [Fact]
+    public async Task AClinicianAKitAndASessionAreEnteredBesideTheRunningHub()
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        using var folder = new TempFolder();
+        await using var serve = RealProcess.Dotnet(BuiltPrograms.Hub, "serve", "--data", folder.Path, "--urls", "http://127.0.0.1:0", "--sign-in", "Runa Aske");
+        var address = new Uri((await serve.WaitForLine("console:", Limits.Start, cancellation))["console:".Length..].Trim());
+
+        var added = await Run(0, "people", "add", "Maren Toft", "--role", "clinician", "--address", address.ToString(), "--data", folder.Path);
+        var code = await Run(0, "kits", "add", "kit-07", "--label", "loan kit", "--where", "on the shelf", "--data", folder.Path);
+        string[] plan =
+        [
+            "sessions", "plan", "--reference", "P-0001", "--name", "Ottilie Brandvold", "--born", "1951-03-04", "--referral", "First test",
+            "--place", "at home", "--start", "2026-05-04T10:30", "--kit", "kit-07", "--clinician", "Maren Toft", "--data", folder.Path,
+        ];
+        await Run(0, plan);
+
+        var link = new Uri(added.Split('\n').Single(line => line.Contains("/sign-in/", StringComparison.Ordinal)).Split(' ')[^1]);
+        await using var console = new ConsoleLink(address, TimeProvider.System);
+        await console.SignIn(link, cancellation);
+        var session = Assert.Single((await console.Board(cancellation)).Sessions);
+        Assert.Equal(("Ottilie Brandvold", "kit-07"), (session.Person.Name, session.Kit.KitId.Value));
+        Assert.Null(await console.Watch(session.SessionId, cancellation));
+
+        await using var agent = new AgentRig(address, SessionRig.ShortListener);
+        await agent.Provision("valid", cancellation);
+        await agent.Start("fast", code.Split('\n').Single(line => line.StartsWith("enrolment code", StringComparison.Ordinal)).Split(' ')[^1], cancellation);
+        await console.Until(view => view.Kit.Online, cancellation).WaitAsync(Limits.Start, TimeProvider.System, cancellation);
+
+        Assert.Contains("already", await Run(2, "people", "add", "Maren Toft", "--data", folder.Path), StringComparison.Ordinal);
+        Assert.Contains("no kit kit-08", await Run(2, [.. plan.Select(part => part == "kit-07" ? "kit-08" : part)]), StringComparison.Ordinal);
+        Assert.Contains("--born", await Run(2, [.. plan.Select(part => part == "1951-03-04" ? "4 March" : part)]), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AFolderWithoutAHubIsNotMadeIntoOne()
+    {
+        using var folder = new TempFolder();
+        Assert.Contains("There is no hub in", await Run(2, "kits", "add", "kit-01", "--label", "kit", "--where", "shelf", "--data", folder.Path), StringComparison.Ordinal);
+        Assert.Empty(Directory.EnumerateFileSystemEntries(folder.Path));
+    }
+
+    private static async Task<string> Run(int code, params string[] arguments)
+    {
+        await using var process = RealProcess.Dotnet(BuiltPrograms.Hub, arguments);
+        var ended = await process.WaitForExit(Limits.Start, TestContext.Current.CancellationToken);
+        Assert.True(ended == code, $"exit {ended}\n{process.Text()}");
+        Assert.DoesNotContain("   at ", process.Text(), StringComparison.Ordinal);
+        return process.Text();
+    }
+}
