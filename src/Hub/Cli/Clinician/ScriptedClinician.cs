@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Cli.Clinician;
 
@@ -32,7 +33,7 @@ internal sealed class ScriptedClinician(ConsoleLink link, TestPlan plan, WalkNar
             narrator.Tell(view);
             if (enough(view))
             {
-                return new WalkEnd(Closed: view.Stage == SessionStage.Closed, $"Went as far as {view.Stage}.", view);
+                return new WalkEnd(Closed: view.Stage == SessionStage.Closed, $"Went as far as {Stages.InWords(view.Stage)}.", view);
             }
 
             switch (mind.Decide(view))
@@ -43,7 +44,7 @@ internal sealed class ScriptedClinician(ConsoleLink link, TestPlan plan, WalkNar
                 case ClinicianIntent.Wait wait:
                     if (await Changed(view.Version, cancellationToken) is false)
                     {
-                        return new WalkEnd(Closed: false, $"Nothing has changed for {_patience.TotalSeconds:0} s in {view.Stage} while waiting for {wait.For}.", link.View);
+                        return new WalkEnd(Closed: false, $"Nothing has changed for {_patience.TotalSeconds:0} s at {Stages.InWords(view.Stage)} while waiting for {wait.For}.", link.View);
                     }
 
                     break;

@@ -15,6 +15,7 @@ namespace TeleHearing.Hub.Cli.Rehearsal;
 internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, TimeProvider clock)
 {
     private static readonly TimeSpan _agentStart = TimeSpan.FromSeconds(60);
+    private readonly WalkNarrator _narrator = new(output, clock);
 
     /// <summary>Runs it and leaves its files in the out folder.</summary>
     /// <returns>Exit code: 0 only when the session closed.</returns>
@@ -55,6 +56,11 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
         output.WriteLine();
         Comparison.Print(Comparison.Make(listener, end.View.Thresholds), output);
         output.WriteLine(end.Sentence);
+        if (Repeatability.Warning(_narrator.BrokenOffByLink) is { } warning)
+        {
+            output.WriteLine(warning);
+        }
+
         await WriteFiles(link, end.View, cancellationToken);
         output.WriteLine($"Files are in {options.Out}: record.json, events.jsonl, audiogram.svg{(options.RecordSound ? ", sound.wav" : "")}.");
         await hub.StopAsync(cancellationToken);
@@ -101,7 +107,7 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
             options.Rule,
             ToneShape.Steady);
         using var ending = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        var walk = new ScriptedClinician(link, plan, new WalkNarrator(output, clock), clock).Walk(ending.Token);
+        var walk = new ScriptedClinician(link, plan, _narrator, clock).Walk(ending.Token);
         if (await Task.WhenAny(walk, agent.Ended) == walk)
         {
             return await walk;
