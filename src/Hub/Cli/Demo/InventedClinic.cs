@@ -26,15 +26,15 @@ internal sealed class InventedClinic(IServiceProvider services)
 
     private static readonly (KitId Kit, string Label, string Where)[] _kits =
     [
-        (Kit, "loan kit, circumaural earphones", "with Oda Brekkestad, by post"),
+        (Kit, "loan kit, circumaural earphones", "Birch Row 4, by post"),
         (new KitId("kit-02"), "loan kit, circumaural earphones", "Linden Court residence"),
         (new KitId("kit-03"), "travelling set, circumaural earphones", "on the shelf"),
     ];
 
     private static readonly (PersonTested Person, string Place, KitId Kit)[] _day =
     [
-        (new PersonTested("P-0107", "Oda Brekkestad", new DateOnly(1951, 3, 14), "Trouble following talk at table; first test."), "at home, kit posted", Kit),
-        (new PersonTested("P-0112", "Tarquin Ollerenshaw", new DateOnly(1944, 11, 2), "Turns the radio up; asked for by family."), "at home, kit posted", Kit),
+        (new PersonTested("P-0107", "Oda Brekkestad", new DateOnly(1951, 3, 14), "Trouble following talk at table; first test."), "at home, Birch Row 4, kit posted", Kit),
+        (new PersonTested("P-0112", "Tarquin Ollerenshaw", new DateOnly(1944, 11, 2), "Turns the radio up; asked for by family."), "at home, Birch Row 4, the same household and kit", Kit),
         (new PersonTested("P-0115", "Wilhelmina Strand", new DateOnly(1938, 7, 29), "Yearly check at the residence."), "Linden Court residence, quiet room", new KitId("kit-02")),
     ];
 
