@@ -38,6 +38,7 @@ internal sealed partial class Enrolment(HttpClient http, IDurableFiles files, Ti
 
     private async Task<EnrolReply> AskAsync(Uri address, EnrolRequest request, CancellationToken cancellationToken)
     {
+        var notices = new OutageNotices(time);
         while (true)
         {
             try
@@ -53,7 +54,11 @@ internal sealed partial class Enrolment(HttpClient http, IDurableFiles files, Ti
             }
             catch (HttpRequestException)
             {
-                Log.HubAway(logger, address);
+                if (notices.IsDue())
+                {
+                    Log.HubAway(logger, address);
+                }
+
                 await Task.Delay(_retryAfter, time, cancellationToken);
             }
             catch (JsonException)

@@ -34,6 +34,8 @@ internal sealed partial class HubLink(
     /// <summary>A connection that held this long was a good one: after it, the first new try is at once.</summary>
     private static readonly TimeSpan _lasting = TimeSpan.FromSeconds(2);
 
+    private readonly OutageNotices _notices = new(time);
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         try
@@ -103,7 +105,11 @@ internal sealed partial class HubLink(
         catch (Exception fault) when (!stopping.IsCancellationRequested)
         {
             // whatever went wrong with a connection, the answer is the same: silence, and a new one
-            Log.ConnectionFailed(logger, fault.GetType().Name, fault.Message);
+            if (_notices.IsDue())
+            {
+                Log.ConnectionFailed(logger, fault.GetType().Name, fault.Message);
+            }
+
             return Outcome.Failed;
         }
         finally
@@ -177,6 +183,7 @@ internal sealed partial class HubLink(
         }
 
         screen.SetLink(LinkState.Linked);
+        _notices.Reset();
         Log.Linked(logger, connector.Hub);
         connector.TellLinked();
         return true;
