@@ -44,6 +44,13 @@ public sealed class BadInputTests
     }
 
     [Fact]
+    public async Task AFolderInPlaceOfTheListenerFileIsCalledOne()
+    {
+        using var folder = new TempFolder();
+        await Refused(["rehearse", "--listener", folder.Path, "--seed", "1", "--out", folder.Inside("out")], "is a folder, not a file");
+    }
+
+    [Fact]
     public async Task AnOutFolderThatCannotBeMadeIsNamed()
     {
         using var folder = new TempFolder();
@@ -112,7 +119,30 @@ public sealed class BadInputTests
         await Refused(["serve", "--data", folder.Path, "--urls", $"http://127.0.0.1:{port}"], "cannot listen", "--urls");
     }
 
-    private static async Task Refused(string[] arguments, params string[] said)
+    [Theory]
+    [InlineData("nonsense")]
+    [InlineData("ftp://localhost:5080")]
+    public async Task AnAddressThatIsNoneIsNotBlamedOnAnotherProgram(string urls)
+    {
+        using var folder = new TempFolder();
+        var said = await Refused(["serve", "--data", folder.Path, "--urls", urls], "cannot listen", "--urls http://localhost:5080");
+        Assert.DoesNotContain("End the program", said, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ASecondHubOnTheSameFolderIsRefusedAndTheFirstGoesOn()
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        await using var first = await HubRig.Start(cancellation);
+
+        await Refused(["serve", "--data", first.Data, "--urls", "http://127.0.0.1:0"], first.Data, "in use by a running hub", "--data");
+        await Refused(["demo", "--data", Path.GetDirectoryName(first.Data)!], first.Data, "in use by a running hub");
+
+        await using var link = await first.SignIn(cancellation);
+        Assert.NotEmpty((await link.Board(cancellation)).Sessions);
+    }
+
+    private static async Task<string> Refused(string[] arguments, params string[] said)
     {
         await using var process = RealProcess.Dotnet(BuiltPrograms.Hub, arguments);
         var code = await process.WaitForExit(Limits.Start, TestContext.Current.CancellationToken);
@@ -120,5 +150,6 @@ public sealed class BadInputTests
         Assert.True(code == 2, $"exit {code}\n{process.Text()}");
         Assert.All(said, part => Assert.Contains(part, process.Text(), StringComparison.Ordinal));
         Assert.DoesNotContain("   at ", process.Text(), StringComparison.Ordinal);
+        return process.Text();
     }
 }

@@ -46,7 +46,7 @@ public abstract record ListenerTable
                 headerSeen = true;
                 if (!string.Equals(text.Replace(" ", string.Empty, StringComparison.Ordinal), Header, StringComparison.OrdinalIgnoreCase))
                 {
-                    return new Faulty([new(index + 1, string.Empty, $"The first line must be {Header}.")]);
+                    return new Faulty([new(index + 1, string.Empty, $"The first line must be {Header}.{Separator(text)}")]);
                 }
 
                 continue;
@@ -68,7 +68,7 @@ public abstract record ListenerTable
         var cells = text.Split(',', StringSplitOptions.TrimEntries);
         if (cells.Length != 4)
         {
-            faults.Add(new(line, string.Empty, $"There are {cells.Length} cells; 4 are wanted."));
+            faults.Add(new(line, string.Empty, $"There are {cells.Length} cells; 4 are wanted.{Separator(text)}"));
             return;
         }
 
@@ -97,6 +97,10 @@ public abstract record ListenerTable
             rows.Add(new ListenerThreshold(ear!.Value, frequency.Hertz, air!.Value, bone));
         }
     }
+
+    /// <summary>Spreadsheets of many countries write semicolons or tabs, because the comma is their decimal sign.</summary>
+    private static string Separator(string line) =>
+        line.Contains(';', StringComparison.Ordinal) || line.Contains('\t', StringComparison.Ordinal) ? " Put a comma between the cells, not a semicolon or a tab, and a point in numbers." : string.Empty;
 
     private static double? Level(int line, string column, string cell, List<ListenerTableFault> faults)
     {

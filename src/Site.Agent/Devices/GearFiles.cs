@@ -39,12 +39,16 @@ internal static partial class GearFiles
     }
 
     /// <summary>Writes a file, unless it is there already.</summary>
-    public static void WriteIfAbsent<T>(string path, T content)
+    /// <returns>What was done, as a line.</returns>
+    public static string WriteIfAbsent<T>(string path, T content)
     {
-        if (!File.Exists(path))
+        if (File.Exists(path))
         {
-            File.WriteAllBytes(path, JsonSerializer.SerializeToUtf8Bytes(content, _json));
+            return $"left as it was: {path}";
         }
+
+        File.WriteAllBytes(path, JsonSerializer.SerializeToUtf8Bytes(content, _json));
+        return $"written: {path}";
     }
 
     private static T? Read<T>(string path)

@@ -52,15 +52,18 @@ internal static class Provisioner
     }
 
     /// <summary>Writes DIR/kit.json and DIR/calibration.json where absent.</summary>
-    public static void Write(string folder, CertificateChoice certificate, TimeProvider time)
+    /// <returns>What was done, a line a file.</returns>
+    public static IReadOnlyList<string> Write(string folder, CertificateChoice certificate, TimeProvider time)
     {
         Directory.CreateDirectory(folder);
-        GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit);
-        if (certificate != CertificateChoice.Missing)
+        var kit = GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit);
+        if (certificate == CertificateChoice.Missing)
         {
-            var today = DateOnly.FromDateTime(time.GetLocalNow().Date);
-            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), Certificate(today, certificate == CertificateChoice.Expired));
+            return [kit];
         }
+
+        var today = DateOnly.FromDateTime(time.GetLocalNow().Date);
+        return [kit, GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), Certificate(today, certificate == CertificateChoice.Expired))];
     }
 
     private static CalibrationEntry Entry(Ear ear, AudiometricFrequency frequency)

@@ -71,10 +71,12 @@ internal static class AgentCommands
         kit.AcceptOnlyFromAmong("simulated");
         var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid };
         var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate };
-        command.SetAction((parsed, _) => GuardAsync(() =>
+        command.SetAction((parsed, cancellationToken) => GuardAsync(async () =>
         {
-            Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System);
-            return Task.CompletedTask;
+            foreach (var line in Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System))
+            {
+                await parsed.InvocationConfiguration.Output.WriteLineAsync(line.AsMemory(), cancellationToken);
+            }
         }));
         return command;
     }

@@ -33,6 +33,18 @@ public sealed class ListenerTableTests
         Assert.EndsWith(".", fault.Sentence, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("ear;frequency_hz;air_db_hl;bone_db_hl\nleft;1000;40;", 1)]
+    [InlineData("ear\tfrequency_hz\tair_db_hl\tbone_db_hl\nleft\t1000\t40\t", 1)]
+    [InlineData(Header + "left;1000;40;", 2)]
+    public void ASpreadsheetsSemicolonOrTabIsAnsweredWithTheComma(string csv, int line)
+    {
+        var fault = Assert.Single(Assert.IsType<ListenerTable.Faulty>(ListenerTable.Parse(csv)).Faults);
+
+        Assert.Equal(line, fault.Line);
+        Assert.Contains("comma", fault.Sentence, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void EveryFaultIsReportedAtOnce()
     {

@@ -29,6 +29,36 @@ public sealed class CommandLineTests
 
         Assert.Equal(first, await File.ReadAllTextAsync(folder.Inside("calibration.json"), Cancel));
         Assert.NotNull(JsonSerializer.Deserialize<CalibrationRecord>(first, Protocol.Json));
+        Assert.Equal([$"left as it was: {folder.Inside("kit.json")}", $"left as it was: {folder.Inside("calibration.json")}"], process.Lines);
+    }
+
+    [Fact]
+    public async Task ProvisionSaysWhatItWrote()
+    {
+        using var folder = new TempFolder();
+
+        await using var process = RealProcess.Dotnet(BuiltPrograms.SiteAgent, "provision", "--data", folder.Path, "--kit", "simulated");
+
+        Assert.Equal(0, await process.WaitForExit(_limit, Cancel));
+        Assert.Equal([$"written: {folder.Inside("kit.json")}", $"written: {folder.Inside("calibration.json")}"], process.Lines);
+    }
+
+    [Fact]
+    public async Task AFolderInUseIsRefusedUntilTheOtherProgramIsGoneHoweverItEnded()
+    {
+        using var folder = new TempFolder();
+        Provisioner.Write(folder.Path, CertificateChoice.Valid, TimeProvider.System);
+        string[] more = ["--enrol", "NONE", "--simulate", "demo", "--screen", "0"];
+        await using var first = Run(folder, "http://127.0.0.1:1", more);
+        await first.WaitForLine("kit screen:", _limit, Cancel);
+
+        await using var second = Run(folder, "http://127.0.0.1:1", more);
+        Assert.Equal(2, await second.WaitForExit(_limit, Cancel));
+        Assert.Contains(second.Lines, line => line.Contains(folder.Path, StringComparison.Ordinal) && line.Contains("--data", StringComparison.Ordinal));
+
+        first.KillHard();
+        await using var third = Run(folder, "http://127.0.0.1:1", more);
+        await third.WaitForLine("kit screen:", _limit, Cancel);
     }
 
     [Fact]

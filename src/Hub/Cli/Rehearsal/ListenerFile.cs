@@ -28,6 +28,11 @@ internal static class ListenerFile
     {
         try
         {
+            if (Directory.Exists(file.FullName))
+            {
+                throw new CliFault($"{file} is a folder, not a file. Give the listener's audiogram with --listener FILE.csv.");
+            }
+
             if (file.Exists && file.Length > LargestBytes)
             {
                 throw new CliFault($"{file} is {file.Length} bytes long; an audiogram is a few hundred. Give a CSV file with the header ear,frequency_hz,air_db_hl,bone_db_hl.");
