@@ -5,7 +5,7 @@ namespace TeleHearing.Audiology.Signals;
 /// Each sample depends on its frame index alone, so that any block size, order or repetition gives the same samples, and a stream that is picked up
 /// again has no click. Computed in double precision; the phase is reduced to one turn before the sine, so that it stays exact over minutes.
 /// </remarks>
-public sealed class ToneSynthesizer
+public sealed class ToneSynthesizer : IStimulus
 {
     private readonly double _amplitude;
     private readonly double _rampFrames;
@@ -41,12 +41,10 @@ public sealed class ToneSynthesizer
     /// <summary>What is made.</summary>
     public ToneSpec Spec { get; }
 
-    /// <summary>Number of frames from the first to the last that may differ from zero.</summary>
+    /// <inheritdoc />
     public long TotalFrames { get; }
 
-    /// <summary>Writes the samples from <paramref name="startFrame"/> on; zeros before the first and after the last frame.</summary>
-    /// <param name="startFrame">Index of the first frame to write, counted from the start of the tone.</param>
-    /// <param name="mono">Where to write one channel.</param>
+    /// <inheritdoc />
     public void Render(long startFrame, Span<float> mono)
     {
         for (var i = 0; i < mono.Length; i++)

@@ -55,7 +55,7 @@ internal static class ReportValidator
         faults.Known(trial.Kind, "kind");
         faults.Known(trial.Shape, "shape");
         faults.Known(trial.Verdict, "verdict");
-        faults.Need(AudiometricFrequency.TryFromHertz(trial.FrequencyHz, out _), "The trial's frequency is not an audiometric one.");
+        faults.Need(AudiometricFrequency.TryConventional(trial.FrequencyHz, out _), "The trial's frequency is not an audiometric one.");
         Level(trial.LevelDbHl, "the trial's level", faults);
         faults.Need(double.IsFinite(trial.OnsetKitMs), "The trial's onset is not a number.");
         faults.Need(double.IsFinite(trial.DurationMs) && trial.DurationMs >= 0, "The trial's duration is not a number.");
@@ -74,7 +74,7 @@ internal static class ReportValidator
 
         faults.Known(threshold.Ear, "ear");
         faults.Known(threshold.Rule, "rule");
-        faults.Need(AudiometricFrequency.TryFromHertz(threshold.FrequencyHz, out _), "The threshold's frequency is not an audiometric one.");
+        faults.Need(AudiometricFrequency.TryConventional(threshold.FrequencyHz, out _), "The threshold's frequency is not an audiometric one.");
         faults.Need(threshold.RoomBoundDbHl is null || double.IsFinite(threshold.RoomBoundDbHl.Value), "The room's bound is not a number.");
         faults.Need(threshold.Gear is not null, "The gear of the threshold is missing.");
         switch (threshold.Outcome)

@@ -60,6 +60,6 @@ internal static class StepValidator
     private static void Level(double level, Faults faults) => faults.InRange(level, LowestLevelDbHl, HighestLevelDbHl, "the level", "dB HL");
 
     private static void Frequency(int hertz, Faults faults) => faults.Need(
-        AudiometricFrequency.TryFromHertz(hertz, out _),
+        AudiometricFrequency.TryConventional(hertz, out _),
         $"{hertz} Hz is not an audiometric frequency; use one of {string.Join(", ", AudiometricFrequency.All.Select(frequency => frequency.Hertz))} Hz.");
 }

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
 
 namespace TeleHearing.Site.Agent.Audio;
 
@@ -18,7 +19,7 @@ internal sealed record Presentation
     public required long TailFrames { get; init; }
 
     /// <summary>The tone; absent for a catch trial and for listening to the room.</summary>
-    public ITone? Tone { get; init; }
+    public IStimulus? Tone { get; init; }
 
     /// <summary>The ear the tone goes to.</summary>
     public Ear Ear { get; init; }
@@ -31,16 +32,6 @@ internal sealed record Presentation
 
     /// <summary>Everything together.</summary>
     public long TotalFrames => LeadFrames + BodyFrames + TailFrames;
-}
-
-/// <summary>The samples of a tone, as a function of their place alone.</summary>
-internal interface ITone
-{
-    /// <summary>Length in frames.</summary>
-    long TotalFrames { get; }
-
-    /// <summary>Fills <paramref name="mono"/> with the samples from a frame on.</summary>
-    void Render(long startFrame, Span<float> mono);
 }
 
 /// <summary>Hears the microphone during a presentation. Called on the audio loop: it must be quick and never wait.</summary>

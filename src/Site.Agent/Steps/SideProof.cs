@@ -56,7 +56,7 @@ internal static class SideProof
             throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"));
         }
 
-        var tone = new SynthesizedTone(new ToneSpec(frequency.Hertz, allowed.PeakAmplitude, ToneShape.Pulsed, ToneMs, AudioFormat.SampleRateHz));
+        var tone = new ToneSynthesizer(new ToneSpec(frequency.Hertz, allowed.PeakAmplitude, ToneShape.Pulsed, ToneMs, AudioFormat.SampleRateHz));
         var presentation = new Presentation
         {
             LeadFrames = AudioFormat.FramesOf(ShortestLeadMs + (context.Random.NextDouble() * (LongestLeadMs - ShortestLeadMs))),

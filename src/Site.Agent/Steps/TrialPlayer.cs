@@ -67,7 +67,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
     }
 
     /// <summary>The tone, once the ceilings allow it. They are asked before every single one.</summary>
-    private SynthesizedTone Tone(TrialPlan plan)
+    private ToneSynthesizer Tone(TrialPlan plan)
     {
         var allowed = context.Ceilings.Check(context.Order, plan.Ear, plan.Frequency, plan.Level, plan.DurationMs);
         if (allowed.Refusal is { } refusal)
@@ -75,7 +75,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"));
         }
 
-        return new SynthesizedTone(new ToneSpec(plan.Frequency.Hertz, allowed.PeakAmplitude, plan.Shape, plan.DurationMs, AudioFormat.SampleRateHz));
+        return new ToneSynthesizer(new ToneSpec(plan.Frequency.Hertz, allowed.PeakAmplitude, plan.Shape, plan.DurationMs, AudioFormat.SampleRateHz));
     }
 
     private double LeadMs(TrialPlan plan)

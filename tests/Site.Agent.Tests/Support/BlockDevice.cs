@@ -1,4 +1,5 @@
 using System.Threading.Channels;
+using TeleHearing.Audiology.Signals;
 using TeleHearing.Site.Agent.Audio;
 
 namespace TeleHearing.Site.Agent.Tests.Support;
@@ -61,7 +62,7 @@ internal sealed class BlockDevice : IAudioOutput
 }
 
 /// <summary>A tone whose every sample is the same, so that its first and last frame can be seen exactly.</summary>
-internal sealed record FlatTone(long TotalFrames, float Level = 0.5f) : ITone
+internal sealed record FlatTone(long TotalFrames, float Level = 0.5f) : IStimulus
 {
     public void Render(long startFrame, Span<float> mono) => mono.Fill(Level);
 }
