@@ -52,7 +52,7 @@ internal static class RoomMeasurement
     /// <summary>Averages the whole time and keeps the highest second of every band. Heard on the audio loop, read afterwards.</summary>
     private sealed class RoomListener(double splAtRmsOneDb) : IRoomListener
     {
-        private readonly ThirdOctaveBank _bank = new(AudioFormat.SampleRateHz);
+        private readonly ThirdOctaveBank _bank = new(AudioFormat.SampleRateHz, ThirdOctaveBands.Nominal);
         private readonly List<IReadOnlyList<BandLevel>> _seconds = [];
         private bool _settled;
 

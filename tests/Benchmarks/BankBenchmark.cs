@@ -1,0 +1,115 @@
+using System.Globalization;
+using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Testing;
+
+namespace TeleHearing.Benchmarks;
+
+/// <summary>The third-octave bank on one core, beside scipy's sosfilt on the same sections and the same samples in the same run.</summary>
+/// <remarks>
+/// The bank's time holds everything it does: looking for faulty samples, filtering and adding up the energy. scipy's holds the filtering alone. The best of several
+/// rounds counts on both sides, so that another program on the machine does not decide.
+/// </remarks>
+internal static class BankBenchmark
+{
+    private const int SampleRateHz = 48_000;
+    private const int Seconds = 10;
+    private const int Rounds = 7;
+    private const int LiveBlockFrames = 480;
+
+    public static async Task Run(CancellationToken cancellationToken)
+    {
+        var samples = Noise();
+        BandPassSection[][] bands = [.. ThirdOctaveBands.All.Select(band =>
+        {
+            var (lower, upper) = ThirdOctaveBands.Edges(band);
+            return ButterworthBandPass.Design(BandBank.PrototypeOrder, lower, upper, SampleRateHz);
+        })];
+        using var scipy = new ScipyCheck();
+        scipy.WriteSamples("samples.f32", samples);
+        var input = new { rounds = Rounds, bands = bands.Select(sections => sections.Select(section => new[] { section.Gain, 0, -section.Gain, 1, section.A1, section.A2 })) };
+        var baseline = await scipy.RunAsync<Baseline>("bank_sosfilt.py", input, cancellationToken);
+
+        Print($"third-octave bank, {bands.Length} bands of {BandBank.PrototypeOrder} sections, {Seconds} s of white noise at {SampleRateHz} Hz, one core");
+        Print($"CPU flags: {string.Join(' ', Flags())}");
+        Print($"scipy sosfilt                       {baseline.Seconds * 1e9 / samples.Length,8:0.00} ns a sample");
+        foreach (var width in Widths())
+        {
+            var bank = new BankOfWidth(width);
+            bank.Process(samples);
+            Check(bank, baseline);
+            Print($"bank, vectors of {width,-8}           {Best(() => bank.Process(samples)) * 1e9 / samples.Length,8:0.00} ns a sample   {baseline.Seconds / Best(() => bank.Process(samples)),6:0.0} times scipy");
+        }
+
+        // As it is used: blocks of 10 ms as they come from the microphone.
+        var live = new ThirdOctaveBank(SampleRateHz);
+        var liveSeconds = Best(() =>
+        {
+            for (var start = 0; start < samples.Length; start += LiveBlockFrames)
+            {
+                live.Process(samples.AsSpan(start, LiveBlockFrames));
+            }
+        });
+        Print($"live, in blocks of 10 ms            {100 * liveSeconds / Seconds,8:0.000} % of one core");
+    }
+
+    private static void Check(BankOfWidth bank, Baseline baseline)
+    {
+        for (var band = 0; band < baseline.MeanSquares.Count; band++)
+        {
+            if (Math.Abs((bank.MeanSquare(band) / baseline.MeanSquares[band]) - 1) > 1e-6)
+            {
+                throw new InvalidOperationException($"Band {band} differs from scipy's; the times compare nothing.");
+            }
+        }
+    }
+
+    private static double Best(Action work)
+    {
+        var best = double.PositiveInfinity;
+        for (var round = 0; round < Rounds; round++)
+        {
+            var start = TimeProvider.System.GetTimestamp();
+            work();
+            best = Math.Min(best, TimeProvider.System.GetElapsedTime(start).TotalSeconds);
+        }
+
+        return best;
+    }
+
+    private static IEnumerable<LaneWidth> Widths()
+    {
+        if (Vector512.IsHardwareAccelerated)
+        {
+            yield return LaneWidth.Bits512;
+        }
+
+        if (Vector256.IsHardwareAccelerated)
+        {
+            yield return LaneWidth.Bits256;
+        }
+
+        yield return LaneWidth.Bits128;
+    }
+
+    private static IEnumerable<string> Flags() => new[]
+    {
+        ("sse4.2", Sse42.IsSupported), ("avx", Avx.IsSupported), ("fma", Fma.IsSupported), ("avx2", Avx2.IsSupported), ("avx512f", Avx512F.IsSupported),
+        ("avx512bw", Avx512BW.IsSupported), ("avx512dq", Avx512DQ.IsSupported), ("avx512vl", Avx512F.VL.IsSupported), ("advsimd", System.Runtime.Intrinsics.Arm.AdvSimd.IsSupported),
+    }.Where(flag => flag.Item2).Select(flag => flag.Item1);
+
+    private static float[] Noise()
+    {
+        var random = new Random(1);
+        return [.. Enumerable.Range(0, Seconds * SampleRateHz).Select(_ => (float)(random.NextDouble() - 0.5))];
+    }
+
+    private static void Print(FormattableString line) => Console.WriteLine(line.ToString(CultureInfo.InvariantCulture));
+
+    private sealed record Baseline(double Seconds, IReadOnlyList<double> MeanSquares);
+
+    private sealed class BankOfWidth(LaneWidth width) : BandBank(SampleRateHz, ThirdOctaveBands.All, ThirdOctaveBands.Edges, width)
+    {
+    }
+}
