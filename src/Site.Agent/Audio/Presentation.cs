@@ -24,6 +24,9 @@ internal sealed record Presentation
     /// <summary>The ear the tone goes to.</summary>
     public Ear Ear { get; init; }
 
+    /// <summary>A sound for the other ear through the whole presentation, silences included, from its own frame 0 on; absent for none.</summary>
+    public IStimulus? Masker { get; init; }
+
     /// <summary>Whether it may go on only while the lease is valid.</summary>
     public required bool NeedsLease { get; init; }
 
@@ -54,7 +57,7 @@ internal enum PresentationEnd
     /// <summary>The audio loop found the lease lapsed.</summary>
     LeaseLapsed,
 
-    /// <summary>The sound device failed.</summary>
+    /// <summary>The sound device or its mixer failed.</summary>
     DeviceFault,
 }
 
@@ -62,4 +65,5 @@ internal enum PresentationEnd
 /// <param name="End">How it ended.</param>
 /// <param name="OnsetFrame">Kit clock frame of the onset, or where it would have been.</param>
 /// <param name="Presses">Presses that went down during it.</param>
-internal sealed record PresentationResult(PresentationEnd End, long OnsetFrame, IReadOnlyList<ButtonPress> Presses);
+/// <param name="Fault">What the device's fault was, when it ended with one.</param>
+internal sealed record PresentationResult(PresentationEnd End, long OnsetFrame, IReadOnlyList<ButtonPress> Presses, DeviceFault? Fault = null);

@@ -16,6 +16,7 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
     private readonly List<ButtonPress> _presses = [];
     private long _started = time.GetTimestamp();
     private long _framesSinceStart;
+    private bool _unread;
 
     /// <summary>The side on which the virtual listener last heard a tone.</summary>
     public Ear? LastHeardSide => listener?.LastHeardSide;
@@ -29,6 +30,7 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
     public async ValueTask WriteAsync(ReadOnlyMemory<float> stereo, CancellationToken cancellationToken)
     {
         room.Fill(_room);
+        _unread = true;
         if (listener is not null)
         {
             foreach (var press in listener.Hear(stereo.Span, _room))
@@ -43,10 +45,16 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
         }
     }
 
-    public ValueTask ReadAsync(Memory<float> mono, CancellationToken cancellationToken)
+    public bool TryRead(Span<float> mono)
     {
+        if (!_unread)
+        {
+            return false;
+        }
+
+        _unread = false;
         _room.CopyTo(mono);
-        return ValueTask.CompletedTask;
+        return true;
     }
 
     public void Collect(List<ButtonPress> presses)

@@ -183,7 +183,7 @@ public sealed class AudioEngineTests : IAsyncDisposable
         await _device.LetGoAsync(1);
 
         Assert.Equal(PresentationEnd.DeviceFault, (await played).End);
-        Assert.Equal("The plug was pulled.", _engine.Fault);
+        Assert.Equal("The plug was pulled.", _engine.Fault?.Sentence);
         Assert.Equal(PresentationEnd.DeviceFault, (await _engine.PresentAsync(Tone(), Cancel)).End);
     }
 
