@@ -10,6 +10,7 @@ public static class GearNames
         (TransducerKind.SupraAural, "supra-aural", "supra-aural earphones"),
         (TransducerKind.Insert, "insert", "insert earphones"),
         (TransducerKind.Circumaural, "circumaural", "circumaural earphones"),
+        (TransducerKind.HighFrequencyInsert, "high-frequency-insert", "high-frequency insert earphones"),
     ];
 
     private static readonly (Coupler Coupler, string Written, string Words)[] _couplers =

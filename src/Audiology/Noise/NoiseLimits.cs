@@ -26,7 +26,8 @@ public sealed record NoiseLimits(NoiseCriterion Criterion, ListeningCondition Co
     public static ListeningCondition ConditionOf(TransducerKind kind) => kind switch
     {
         TransducerKind.SupraAural => ListeningCondition.SupraAural,
-        TransducerKind.Insert => ListeningCondition.Insert,
+        // Table 3 knows one kind of insert earphone; the same plug in the ear canal is assumed to keep out as much.
+        TransducerKind.Insert or TransducerKind.HighFrequencyInsert => ListeningCondition.Insert,
         TransducerKind.Circumaural => ListeningCondition.Circumaural,
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No way of listening is known for this kind of transducer."),
     };
