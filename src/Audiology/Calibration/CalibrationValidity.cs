@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology.Levels;
 
 namespace TeleHearing.Audiology.Calibration;
@@ -53,6 +54,7 @@ public static class CalibrationValidity
 }
 
 /// <summary>Where a calibration stands.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<CalibrationStanding>))]
 public enum CalibrationStanding
 {
     /// <summary>It holds for more than <see cref="CalibrationValidity.WarningDays"/> days.</summary>
