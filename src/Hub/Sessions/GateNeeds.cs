@@ -13,7 +13,7 @@ internal static class GateNeeds
         SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? "Connected." : "Out of reach: ask the site to switch it on and check its network.")],
         SessionStage.Identity => Identity(state.Identity),
         SessionStage.Consent => Consent(state.Consent),
-        SessionStage.KitCheck => KitCheck(state),
+        SessionStage.KitCheck => KitCheck(state, facts),
         SessionStage.RoomNoise => Room(state),
         SessionStage.EarLook => Ears(state),
         SessionStage.SideProof => Sides(state),
@@ -44,12 +44,13 @@ internal static class GateNeeds
     private static bool Gave(RecordConsent? consent, ConsentPurpose purpose) =>
         consent is not null && consent.Answers.Any(answer => answer.Purpose == purpose && answer.Given);
 
-    private static GateNeed[] KitCheck(SessionState state)
+    private static GateNeed[] KitCheck(SessionState state, SessionFacts facts)
     {
         var failed = state.KitCheck?.Lines.Where(line => !line.Passed).Select(line => $"{line.Label}: {line.Finding}") ?? [];
         return
         [
             Kit("kit-check", "The kit has passed its check", state.KitCheck is { Passed: true }, state.KitCheck is null ? "Not checked yet." : string.Join(" ", failed) is { Length: > 0 } text ? text : "Passed."),
+            Kit("kit-fit", "Nothing recorded about this kit forbids using it", facts.KitHolds.Count == 0, facts.KitHolds.Count == 0 ? "Nothing does." : string.Join(" ", facts.KitHolds)),
             Assistant("kit-check-card", "The assistant has set the kit up and marked the card done", state.CardsDone.Contains(SessionStage.KitCheck)),
         ];
     }

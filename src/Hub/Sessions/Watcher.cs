@@ -10,6 +10,7 @@ internal sealed class Watcher
 
     private readonly Lock _lock = new();
     private readonly Dictionary<SessionId, SessionView?> _sessions = [];
+    private readonly Dictionary<KitId, KitView?> _kits = [];
     private readonly Queue<LiveSignal> _signals = new();
     private readonly IConsoleClient _client;
     private readonly Action<Exception> _fault;
@@ -38,6 +39,42 @@ internal sealed class Watcher
         lock (_lock)
         {
             _sessions.Remove(sessionId);
+        }
+    }
+
+    public void Watch(KitId kitId)
+    {
+        lock (_lock)
+        {
+            _kits.TryAdd(kitId, null);
+        }
+    }
+
+    public void Leave(KitId kitId)
+    {
+        lock (_lock)
+        {
+            _kits.Remove(kitId);
+        }
+    }
+
+    public bool Watches(KitId kitId)
+    {
+        lock (_lock)
+        {
+            return _kits.ContainsKey(kitId);
+        }
+    }
+
+    public void Show(KitView view)
+    {
+        lock (_lock)
+        {
+            if (_kits.ContainsKey(view.KitId))
+            {
+                _kits[view.KitId] = view;
+                SendInsideLock();
+            }
         }
     }
 
@@ -128,6 +165,15 @@ internal sealed class Watcher
                 {
                     _sessions[sessionId] = null;
                     return _client.SessionChanged(view);
+                }
+            }
+
+            foreach (var (kitId, view) in _kits)
+            {
+                if (view is not null)
+                {
+                    _kits[kitId] = null;
+                    return _client.KitChanged(view);
                 }
             }
 
