@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Runtime.Intrinsics;
-using System.Runtime.Intrinsics.X86;
 using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Testing;
 
@@ -32,7 +31,7 @@ internal static class BankBenchmark
         var baseline = await scipy.RunAsync<Baseline>("bank_sosfilt.py", input, cancellationToken);
 
         Print($"third-octave bank, {bands.Length} bands of {BandBank.PrototypeOrder} sections, {Seconds} s of white noise at {SampleRateHz} Hz, one core");
-        Print($"CPU flags: {string.Join(' ', Flags())}");
+        Print($"CPU flags: {CpuFlags.Supported}");
         Print($"scipy sosfilt                       {baseline.Seconds * 1e9 / samples.Length,8:0.00} ns a sample");
         foreach (var width in Widths())
         {
@@ -92,12 +91,6 @@ internal static class BankBenchmark
 
         yield return LaneWidth.Bits128;
     }
-
-    private static IEnumerable<string> Flags() => new[]
-    {
-        ("sse4.2", Sse42.IsSupported), ("avx", Avx.IsSupported), ("fma", Fma.IsSupported), ("avx2", Avx2.IsSupported), ("avx512f", Avx512F.IsSupported),
-        ("avx512bw", Avx512BW.IsSupported), ("avx512dq", Avx512DQ.IsSupported), ("avx512vl", Avx512F.VL.IsSupported), ("advsimd", System.Runtime.Intrinsics.Arm.AdvSimd.IsSupported),
-    }.Where(flag => flag.Item2).Select(flag => flag.Item1);
 
     private static float[] Noise()
     {

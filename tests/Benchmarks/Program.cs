@@ -4,6 +4,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
 {
     ["presentation"] = PresentationBenchmark.Run,
     ["bank"] = BankBenchmark.Run,
+    ["synthesis"] = SynthesisBenchmark.Run,
 };
 
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;

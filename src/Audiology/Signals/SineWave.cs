@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
 
 namespace TeleHearing.Audiology.Signals;
@@ -59,6 +60,7 @@ internal static class SineWave
         }
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector512<double> Sine(Vector512<double> cycles)
     {
         var part = cycles - Vector512.Round(cycles);
