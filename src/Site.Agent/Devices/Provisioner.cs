@@ -1,3 +1,4 @@
+using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Audiology.Levels;
@@ -52,16 +53,28 @@ internal static class Provisioner
     }
 
     /// <summary>Writes DIR/kit.json and DIR/calibration.json where absent.</summary>
-    public static void Write(string folder, CertificateChoice certificate, TimeProvider time)
+    /// <param name="folder">Data folder.</param>
+    /// <param name="certificate">Kind of certificate.</param>
+    /// <param name="time">Clock.</param>
+    /// <param name="number">Number in the serial numbers, so that two simulated kits of one clinic are not taken for the same gear.</param>
+    public static void Write(string folder, CertificateChoice certificate, TimeProvider time, int number = 1)
     {
         Directory.CreateDirectory(folder);
-        GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit);
+        GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit with { UnitSerial = Numbered(Kit.UnitSerial, number), TransducerSerial = Numbered(Kit.TransducerSerial, number) });
         if (certificate != CertificateChoice.Missing)
         {
             var today = DateOnly.FromDateTime(time.GetLocalNow().Date);
-            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), Certificate(today, certificate == CertificateChoice.Expired));
+            var record = Certificate(today, certificate == CertificateChoice.Expired);
+            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), record with
+            {
+                CertificateId = Numbered(record.CertificateId, number),
+                UnitSerial = Numbered(record.UnitSerial, number),
+                TransducerSerial = Numbered(record.TransducerSerial, number),
+            });
         }
     }
+
+    private static string Numbered(string serial, int number) => string.Create(CultureInfo.InvariantCulture, $"{serial[..^4]}{number:0000}");
 
     private static CalibrationEntry Entry(Ear ear, AudiometricFrequency frequency)
     {

@@ -12,7 +12,7 @@ internal static class AgentCommands
     public const int FatalExitCode = 2;
     private const string Off = "off";
 
-    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), Version() };
+    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), CalibrateCommand.Make(), Version() };
 
     private static Command Run()
     {
@@ -70,16 +70,18 @@ internal static class AgentCommands
         var kit = new Option<string>("--kit") { Description = "Kind of kit", Required = true };
         kit.AcceptOnlyFromAmong("simulated");
         var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid };
-        var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate };
+        var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1 };
+        number.Validators.Add(result => RequireNumber(result, result.GetValue(number)));
+        var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate, number };
         command.SetAction((parsed, _) => GuardAsync(() =>
         {
-            Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System);
+            Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System, parsed.GetValue(number));
             return Task.CompletedTask;
         }));
         return command;
     }
 
-    private static Option<string> Data() => new("--data") { Description = "Folder of this kit's description, credential and journal", Required = true };
+    internal static Option<string> Data() => new("--data") { Description = "Folder of this kit's description, credential and journal", Required = true };
 
     private static Uri? HubAddress(ArgumentResult result)
     {
@@ -100,6 +102,14 @@ internal static class AgentCommands
         }
     }
 
+    private static void RequireNumber(OptionResult result, int value)
+    {
+        if (value is not (>= 1 and <= 9999))
+        {
+            result.AddError("--number must be from 1 to 9999.");
+        }
+    }
+
     private static void RequireSpread(OptionResult result, double? value)
     {
         if (value is { } spread && spread is not (>= 0 and <= 10))
@@ -108,7 +118,7 @@ internal static class AgentCommands
         }
     }
 
-    private static async Task<int> GuardAsync(Func<Task> action)
+    internal static async Task<int> GuardAsync(Func<Task> action)
     {
         try
         {

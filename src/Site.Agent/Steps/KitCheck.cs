@@ -42,7 +42,7 @@ internal static class KitCheck
             Disk(dataFolder),
             new("protocol", "Program and protocol", true, $"Protocol version {Protocol.Version}", null),
         ];
-        return StepConclusion.Completed(new KitCheckResult(lines, context.Ceilings.FindGearUsed(), gear.Calibration?.ValidUntil));
+        return StepConclusion.Completed(new KitCheckResult(lines, context.Ceilings.FindGearUsed(), gear.HoldsUntil));
     }
 
     private static IEnumerable<KitCheckLine> CalibrationLines(Gear gear, TimeProvider time)
@@ -52,7 +52,7 @@ internal static class KitCheck
         var certificate = faults.FirstOrDefault(fault => fault.Code != LevelFaultCodes.CalibrationMismatch);
         var record = gear.Calibration;
         yield return certificate is null && record is not null
-            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {record.ValidUntil:d MMM yyyy}"), null)
+            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {gear.HoldsUntil:d MMM yyyy}"), null)
             : new("certificate", "Calibration certificate", false, certificate?.Sentence ?? "There is no calibration record.", certificate?.Mend);
         yield return new(
             "serials",
