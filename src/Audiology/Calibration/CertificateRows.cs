@@ -84,7 +84,7 @@ internal static class CertificateRows
 
     private static void CheckWhole(CertificateDraft draft)
     {
-        var wanted = _needed.Union(draft.Rows.Select(row => row.Entry.FrequencyHz)).Order().ToList();
+        var wanted = Needed(draft).Union(draft.Rows.Select(row => row.Entry.FrequencyHz)).Order().ToList();
         foreach (var ear in new[] { Ear.Right, Ear.Left })
         {
             var there = draft.Rows.Where(row => row.Entry.Ear == ear).Select(row => row.Entry.FrequencyHz).ToHashSet();
@@ -95,6 +95,11 @@ internal static class CertificateRows
             }
         }
     }
+
+    /// <summary>Where the standards give no reference threshold nothing can be tested, and nothing is needed.</summary>
+    private static IEnumerable<int> Needed(CertificateDraft draft) => draft is { Kind: { } kind, Coupler: { } coupler } && ReferenceThresholds.CouplersOf(kind).Contains(coupler)
+        ? _needed.Where(hertz => ReferenceThresholds.TryGet(kind, coupler, AudiometricFrequency.FromHertz(hertz), out _))
+        : _needed;
 
     private static void CheckReach(int line, CalibrationEntry entry, TransducerKind kind, Coupler coupler, CertificateDraft draft)
     {

@@ -11,6 +11,7 @@ public static class GearNames
         (TransducerKind.Insert, "insert", "insert earphones"),
         (TransducerKind.Circumaural, "circumaural", "circumaural earphones"),
         (TransducerKind.HighFrequencyInsert, "high-frequency-insert", "high-frequency insert earphones"),
+        (TransducerKind.HighFrequencyInsert, "high-frequency-insert", "high-frequency insert earphones"),
     ];
 
     private static readonly (Coupler Coupler, string Written, string Words)[] _couplers =

@@ -117,6 +117,31 @@ public sealed class CertificateFileTests
     }
 
     [Fact]
+    public void EveryKindAndCouplerHasANameThatIsReadBack()
+    {
+        Assert.All(Enum.GetValues<TransducerKind>(), kind => Assert.Equal(kind, GearNames.FindKind(GearNames.Written(kind))));
+        Assert.All(Enum.GetValues<Coupler>(), coupler => Assert.Equal(coupler, GearNames.FindCoupler(GearNames.Written(coupler))));
+    }
+
+    [Fact]
+    public void AnEarphoneForHighFrequenciesNeedsNoLowOnes()
+    {
+        // ISO 389-5: 8 to 16 kHz only.
+        var record = Certificates.Record(Certificates.Text(lines =>
+        {
+            lines.RemoveRange(12, lines.Count - 12);
+            (lines[6], lines[7]) = ("transducer_kind,high-frequency-insert", "coupler,iec-60318-4");
+            foreach (var hertz in new[] { 8000, 9000, 16000 })
+            {
+                lines.Add($"right,{hertz},125,40,1.2");
+                lines.Add($"left,{hertz},125,40,1.2");
+            }
+        }));
+
+        Assert.Equal(6, record.Entries.Count);
+    }
+
+    [Fact]
     public void AFileWithSemicolonsIsExplained() =>
         Assert.Contains("Save the file with commas", Certificates.Faults(Certificates.Text().Replace(',', ';'))[0].Sentence, StringComparison.Ordinal);
 
