@@ -56,6 +56,9 @@ internal sealed partial class AudioEngine(
     /// <summary>The measurement microphone; absent when the kit has none.</summary>
     public IAudioInput? Microphone => input;
 
+    /// <summary>Hears every block of the microphone, with or without a presentation in hand. Set before the loop begins.</summary>
+    public IRoomListener? Monitor { get; set; }
+
     /// <summary>What is wrong with a device now: for good once it failed, until it is mended when its mixer was moved.</summary>
     public DeviceFault? Fault => Volatile.Read(ref _closed) ?? Volatile.Read(ref _mendable);
 
@@ -178,6 +181,7 @@ internal sealed partial class AudioEngine(
     {
         for (var block = 0; block < 2 && input?.TryRead(_room) == true; block++)
         {
+            Monitor?.Hear(start - output.LatencyFrames, _room);
             _current?.Hear(start - output.LatencyFrames, _room);
         }
     }

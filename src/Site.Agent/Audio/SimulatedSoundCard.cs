@@ -10,6 +10,9 @@ namespace TeleHearing.Site.Agent.Audio;
 /// </remarks>
 internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom room, Pace pace, TimeProvider time) : IAudioOutput, IAudioInput, IPressSource
 {
+    /// <summary>Sensitivity of the simulated microphone: sound pressure level at RMS 1.0, dB re 20 µPa.</summary>
+    public const double MicrophoneSplAtRmsOneDb = 120;
+
     /// <summary>Held up by more than this, the card goes on from where it is.</summary>
     private static readonly TimeSpan _slack = TimeSpan.FromMilliseconds(50);
     private readonly float[] _room = new float[AudioFormat.BlockFrames];
@@ -25,7 +28,7 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
 
     public int SampleRateHz => AudioFormat.SampleRateHz;
 
-    public double SplAtRmsOneDb => 120;
+    public double SplAtRmsOneDb => MicrophoneSplAtRmsOneDb;
 
     public async ValueTask WriteAsync(ReadOnlyMemory<float> stereo, CancellationToken cancellationToken)
     {

@@ -26,7 +26,8 @@ internal sealed record KitDescription(
 /// <summary>The measurement microphone.</summary>
 /// <param name="Serial">Serial number.</param>
 /// <param name="SelfNoise">Its own noise by third-octave band, dB re 20 µPa; an empty list means not known.</param>
-internal sealed record MicrophoneDescription(string Serial, IReadOnlyList<BandLevel> SelfNoise);
+/// <param name="SplAtRmsOneDb">Its sensitivity with the input it is plugged into: sound pressure level of a signal whose RMS is 1.0 (full scale 1.0), dB re 20 µPa. Absent, only a simulated input, which knows it itself, measures anything.</param>
+internal sealed record MicrophoneDescription(string Serial, IReadOnlyList<BandLevel> SelfNoise, double? SplAtRmsOneDb = null);
 
 /// <summary>The kit as found at start: its description and its calibration record, if there is a readable one.</summary>
 internal sealed record Gear(KitDescription Kit, CalibrationRecord? Calibration)

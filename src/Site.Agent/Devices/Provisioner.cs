@@ -2,6 +2,7 @@ using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Site.Agent.Audio;
 
 namespace TeleHearing.Site.Agent.Devices;
 
@@ -31,7 +32,7 @@ internal static class Provisioner
         "SIM-UNIT-0001",
         "SIM-CIRC-0001",
         Kind,
-        new MicrophoneDescription("SIM-MIC-0001", [.. ThirdOctaveBands.Nominal.Select(band => new BandLevel(band, SimulatedSelfNoiseDbSpl))]),
+        new MicrophoneDescription("SIM-MIC-0001", [.. ThirdOctaveBands.Nominal.Select(band => new BandLevel(band, SimulatedSelfNoiseDbSpl))], SimulatedSoundCard.MicrophoneSplAtRmsOneDb),
         CeilingRules.Usual(Kind));
 
     /// <summary>Its certificate.</summary>
