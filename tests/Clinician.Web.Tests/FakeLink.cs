@@ -92,5 +92,7 @@ internal sealed class FakeLink : IConsoleLink
 
     public void Push(BoardView board) => BoardChanged?.Invoke(board);
 
+    public void Push(LiveRoom room) => Signalled?.Invoke(new LiveSignal(SampleViews.Session, LiveSignalKind.RoomHeard) { Room = room });
+
     public void Push(LiveSignalKind kind) => Signalled?.Invoke(new LiveSignal(SampleViews.Session, kind));
 }

@@ -113,7 +113,14 @@ internal static class ReportValidator
             case KitCheckResult check:
                 faults.Need(check.Lines is { Count: <= MostLines } && check.Lines.All(line => line is { Code: not null, Label: not null, Finding: not null }), "The kit check has no lines, or a line without code, label or finding.");
                 break;
+            case RoomResult { NotMeasured: { } reason } room:
+                faults.OptionalText(reason, "the reason");
+                faults.Need(
+                    reason.Length > 0 && room.Bands is { Count: 0 } && room.HighestBands is { Count: 0 } && room.LowestProvable is { Count: 0 } && double.IsFinite(room.DurationSeconds),
+                    "A room that was not measured has no levels and no bounds, and says why.");
+                break;
             case RoomResult room:
+                faults.Known(room.Criterion, "limits");
                 faults.Need(
                     room.Bands is { Count: > 0 and <= MostLines } && room.Bands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
                     && room.HighestBands is { Count: > 0 and <= MostLines } && room.HighestBands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))

@@ -60,12 +60,14 @@ internal static class GateNeeds
         var limited = LimitedFrequencies(state.Room);
         var detail = state.Room is null
             ? "Not measured yet."
+            : state.Room.NotMeasured is { } unmeasured
+                ? $"Not measured: {unmeasured} Nothing can be said about low levels."
             : limited.Count == 0
                 ? "The room is quiet enough down to 0 dB HL."
                 : "Low levels are hidden, or cannot be shown to be audible, at " + string.Join(", ", limited) + ".";
         return
         [
-            Kit("room", "The room noise is measured", state.Room is not null, state.Room is null ? "Not measured yet." : "Measured."),
+            Kit("room", "The room noise is measured, or cannot be with this kit", state.Room is not null, state.Room is null ? "Not measured yet." : state.Room.NotMeasured ?? "Measured."),
             Clinician("room-accepted", "The room is quiet enough, or accepted with a reason", state.Room is not null && (limited.Count == 0 || state.RoomAcceptedReason is not null), state.RoomAcceptedReason is { } reason ? "Accepted: " + reason : detail),
         ];
     }
@@ -73,6 +75,8 @@ internal static class GateNeeds
     /// <summary>Frequencies at which the room hides levels from 0 dB HL up, or the kit cannot show that it does not.</summary>
     internal static IReadOnlyList<string> LimitedFrequencies(RoomResult? room) => room is null
         ? []
+        : room.NotMeasured is not null
+        ? ["every frequency (not measured)"]
         : [.. room.LowestProvable
             .Where(bound => bound.LevelDbHl > 0 || !bound.Verifiable)
             .OrderBy(bound => bound.FrequencyHz)

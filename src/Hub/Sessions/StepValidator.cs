@@ -24,6 +24,7 @@ internal static class StepValidator
                 break;
             case MeasureRoomStep room:
                 faults.InRange(room.DurationSeconds, 1, 60, "the measuring time", "s");
+                faults.Known(room.Criterion, "limits");
                 break;
             case ProveSidesStep sides:
                 faults.InRange(sides.TrialCount, 4, 12, "the number of tones", "tones");

@@ -12,6 +12,7 @@ internal sealed class Watcher
     private readonly Dictionary<SessionId, SessionView?> _sessions = [];
     private readonly Dictionary<KitId, KitView?> _kits = [];
     private readonly Queue<LiveSignal> _signals = new();
+    private readonly Dictionary<SessionId, LiveSignal> _rooms = [];
     private readonly IConsoleClient _client;
     private readonly Action<Exception> _fault;
     private BoardView? _board;
@@ -39,6 +40,7 @@ internal sealed class Watcher
         lock (_lock)
         {
             _sessions.Remove(sessionId);
+            _rooms.Remove(sessionId);
         }
     }
 
@@ -111,7 +113,18 @@ internal sealed class Watcher
     {
         lock (_lock)
         {
-            if (_sessions.ContainsKey(signal.SessionId) && _signals.Count < SignalsKept)
+            if (!_sessions.ContainsKey(signal.SessionId))
+            {
+                return;
+            }
+
+            if (signal.Kind == LiveSignalKind.RoomHeard)
+            {
+                // Several a second: only the newest is worth sending, and it must not crowd out the lamps.
+                _rooms[signal.SessionId] = signal;
+                SendInsideLock();
+            }
+            else if (_signals.Count < SignalsKept)
             {
                 _signals.Enqueue(signal);
                 SendInsideLock();
@@ -175,6 +188,12 @@ internal sealed class Watcher
                     _kits[kitId] = null;
                     return _client.KitChanged(view);
                 }
+            }
+
+            foreach (var (sessionId, room) in _rooms)
+            {
+                _rooms.Remove(sessionId);
+                return _client.Signalled(room);
             }
 
             _sending = false;
