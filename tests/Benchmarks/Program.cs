@@ -5,6 +5,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
     ["presentation"] = PresentationBenchmark.Run,
     ["bank"] = BankBenchmark.Run,
     ["synthesis"] = SynthesisBenchmark.Run,
+    ["start"] = StartBenchmark.Run,
 };
 
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;

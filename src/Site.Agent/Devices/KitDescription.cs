@@ -21,13 +21,23 @@ internal sealed record KitDescription(
 {
     /// <summary>How the owner uses it, which decides how long a calibration holds. A kit that says nothing is taken for one that moves, the stricter rule.</summary>
     public GearUse Use { get; init; } = GearUse.Moved;
+
+    /// <summary>Name of the sound output that drives the transducer, as the verb <c>devices</c> lists it; absent when this kit can only be simulated.</summary>
+    public string? Output { get; init; }
+
+    /// <summary>Sound the output holds ready, ms, 20 to 1000; absent for the usual. More survives a busier machine, less falls silent sooner.</summary>
+    public double? OutputLatencyMs { get; init; }
 }
 
 /// <summary>The measurement microphone.</summary>
 /// <param name="Serial">Serial number.</param>
 /// <param name="SelfNoise">Its own noise by third-octave band, dB re 20 µPa; an empty list means not known.</param>
 /// <param name="SplAtRmsOneDb">Its sensitivity with the input it is plugged into: sound pressure level of a signal whose RMS is 1.0 (full scale 1.0), dB re 20 µPa. Absent, only a simulated input, which knows it itself, measures anything.</param>
-internal sealed record MicrophoneDescription(string Serial, IReadOnlyList<BandLevel> SelfNoise, double? SplAtRmsOneDb = null);
+internal sealed record MicrophoneDescription(string Serial, IReadOnlyList<BandLevel> SelfNoise, double? SplAtRmsOneDb = null)
+{
+    /// <summary>Name of the sound input it is plugged into, as the verb <c>devices</c> lists it; absent when it can only be simulated.</summary>
+    public string? Input { get; init; }
+}
 
 /// <summary>The kit as found at start: its description and its calibration record, if there is a readable one.</summary>
 internal sealed record Gear(KitDescription Kit, CalibrationRecord? Calibration)

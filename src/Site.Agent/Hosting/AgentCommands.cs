@@ -12,7 +12,7 @@ internal static class AgentCommands
     public const int FatalExitCode = 2;
     private const string Off = "off";
 
-    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), CalibrateCommand.Make(), Version() };
+    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), CalibrateCommand.Make(), Version(), SoundCommands.Devices(), SoundCommands.Play(), SoundCommands.Verify() };
 
     private static Command Run()
     {
@@ -21,7 +21,7 @@ internal static class AgentCommands
         var screen = new Option<string>("--screen") { Description = "Port of the kit screen on this machine, or off", DefaultValueFactory = _ => "5090" };
         screen.Validators.Add(result => RequirePort(result, result.GetValue(screen)));
         var enrol = new Option<string?>("--enrol") { Description = "One-time enrolment code" };
-        var simulate = new Option<string?>("--simulate") { Description = "Simulated person: a listener file, or demo" };
+        var simulate = new Option<string?>("--simulate") { Description = "Simulated person and sound card: a listener file, or demo; absent: the sound devices named in kit.json" };
         var seed = new Option<int>("--seed") { Description = "Seed of the simulation", DefaultValueFactory = _ => 1 };
         var room = new Option<string>("--room") { Description = "Simulated room: quiet, or a WAVE file at 48 kHz", DefaultValueFactory = _ => Simulation.QuietName };
         var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime };

@@ -73,7 +73,7 @@ internal static class KitCheck
         const string Label = "Measurement microphone";
         if (engine.Microphone is not { } microphone || gear.Kit.Microphone is null)
         {
-            return new("microphone", Label, true, "This kit has none: nothing is claimed about room noise.", null);
+            return new("microphone", Label, true, "This kit has none with a sensitivity on record: nothing is claimed about room noise.", null);
         }
 
         var hears = listener.Hears && microphone.SampleRateHz == AudioFormat.SampleRateHz;

@@ -21,6 +21,14 @@ internal sealed class BlockDevice : IAudioOutput
     /// <summary>How it fails.</summary>
     public Exception Failure { get; set; } = new IOException("The plug was pulled.");
 
+    /// <summary>What is wrong just now.</summary>
+    public DeviceFault? Standing { get; set; }
+
+    /// <summary>From a sample handed over to its sound.</summary>
+    public int LatencyFrames { get; set; }
+
+    public DeviceFault? CheckFault() => Standing;
+
     public float Left(long frame) => _played[(int)frame * 2];
 
     public float Right(long frame) => _played[((int)frame * 2) + 1];

@@ -16,6 +16,7 @@ internal sealed unsafe class PulseStream : IDisposable
     private readonly nint _stream;
     private GCHandle _self;
     private int _underruns;
+    private int _holes;
     private bool _disposed;
 
     private PulseStream(PulseConnection connection, PulseDevice device, SamplesHeard? heard)
@@ -55,6 +56,9 @@ internal sealed unsafe class PulseStream : IDisposable
 
     /// <summary>How often the device ran out of samples.</summary>
     public int Underruns => Volatile.Read(ref _underruns);
+
+    /// <summary>How often the recording has a hole, because its reader was too slow.</summary>
+    public int Holes => Volatile.Read(ref _holes);
 
     /// <summary>Whether it was moved to another device in spite of everything.</summary>
     public bool WasMoved => _moved.IsSet;
@@ -257,8 +261,12 @@ internal sealed unsafe class PulseStream : IDisposable
         nuint bytes;
         while (PulseApi.StreamPeek(stream, &data, &bytes) == 0 && bytes > 0)
         {
-            // a hole in the recording has a length but no data; it is left out
-            if (data is not null)
+            // a hole in the recording has a length but no data
+            if (data is null)
+            {
+                Interlocked.Increment(ref self._holes);
+            }
+            else
             {
                 self._heard!(new ReadOnlySpan<float>(data, (int)(bytes / sizeof(float))));
             }
