@@ -55,7 +55,8 @@ public sealed class AlsaTests
         await using var server = await SoundServer.StartAsync();
         Assert.Equal(0, SetVariable("PULSE_SERVER", server.Address, 1));
         await using var running = new RunningEngine(AlsaOutput.Open("pulse", card: "pulse", latencyMs: 400));
-        Assert.Equal(PresentationEnd.Complete, (await running.PresentAsync(Tone)).End);
+        var played = await running.PresentAsync(Tone);
+        Assert.True(played.End == PresentationEnd.Complete, played.Fault?.ToString());
 
         var presenting = running.PresentAsync(Tone with { TailFrames = AudioFormat.FramesOf(20_000) });
         await server.ControlAsync("set-sink-volume", SoundServer.Sink, "50%");

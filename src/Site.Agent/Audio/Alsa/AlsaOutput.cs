@@ -6,8 +6,12 @@ internal sealed class AlsaOutput : IAudioOutput
 {
     /// <summary>No room for this long means that the device stands still (design).</summary>
     private static readonly TimeSpan _stallLimit = TimeSpan.FromMilliseconds(500);
+
+    /// <summary>The same while the stream starts (design): an idle device may first have to wake.</summary>
+    private static readonly TimeSpan _startLimit = TimeSpan.FromSeconds(5);
     private readonly AlsaStream _stream;
     private readonly AlsaMixer? _mixer;
+    private long _written;
     private int _underruns;
     private int _underrunsSeen;
     private DeviceFault? _failed;
@@ -72,6 +76,7 @@ internal sealed class AlsaOutput : IAudioOutput
             var written = _stream.Write(left);
             if (written > 0)
             {
+                _written += written;
                 left = left[(int)(written * AudioFormat.Channels)..];
                 continue;
             }
@@ -83,7 +88,7 @@ internal sealed class AlsaOutput : IAudioOutput
             }
             else if (written is AlsaApi.TryAgain or 0)
             {
-                written = _stream.Wait(_stallLimit) ? 0 : throw Fail(AlsaFaults.Still(DeviceName));
+                written = _stream.Wait(_written < 2L * _stream.BufferFrames ? _startLimit : _stallLimit) ? 0 : throw Fail(AlsaFaults.Still(DeviceName));
             }
 
             if (written < 0)

@@ -8,16 +8,20 @@ namespace TeleHearing.Site.Agent.Audio.Pulse;
 internal sealed class PulseInput : IAudioInput
 {
     /// <summary>Longest sound held, ms (design).</summary>
-    public const double MostHeldMs = 200;
+    public const double MostHeldMs = 500;
 
     /// <summary>Nothing for this long means that the microphone is silent for good (design).</summary>
     public static readonly TimeSpan StallLimit = TimeSpan.FromMilliseconds(1000);
+
+    /// <summary>The same until it gave something for the first time: an idle device may first sleep out a buffer of its own, 2 s in a sound server (measured).</summary>
+    private static readonly TimeSpan _startLimit = TimeSpan.FromSeconds(5);
     private readonly SampleQueue _queue = new((int)AudioFormat.FramesOf(MostHeldMs));
     private readonly PulseConnection _connection;
     private readonly PulseStream _stream;
     private readonly PulseWatch _watch;
     private readonly TimeProvider _time;
     private long _lastHeard;
+    private bool _heardAny;
     private bool _disposed;
 
     private PulseInput(PulseConnection connection, PulseDevice source, double splAtRmsOneDb, TimeProvider time)
@@ -67,7 +71,7 @@ internal sealed class PulseInput : IAudioInput
     {
         if (_queue.TryTake(mono))
         {
-            _lastHeard = _time.GetTimestamp();
+            (_lastHeard, _heardAny) = (_time.GetTimestamp(), true);
             return true;
         }
 
@@ -76,7 +80,7 @@ internal sealed class PulseInput : IAudioInput
             throw new DeviceFaultException(_watch.Fail(_watch.Ended()));
         }
 
-        return _time.GetElapsedTime(_lastHeard) < StallLimit
+        return _time.GetElapsedTime(_lastHeard) < (_heardAny ? StallLimit : _startLimit)
             ? false
             : throw new DeviceFaultException(_watch.Fail(new DeviceFault(
                 DeviceFaultKind.Lasting,
