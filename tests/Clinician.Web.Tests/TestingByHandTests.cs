@@ -111,6 +111,27 @@ public sealed class TestingByHandTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AStepThatMayGoAboveOneHundredIsWarnedOfInWordsWhileItRuns()
+    {
+        var running = SampleViews.Search(Ear.Right, [1000], 0) with { LoudConfirmed = true };
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Step = running });
+        Assert.Contains("Louder than 100 dB HL is allowed now.", page.Markup, StringComparison.Ordinal);
+
+        Link.Push(SampleViews.At(SessionStage.Testing, 41) with { Step = running with { Ending = StepEnding.Completed } });
+
+        page.WaitForAssertion(() => Assert.DoesNotContain("Louder than 100 dB HL is allowed now.", page.Markup, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task TheSoundDoseOfTheSessionIsShownWithItsMeaning()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Dose = new DoseView(2.345, 0.001) });
+
+        Assert.Contains("right 2.3 %, left less than 0.01 % of a day's", page.Markup, StringComparison.Ordinal);
+        Assert.Contains("no limit for a hearing test", page.Markup, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task AtOneHundredNobodyIsAsked()
     {
         var page = await Open(SampleViews.At(SessionStage.Testing));

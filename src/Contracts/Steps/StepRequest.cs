@@ -45,6 +45,9 @@ public sealed record MeasureRoomStep(double DurationSeconds) : StepRequest
 /// <param name="LevelDbHl">A clear level in dB HL.</param>
 public sealed record ProveSidesStep(int TrialCount, int FrequencyHz, double LevelDbHl) : StepRequest
 {
+    /// <summary>Length of each tone, ms (design).</summary>
+    public const double ToneMs = 1200;
+
     public override bool MakesSound => true;
 }
 

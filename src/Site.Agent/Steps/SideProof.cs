@@ -8,8 +8,8 @@ namespace TeleHearing.Site.Agent.Steps;
 /// <summary>Clear tones left and right in random order; the person names the side.</summary>
 internal static class SideProof
 {
-    /// <summary>Length of a tone, ms (design).</summary>
-    public const double ToneMs = 1200;
+    /// <inheritdoc cref="ProveSidesStep.ToneMs"/>
+    public const double ToneMs = ProveSidesStep.ToneMs;
 
     /// <summary>How long an answer may take: unhurried people need time, and an unanswered tone only repeats the proof (design).</summary>
     public static readonly TimeSpan AnswerLimit = TimeSpan.FromSeconds(30);
