@@ -115,10 +115,12 @@ public sealed class ThirdOctaveBankTests
         var random = new System.Random(3);
         float[] samples = [.. Enumerable.Range(0, 20_000).Select(_ => (float)(random.NextDouble() - 0.5))];
         double[] nominal = [.. ThirdOctaveBands.All.TakeLast(bands)];
-        double[] plain = [.. nominal.Select(band =>
+        var plan = new BandPlan(SampleRateHz, [.. nominal.Select(ThirdOctaveBands.Edges)]);
+        double[] plain = [.. nominal.Select((band, index) => plan.Places[index] switch
         {
-            var (lower, upper) = ThirdOctaveBands.Edges(band);
-            return PlainBank.MeanSquare(ButterworthBandPass.Design(BandBank.PrototypeOrder, lower, upper, SampleRateHz), samples);
+            { Rate: BandRate.Quarter } place => PlainBank.MeanSquare(plan.Quarter[place.Index], 4, samples),
+            { Rate: BandRate.Sixteenth } place => PlainBank.MeanSquare(plan.Sixteenth[place.Index], 16, samples),
+            var place => PlainBank.MeanSquare(plan.FullRate[place.Index], samples),
         })];
 
         // A width the machine lacks is carried out in pieces by the run-time, so all three are tested everywhere.
@@ -131,6 +133,23 @@ public sealed class ThirdOctaveBankTests
                 Assert.Equal(1, bank.MeanSquare(i) / plain[i], 1e-9);
             }
         }
+    }
+
+    [Fact]
+    public void LowBandsAtALowerRateReadWhatTheFullRateReads()
+    {
+        var random = new System.Random(5);
+        float[] samples = [.. Enumerable.Range(0, 10 * SampleRateHz).Select(_ => (float)(random.NextDouble() - 0.5))];
+        var bank = new ThirdOctaveBank(SampleRateHz);
+        bank.Process(samples);
+
+        Assert.All(bank.Levels(120), level =>
+        {
+            var (lower, upper) = ThirdOctaveBands.Edges(level.BandHz);
+            var full = PlainBank.MeanSquare(ButterworthBandPass.Design(BandBank.PrototypeOrder, lower, upper, SampleRateHz), samples);
+            Assert.Equal(120 + (10 * Math.Log10(full)), level.LevelDbSpl, 0.01);
+        });
+        Assert.Equal(8, new BandPlan(SampleRateHz, [.. ThirdOctaveBands.All.Select(ThirdOctaveBands.Edges)]).FullRate.Count);
     }
 
     [Fact]

@@ -21,7 +21,11 @@ internal interface ILaneArithmetic<TVector>
     /// <summary>The same number in every lane.</summary>
     static abstract TVector Spread(double value);
 
+    static abstract TVector Add(TVector left, TVector right);
+
     static abstract TVector Subtract(TVector left, TVector right);
+
+    static abstract TVector Multiply(TVector left, TVector right);
 
     /// <summary>factor * other + addend.</summary>
     static abstract TVector MultiplyAdd(TVector factor, TVector other, TVector addend);
@@ -42,6 +46,12 @@ internal readonly struct Lanes512 : ILaneArithmetic<Vector512<double>>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector512<double> Spread(double value) => Vector512.Create(value);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector512<double> Add(Vector512<double> left, Vector512<double> right) => left + right;
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector512<double> Multiply(Vector512<double> left, Vector512<double> right) => left * right;
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector512<double> Subtract(Vector512<double> left, Vector512<double> right) => left - right;
@@ -67,6 +77,12 @@ internal readonly struct Lanes256 : ILaneArithmetic<Vector256<double>>
     public static Vector256<double> Spread(double value) => Vector256.Create(value);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<double> Add(Vector256<double> left, Vector256<double> right) => left + right;
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector256<double> Multiply(Vector256<double> left, Vector256<double> right) => left * right;
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<double> Subtract(Vector256<double> left, Vector256<double> right) => left - right;
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
@@ -88,6 +104,12 @@ internal readonly struct Lanes128 : ILaneArithmetic<Vector128<double>>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector128<double> Spread(double value) => Vector128.Create(value);
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector128<double> Add(Vector128<double> left, Vector128<double> right) => left + right;
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public static Vector128<double> Multiply(Vector128<double> left, Vector128<double> right) => left * right;
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector128<double> Subtract(Vector128<double> left, Vector128<double> right) => left - right;

@@ -19,6 +19,17 @@ internal static class LaneGroups
         _ when Vector256.IsHardwareAccelerated => new LaneGroups<Lanes256, Vector256<double>>(filters),
         _ => new LaneGroups<Lanes128, Vector128<double>>(filters),
     };
+
+    /// <summary>Packs filters of a lower rate into lanes.</summary>
+    public static ILaneGroups Create(IReadOnlyList<DecimatedFilter> filters, LaneWidth width) => width switch
+    {
+        LaneWidth.Bits512 => new AllPoleGroups<Lanes512, Vector512<double>>(filters),
+        LaneWidth.Bits256 => new AllPoleGroups<Lanes256, Vector256<double>>(filters),
+        LaneWidth.Bits128 => new AllPoleGroups<Lanes128, Vector128<double>>(filters),
+        _ when Vector512.IsHardwareAccelerated => new AllPoleGroups<Lanes512, Vector512<double>>(filters),
+        _ when Vector256.IsHardwareAccelerated => new AllPoleGroups<Lanes256, Vector256<double>>(filters),
+        _ => new AllPoleGroups<Lanes128, Vector128<double>>(filters),
+    };
 }
 
 /// <summary>Filters of four sections in the lanes of vectors of one width.</summary>
@@ -83,35 +94,15 @@ internal sealed class LaneGroups<TLanes, TVector> : ILaneGroups
 
         foreach (var rows in _groups)
         {
-            Flush(rows.AsSpan(S * _lanes, 8 * _lanes));
+            LaneStates.Flush(rows.AsSpan(S * _lanes, 8 * _lanes));
         }
     }
 
     public double Energy(int filter) => _groups[filter / _lanes][(Sum * _lanes) + (filter % _lanes)];
 
-    public void ResetEnergy() => Clear(Sum);
+    public void ResetEnergy() => LaneStates.ClearFrom(_groups, Sum * _lanes);
 
-    public void Reset() => Clear(S);
-
-    private void Clear(int fromRow)
-    {
-        foreach (var rows in _groups)
-        {
-            Array.Clear(rows, fromRow * _lanes, rows.Length - (fromRow * _lanes));
-        }
-    }
-
-    // In digital silence the states would fade into denormal numbers, on which arithmetic can be a hundred times slower.
-    private static void Flush(Span<double> states)
-    {
-        foreach (ref var state in states)
-        {
-            if (Math.Abs(state) < 1e-100)
-            {
-                state = 0;
-            }
-        }
-    }
+    public void Reset() => LaneStates.ClearFrom(_groups, S * _lanes);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static TVector Load(double[] rows, int row) => TLanes.Load(ref rows[row * TLanes.Lanes]);
