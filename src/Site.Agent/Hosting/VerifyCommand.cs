@@ -19,7 +19,7 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
     public const int FailedExitCode = 1;
 
     /// <summary>Held ready, ms: nobody listens, so a busy machine should not spoil the run.</summary>
-    private const double LatencyMs = 200;
+    private const double LatencyMs = 500;
 
     /// <summary>Runs it.</summary>
     /// <exception cref="FatalFaultException">The kit, or what was asked, cannot be used.</exception>

@@ -54,7 +54,7 @@ internal static class VerifyPlan
     }
 
     /// <summary>Time it takes to play them, about.</summary>
-    public static TimeSpan Length(IReadOnlyList<VerifyItem> items) => TimeSpan.FromMilliseconds(items.Sum(item => AudioFormat.MillisecondsOf(item.Frames) + 150));
+    public static TimeSpan Length(IReadOnlyList<VerifyItem> items) => TimeSpan.FromMilliseconds(items.Sum(item => AudioFormat.MillisecondsOf(item.Frames) + 600));
 
     private static IEnumerable<VerifyItem> Forms(Ear ear) =>
     [
