@@ -76,7 +76,12 @@ internal static class KitCheck
             return new("microphone", Label, true, "This kit has none with a sensitivity on record: nothing is claimed about room noise.", null);
         }
 
-        var hears = listener.Hears && microphone.SampleRateHz == AudioFormat.SampleRateHz;
+        if (RoomHearing.Find(microphone, gear) is { Hearing: null, Reason: { } reason })
+        {
+            return new("microphone", Label, false, $"{reason} Nothing can be claimed about room noise.", "Correct the record of the microphone, or its input, then check the kit again.");
+        }
+
+        var hears = listener.Hears;
         return new("microphone", Label, hears, hears ? $"{microphone.DeviceName}, serial {gear.Kit.Microphone.Serial}" : "It gives no usable signal.", hears ? null : "Check that the microphone is plugged in and not covered.");
     }
 

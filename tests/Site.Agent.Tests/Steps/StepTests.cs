@@ -168,6 +168,21 @@ public sealed class StepTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task AMicrophoneRecordThatCannotBeTrueFailsTheCheckAndMeasuresNothing()
+    {
+        GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { Microphone = Provisioner.Kit.Microphone! with { SplAtRmsOneDb = 3 } });
+        await using var agent = await StartAsync();
+
+        var check = Assert.IsType<KitCheckResult>((await CarryAsync(new CheckKitStep())).Result);
+        var room = Assert.IsType<RoomResult>((await CarryAsync(new MeasureRoomStep(2), number: 2)).Result);
+
+        var line = check.Lines.Single(line => line.Code == "microphone");
+        Assert.False(line.Passed);
+        Assert.Contains("sensitivity", line.Finding, StringComparison.Ordinal);
+        Assert.Contains("sensitivity", room.NotMeasured, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task TheRoomMayBeHeldAgainstOtherLimits()
     {
         GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { TransducerKind = Audiology.Levels.TransducerKind.Insert });
