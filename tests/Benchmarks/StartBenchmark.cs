@@ -9,6 +9,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
 using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Hosting;
+using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Link;
 using TeleHearing.Site.Agent.Steps;
 using TeleHearing.Testing;
@@ -24,6 +25,9 @@ namespace TeleHearing.Benchmarks;
 internal static class StartBenchmark
 {
     private const int Rounds = 60;
+
+    /// <summary>Length of the journal's key, which a hub would give.</summary>
+    private const int JournalKeyBytes = 32;
 
     public static async Task Run(CancellationToken cancellationToken)
     {
@@ -72,6 +76,7 @@ internal static class StartBenchmark
         using var host = builder.Build();
         await host.StartAsync(cancellationToken);
         var (orders, lease) = (host.Services.GetRequiredService<OrderQueue>(), host.Services.GetRequiredService<LeaseClock>());
+        host.Services.GetRequiredService<KitJournal>().Unlock(new byte[JournalKeyBytes]);
         var times = new List<double>();
         await using var renewing = new Renewing(lease);
         var session = SessionId.New();
@@ -141,7 +146,7 @@ internal static class StartBenchmark
         private long _number;
 
         public Renewing(LeaseClock lease) => _timer = TimeProvider.System.CreateTimer(
-            _ => lease.Take(new LeaseGrant(Interlocked.Increment(ref _number), _run, (long)TimeProvider.System.GetElapsedTime(_started).TotalMilliseconds, Protocol.LeaseLengthMs)),
+            _ => lease.TakeAnswer(new LeaseGrant(Interlocked.Increment(ref _number), _run, (long)TimeProvider.System.GetElapsedTime(_started).TotalMilliseconds, Protocol.LeaseLengthMs), lease.KitNowMs),
             null,
             TimeSpan.Zero,
             TimeSpan.FromMilliseconds(200));
