@@ -20,19 +20,45 @@ fi
 
 note() { printf '\n== %s\n' "$*"; }
 
+install_packages() {
+  local sudo=""
+  [ "$(id -u)" = 0 ] || sudo=sudo
+  $sudo apt-get update -qq && $sudo env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "$@" >/dev/null
+}
+
 install_chromium() {
   if command -v chromium >/dev/null || command -v chromium-browser >/dev/null || command -v google-chrome >/dev/null; then
     return 0
   fi
   note "Installing Chromium for the browser tests"
-  local sudo=""
-  [ "$(id -u)" = 0 ] || sudo=sudo
-  $sudo apt-get update -qq && $sudo env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends chromium fonts-dejavu-core >/dev/null
+  install_packages chromium fonts-dejavu-core
+}
+
+# The tests measure sound a second time with scipy, which shares no code with the project.
+install_scipy() {
+  if /usr/bin/python3 -c 'import scipy.signal' 2>/dev/null; then
+    return 0
+  fi
+  note "Installing scipy as independent measurement"
+  install_packages python3-scipy
+}
+
+# A sound server for the tests of the kit's real sound output; each test starts its own.
+install_sound() {
+  if command -v pulseaudio >/dev/null && command -v pactl >/dev/null && ls /usr/lib/*/alsa-lib/libasound_module_pcm_pulse.so >/dev/null 2>&1; then
+    return 0
+  fi
+  note "Installing a sound server for the tests of the sound output"
+  install_packages pulseaudio pulseaudio-utils libasound2 libasound2-plugins
 }
 
 if [ "$mode" = all ]; then
   install_chromium || { echo "Chromium could not be installed. Install the package 'chromium' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 fi
+
+install_scipy || { echo "scipy could not be installed. Install the package 'python3-scipy' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+
+install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
 note "Building"
 if ! dotnet build TeleHearing.sln -v q -nologo -clp:ErrorsOnly; then
@@ -41,7 +67,7 @@ if ! dotnet build TeleHearing.sln -v q -nologo -clp:ErrorsOnly; then
   exit 1
 fi
 
-projects="Audiology Contracts Architecture Charts Clinician.Web Site.Agent Hub"
+projects="Audiology Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub"
 [ "$mode" = fast ] || projects="$projects EndToEnd Browser"
 
 broken=0

@@ -9,6 +9,9 @@ public static class HearingLevels
     /// <summary>Step of the level control in dB: 5 dB or less is asked for (IEC 60645-1, from memory).</summary>
     public const double StepDb = 5;
 
+    /// <summary>Above this level in dB HL a sound is loud: it needs a deliberate confirmation and a visible warning (the warning: IEC 60645-1:2001, confirmed; the confirmation: a design choice).</summary>
+    public const double LoudAboveDbHl = 100;
+
     /// <summary>The next multiple of the 5 dB step at or above a level.</summary>
     /// <param name="levelDbHl">Level in dB HL; a millionth of a decibel above a step counts as on it, so that sums of measured decibels do not cost a whole step.</param>
     public static double RoundUpToStep(double levelDbHl) => (Math.Ceiling((levelDbHl - 1e-6) / StepDb) * StepDb) + 0.0;

@@ -24,6 +24,8 @@ public static class ConsoleServices
         services.AddSingleton<BoardStore>();
         services.AddSingleton<SessionStore>();
         services.AddSingleton<CommandDesk>();
+        services.AddSingleton<KitStore>();
+        services.AddSingleton<KitDesk>();
         services.AddSingleton<FormMemory>();
         services.AddSingleton<HandTest>();
         return services;

@@ -46,12 +46,17 @@ public static class RefusalCodes
     public const string AgentRestarted = "agent.restarted";
     public const string StorageFault = "storage.fault";
     public const string ConsentMissing = "consent.missing";
+    public const string KitHeld = "kit.held";
+    public const string KitDamaged = "kit.damaged";
+    public const string LoanOutlivesCalibration = "kit.loan-outlives-calibration";
+    public const string KnownEarUnknown = "kit.known-ear-unknown";
+    public const string LookBackUnknown = "kit.look-back-unknown";
 }
 
 /// <summary>The answer to a command.</summary>
 /// <param name="CommandId">The command.</param>
 /// <param name="Refusal">Absent when the command was carried out.</param>
-/// <param name="SessionVersion">Version of the session after it.</param>
+/// <param name="SessionVersion">Version of the session after it, or of the kit when it was asked of a kit.</param>
 /// <param name="StepId">The step ordered, if one was.</param>
 public sealed record Receipt(CommandId CommandId, Refusal? Refusal, long SessionVersion, StepId? StepId)
 {

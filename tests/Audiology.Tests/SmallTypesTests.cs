@@ -40,6 +40,12 @@ public sealed class SmallTypesTests
     {
         // ISO 8253-1: 125 Hz to 8 kHz.
         Assert.Equal([125, 250, 500, 750, 1000, 1500, 2000, 3000, 4000, 6000, 8000], AudiometricFrequency.All.Select(frequency => frequency.Hertz));
+
+        // ISO 389-5:2006, confirmed.
+        Assert.Equal([9000, 10_000, 11_200, 12_500, 14_000, 16_000], AudiometricFrequency.ExtendedHigh.Select(frequency => frequency.Hertz));
+        Assert.All(AudiometricFrequency.Both, frequency => Assert.Equal(frequency, AudiometricFrequency.FromHertz(frequency.Hertz)));
+        Assert.True(AudiometricFrequency.TryConventional(8000, out _));
+        Assert.False(AudiometricFrequency.TryConventional(9000, out _));
         Assert.False(AudiometricFrequency.TryFromHertz(1000.5, out _));
         Assert.False(AudiometricFrequency.TryFromHertz(double.NaN, out _));
         Assert.False(AudiometricFrequency.TryFromHertz(-1000, out _));

@@ -3,6 +3,9 @@ using TeleHearing.Benchmarks;
 var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringComparer.Ordinal)
 {
     ["presentation"] = PresentationBenchmark.Run,
+    ["bank"] = BankBenchmark.Run,
+    ["synthesis"] = SynthesisBenchmark.Run,
+    ["start"] = StartBenchmark.Run,
 };
 
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;

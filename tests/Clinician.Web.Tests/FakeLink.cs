@@ -14,6 +14,8 @@ internal sealed class FakeLink : IConsoleLink
 
     public event Action<BoardView>? BoardChanged;
 
+    public event Action<KitView>? KitChanged;
+
     public LinkPhase Phase { get; private set; } = LinkPhase.Connected;
 
     public List<CommandEnvelope> Asked { get; } = [];
@@ -26,6 +28,13 @@ internal sealed class FakeLink : IConsoleLink
 
     /// <summary>What the hub answers; throws to break the link.</summary>
     public Func<CommandEnvelope, Receipt> Answer { get; set; } = envelope => new Receipt(envelope.CommandId, null, envelope.ExpectedVersion + 1, null);
+
+    public List<KitCommandEnvelope> AskedOfKits { get; } = [];
+
+    public WatchKitReply KitReply { get; set; } = new(null, null);
+
+    /// <summary>What the hub answers about a kit; throws to break the link.</summary>
+    public Func<KitCommandEnvelope, Receipt> KitAnswer { get; set; } = envelope => new Receipt(envelope.CommandId, null, 1, null);
 
     public void Start()
     {
@@ -54,6 +63,25 @@ internal sealed class FakeLink : IConsoleLink
         }
     }
 
+    public Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken) => Task.FromResult(KitReply);
+
+    public Task LeaveKit(KitId kitId, CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken)
+    {
+        AskedOfKits.Add(command);
+        try
+        {
+            return Task.FromResult(KitAnswer(command));
+        }
+        catch (Exception fault)
+        {
+            return Task.FromException<Receipt>(fault);
+        }
+    }
+
+    public void Push(KitView view) => KitChanged?.Invoke(view);
+
     public void Enter(LinkPhase phase)
     {
         Phase = phase;
@@ -63,6 +91,8 @@ internal sealed class FakeLink : IConsoleLink
     public void Push(SessionView view) => SessionChanged?.Invoke(view);
 
     public void Push(BoardView board) => BoardChanged?.Invoke(board);
+
+    public void Push(LiveRoom room) => Signalled?.Invoke(new LiveSignal(SampleViews.Session, LiveSignalKind.RoomHeard) { Room = room });
 
     public void Push(LiveSignalKind kind) => Signalled?.Invoke(new LiveSignal(SampleViews.Session, kind));
 }

@@ -100,6 +100,40 @@ public sealed class SessionStoreTests : IDisposable
         Assert.False(_store.ButtonDown);
     }
 
+    [Fact]
+    public async Task TheRoomIsShownAsHeardAndFadesWhenNothingMoreComes()
+    {
+        await Watch(SampleViews.At(SessionStage.Testing));
+        var changes = 0;
+        _store.RoomChanged += () => changes++;
+
+        _link.Push(new LiveRoom([30, 40], [], 45, null));
+        _link.Push(new LiveRoom([20, 40], [], 45, null));
+        Assert.Equal([20, 40], _store.Room.Now!.LevelsDbSpl);
+        Assert.Equal(2, changes);
+
+        _time.Advance(TimeSpan.FromSeconds(4));
+        Assert.Null(_store.Room.Now);
+        Assert.Equal(3, changes);
+    }
+
+    [Fact]
+    public void WordsStandStillForASecondAndSayTheAverageOfItsEnergy()
+    {
+        var readings = new RoomReadings();
+        readings.Add(new LiveRoom([50], [], 50, null));
+        readings.Add(new LiveRoom([20], [], 20, null));
+        Assert.Equal(50, readings.Second!.LevelsDbSpl[0], 1e-9);
+
+        readings.Add(new LiveRoom([20], [], 20, "Overloaded."));
+        readings.Add(new LiveRoom([20], [], 20, null));
+
+        // one part in four at 50 dB, the rest far below: 6 dB less
+        Assert.Equal(43.98, readings.Second!.LevelsDbSpl[0], 0.02);
+        Assert.Equal("Overloaded.", readings.Second.Fault);
+        Assert.Equal(20, readings.Now!.LevelsDbSpl[0]);
+    }
+
     private async Task Watch(SessionView view)
     {
         _link.Reply = new WatchReply(view, null);

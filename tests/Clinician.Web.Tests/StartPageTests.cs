@@ -43,7 +43,7 @@ public sealed class StartPageTests : ConsoleContext
         var page = Render<KitsPage>();
 
         var row = Reading.Text(page.FindAll("tbody tr")[2]);
-        Assert.Equal("kit-03 loan kit, supra-aural earphones Not yet sent out ○ not online never no not known", row);
+        Assert.Equal("kit-03 loan kit, supra-aural earphones Not yet sent out ○ not online never not told yet not told yet no not known", row);
     }
 
     [Fact]

@@ -150,6 +150,27 @@ public sealed class TestingByHandTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AStepThatMayGoAboveOneHundredIsWarnedOfInWordsWhileItRuns()
+    {
+        var running = SampleViews.Search(Ear.Right, [1000], 0) with { LoudConfirmed = true };
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Step = running });
+        Assert.Contains("Louder than 100 dB HL is allowed now.", page.Markup, StringComparison.Ordinal);
+
+        Link.Push(SampleViews.At(SessionStage.Testing, 41) with { Step = running with { Ending = StepEnding.Completed } });
+
+        page.WaitForAssertion(() => Assert.DoesNotContain("Louder than 100 dB HL is allowed now.", page.Markup, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task TheSoundDoseOfTheSessionIsShownWithItsMeaning()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Dose = new DoseView(2.345, 0.001) });
+
+        Assert.Contains("right 2.3 %, left less than 0.01 % of a day's", page.Markup, StringComparison.Ordinal);
+        Assert.Contains("no limit for a hearing test", page.Markup, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task AtOneHundredNobodyIsAsked()
     {
         var page = await Open(SampleViews.At(SessionStage.Testing));
@@ -218,6 +239,23 @@ public sealed class TestingByHandTests : ConsoleContext
         var page = await Open(SampleViews.At(SessionStage.Testing) with { Step = SampleViews.Search(Ear.Left, [1000, 2000, 4000], 5) });
 
         Assert.Contains("1000 Hz, frequency 1 of 3; 5 trials so far", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task TheRoomStripSaysInWordsWhatTheRoomHidesAtTheLevelOnTheDial()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        Assert.Contains("Room not measured", Reading.Text(page.Find(".strip")), StringComparison.Ordinal);
+
+        // The dial stands at 1000 Hz, 30 dB HL. Limits of ISO 8253-1:2010 at 1 kHz: 23 dB under supra-aural earphones, 37 under circumaural ones (+29 - 15), 45 with inserts (+37 - 15).
+        var bands = TeleHearing.Audiology.Acoustics.ThirdOctaveBands.Nominal;
+        Link.Push(new LiveRoom([.. bands.Select(band => band == 1000 ? 90.0 : -5)], [.. bands.Select(_ => -20.0)], 90, null));
+
+        await page.WaitForAssertionAsync(() => Assert.Contains("1 of 25 bands over the limit: 1 kHz by", Reading.Text(page.Find(".strip")), StringComparison.Ordinal));
+        Assert.Contains("Room now 90 dB(A)", Reading.Text(page.Find(".strip")), StringComparison.Ordinal);
+
+        Link.Push(new LiveRoom([.. bands.Select(_ => 0.0)], [], 0, "The microphone was overloaded: 3 samples at full scale."));
+        await page.WaitForAssertionAsync(() => Assert.Contains("overloaded", Reading.Text(page.Find(".strip")), StringComparison.Ordinal));
     }
 
     [Fact]

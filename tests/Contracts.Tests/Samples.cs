@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
@@ -64,6 +65,8 @@ internal static class Samples
         new ThresholdFound(Threshold(new ThresholdOutcome.NotEstablished("the answers varied too much"))),
         new StepEnded(Step, StepEnding.Completed, null, null, new KitCheckResult([new KitCheckLine("certificate", "Calibration certificate", true, "valid until 2026-06-01", null)], Gear, new DateOnly(2026, 6, 1))),
         new StepEnded(Step, StepEnding.Completed, null, null, new RoomResult([new BandLevel(250, 12.5)], [new BandLevel(250, 18)], [new LowestProvableLevel(250, 0, true, 250)], 10)),
+        new StepEnded(Step, StepEnding.Completed, null, null, new RoomResult([], [], [], 10) { NotMeasured = "This kit has no measurement microphone." }),
+        new StepEnded(Step, StepEnding.Completed, null, null, new RoomResult([new BandLevel(250, 12.5)], [new BandLevel(250, 18)], [new LowestProvableLevel(250, 0, true, 250) { LimitStatus = ValueStatus.FromMemory }], 10) { Criterion = NoiseCriterion.AnsiOctave }),
         new StepEnded(Step, StepEnding.Completed, null, null, new SideProofResult([new SideTrial(Ear.Left, Ear.Left), new SideTrial(Ear.Right, null)])),
         new StepEnded(Step, StepEnding.Refused, RefusalCodes.OverCeiling, "too loud", null),
         new StopPressed(),
@@ -80,10 +83,65 @@ internal static class Samples
         new LeaseGrant(3, Guid.Parse("0193a000-0000-7000-8000-000000000004"), 4000, 1000),
         new JournaledReport(7, Session, 1234.5, new StopPressed()),
         new LiveSignal(Session, LiveSignalKind.ButtonDown),
+        new LiveSignal(Session, LiveSignalKind.RoomHeard) { Room = new LiveRoom([30.5, 28], [4, 3.5], 33.1, null) },
+        new StepOrder(Session, Step, 15, 1, 5000, 100, 42, [], new MeasureRoomStep(10) { Criterion = NoiseCriterion.AnsiThirdOctave }),
         new KitHello(1, "0.1.0", new JournalId(Guid.Parse("0193a000-0000-7000-8000-000000000005")), 7, Step, [Step]),
         new KitWelcome(null, 7, "a2V5", new KitScene(Session, SessionStage.Testing, null, "Maren Toft", "Hello", false, "search", false), new LeaseGrant(1, Guid.Empty, 10, 1000)),
         new EnrolRequest("code", "pem", 1),
         new EnrolReply(new KitId("kit-01"), null),
         new ReportAck(7, null),
+        new KitHello(1, "0.1.0", new JournalId(Guid.Parse("0193a000-0000-7000-8000-000000000005")), 0, null, []) { Gear = KitGear },
+        new KitCommandEnvelope(1, Command, new KitId("kit-01"), At, new EndLoan()),
+        new KitRow(new KitId("kit-01"), "loan kit", "shelf", false, At, true, "0.1.0") { CalibratedUntil = new DateOnly(2026, 6, 1), CalibrationDaysLeft = 75, Calibration = CalibrationStanding.Holds, Holds = [], Due = ["A check is due."] },
+        Kit,
     ];
+
+    public static IEnumerable<KitCommand> KitCommands =>
+    [
+        new RecordBaseline("E1", [new KnownEarLevel(Ear.Right, 1000, 5)]),
+        new RecordKnownEar("E1", [new KnownEarLevel(Ear.Left, 4000, 15)]),
+        new RecordFunctionCheck([new FunctionAnswer("crosstalk", false)], "the left earphone hears the right one"),
+        new RecordMove("Millrace Lane 4", null, 668),
+        new BeginLoan(new DateOnly(2026, 3, 20), new DateOnly(2026, 4, 3), "Millrace Lane 4"),
+        new EndLoan(),
+        new ReviewSession(12, Session, "thresholds repeated on 2 April, unchanged"),
+    ];
+
+    private static KitGear KitGear { get; } = new(
+        "U-0003",
+        "SA-0007",
+        TransducerKind.SupraAural,
+        GearUse.Moved,
+        new CalibrationRecord("CAL-2026-014", "U-0003", "SA-0007", TransducerKind.SupraAural, Coupler.Iec60318Part3, new DateOnly(2026, 3, 1), new DateOnly(2027, 2, 28), "Alder Lane Acoustics (invented)", [new CalibrationEntry(Ear.Right, 1000, 118.5, 100) { UncertaintyDb = 0.7 }])
+        {
+            TemperatureC = 21.5,
+            PressureKPa = 100.4,
+            Site = "Fernhill",
+        });
+
+    private static KitView Kit { get; } = new(
+        new KitId("kit-01"),
+        9,
+        At,
+        "loan kit",
+        "Millrace Lane 4",
+        Online: true,
+        new DateOnly(2026, 3, 18),
+        ["The last function check failed."],
+        ["A known-ear check is due."],
+        new CalibrationView(KitGear.Calibration!, GearUse.Moved, new DateOnly(2026, 6, 1), 75, CalibrationStanding.Holds, []),
+        [new CertificateView(At, "CAL-2026-014", "Alder Lane Acoustics (invented)", new DateOnly(2026, 3, 1), 0.4)],
+        new KnownEarView(
+            [new BaselineView(At, "E1", [new KnownEarLevel(Ear.Right, 1000, 5)])],
+            [new KnownEarCheckView(At, "Pella Nyström", "E1", [new KnownEarShift(Ear.Right, 1000, 5, 15)], KnownEarVerdict.CalibrationNeeded, "CAL-2026-014")],
+            "The kit was moved."),
+        [new FunctionCheckView(At, "Pella Nyström", [new FunctionAnswer("crosstalk", false)], "heard on both sides", false)],
+        new SidesProvenView(At, Session, 6),
+        new KitSiteView(At, "Millrace Lane 4", 93.6, "The air is thin."),
+        new LoanView(new DateOnly(2026, 3, 20), new DateOnly(2026, 4, 3), "Millrace Lane 4", true),
+        [new UncoveredSession(Session, new DateOnly(2026, 6, 2))],
+        [new LookBackView(7, At, "A function check failed.", At, [new LookBackRow(Session, At, SessionStage.Closed, At, "Maren Toft", "unchanged")])],
+        [new Move("begin-loan", false, "A check failed.")],
+        [new TimelineEntry(9, At, "A function check failed.")],
+        new IntegrityView(true, null));
 }

@@ -12,6 +12,9 @@ public sealed class WireFormatTests
     public void CommandsKeepTheirJson() => AssertFrozen("commands.json", Samples.Commands.Select(command => JsonSerializer.Serialize(command, _indented)));
 
     [Fact]
+    public void KitCommandsKeepTheirJson() => AssertFrozen("kit-commands.json", Samples.KitCommands.Select(command => JsonSerializer.Serialize(command, _indented)));
+
+    [Fact]
     public void ReportsKeepTheirJson() => AssertFrozen("reports.json", Samples.Reports.Select(report => JsonSerializer.Serialize(report, _indented)));
 
     [Fact]
@@ -26,6 +29,12 @@ public sealed class WireFormatTests
             Assert.Equal(json, JsonSerializer.Serialize(JsonSerializer.Deserialize<SessionCommand>(json, Protocol.Json), Protocol.Json));
         }
 
+        foreach (var command in Samples.KitCommands)
+        {
+            var json = JsonSerializer.Serialize(command, Protocol.Json);
+            Assert.Equal(json, JsonSerializer.Serialize(JsonSerializer.Deserialize<KitCommand>(json, Protocol.Json), Protocol.Json));
+        }
+
         foreach (var report in Samples.Reports)
         {
             var json = JsonSerializer.Serialize(report, Protocol.Json);
@@ -37,6 +46,7 @@ public sealed class WireFormatTests
     public void EveryCommandReportAndStepHasASample()
     {
         AssertAllSampled(typeof(SessionCommand), Samples.Commands);
+        AssertAllSampled(typeof(KitCommand), Samples.KitCommands);
         AssertAllSampled(typeof(KitReport), Samples.Reports);
         AssertAllSampled(typeof(StepRequest), Samples.Commands.OfType<OrderStep>().Select(order => order.Request));
     }

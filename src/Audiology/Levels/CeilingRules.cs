@@ -11,7 +11,11 @@ public sealed record LevelCeiling(TransducerKind TransducerKind, int FrequencyHz
 /// <param name="Frequency">Frequency.</param>
 /// <param name="Level">Level.</param>
 /// <param name="DurationMs">Length in ms.</param>
-public sealed record PresentationRequest(TransducerKind TransducerKind, AudiometricFrequency Frequency, HearingLevel Level, double DurationMs);
+public sealed record PresentationRequest(TransducerKind TransducerKind, AudiometricFrequency Frequency, HearingLevel Level, double DurationMs)
+{
+    /// <summary>Someone with the right to do so has deliberately confirmed that a level above <see cref="HearingLevels.LoudAboveDbHl"/> is meant.</summary>
+    public bool LoudConfirmed { get; init; }
+}
 
 /// <summary>The ceilings that live on a kit. Anyone may lower them, nobody raises them.</summary>
 /// <param name="Ceilings">Highest level by transducer and frequency. What is not listed may not be played.</param>
@@ -52,6 +56,11 @@ public sealed record CeilingRules(IReadOnlyList<LevelCeiling> Ceilings)
             return new(LevelFaultCodes.OverCeiling, $"A presentation of {request.DurationMs} ms is not between 0 and this kit's longest of {LongestDurationMs} ms.", "Ask for a shorter presentation.");
         }
 
+        if (level > HearingLevels.LoudAboveDbHl && !request.LoudConfirmed)
+        {
+            return new(LevelFaultCodes.LoudNotConfirmed, $"{request.Level} is above {HearingLevels.LoudAboveDbHl} dB HL and was not confirmed.", "Confirm that so loud a sound is meant, then ask again.");
+        }
+
         // With nothing played before, or a previous level that is no number, only the free range is open.
         var highestNow = previousDbHl is { } previous && double.IsFinite(previous)
             ? Math.Max(FreeRiseUpToDbHl, previous + LargestRiseDb)
@@ -74,10 +83,16 @@ public sealed record CeilingRules(IReadOnlyList<LevelCeiling> Ceilings)
     /// <summary>The range a fully featured instrument offers by air, as ceilings of one kind of transducer.</summary>
     /// <remarks>
     /// 70 dB HL at 125 Hz, 90 at 250, 120 at 500 to 4000, 110 at 6000, 100 at 8000 (IEC 60645-1, from memory); insert earphones 10 dB less at 6 and
-    /// 8 kHz (common practice). 750 and 1500 Hz lie inside 500 to 4000. The calibration record is what truly limits a unit.
+    /// 8 kHz (common practice). 750 and 1500 Hz lie inside 500 to 4000. From 9 kHz on (and for high-frequency insert earphones from 8 kHz on) the ceilings are this tool's choice: with
+    /// the reference thresholds of ISO 389-5 they stay below 120 dB SPL in the coupler. There is no ceiling, so nothing is played, where a kind has no reference threshold.
+    /// The calibration record is what truly limits a unit.
     /// </remarks>
     public static CeilingRules Usual(TransducerKind kind) => new(
-        [.. AudiometricFrequency.All.Select(frequency => new LevelCeiling(kind, frequency.Hertz, UsualMaximum(kind, frequency.Hertz)))]);
+    [
+        .. AudiometricFrequency.Both
+            .Where(frequency => ReferenceThresholds.CouplersOf(kind).Any(coupler => ReferenceThresholds.TryGet(kind, coupler, frequency, out _)))
+            .Select(frequency => new LevelCeiling(kind, frequency.Hertz, UsualMaximum(kind, frequency.Hertz))),
+    ]);
 
     /// <inheritdoc />
     public bool Equals(CeilingRules? other) =>
@@ -90,13 +105,18 @@ public sealed record CeilingRules(IReadOnlyList<LevelCeiling> Ceilings)
 
     private static double UsualMaximum(TransducerKind kind, int hertz)
     {
-        var insertLoss = kind == TransducerKind.Insert ? 10 : 0;
+        var insertLoss = kind is TransducerKind.Insert or TransducerKind.HighFrequencyInsert ? 10 : 0;
         return hertz switch
         {
             125 => 70,
             250 => 90,
             6000 => 110 - insertLoss,
             8000 => 100 - insertLoss,
+            9000 or 10_000 => 95 - insertLoss,
+            11_200 => 90 - insertLoss,
+            12_500 => 85 - insertLoss,
+            14_000 => 75 - insertLoss,
+            16_000 => 60 - insertLoss,
             _ => 120,
         };
     }

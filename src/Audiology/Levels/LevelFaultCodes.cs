@@ -18,6 +18,9 @@ public static class LevelFaultCodes
     /// <summary>Level or duration over a ceiling.</summary>
     public const string OverCeiling = "level.over-ceiling";
 
+    /// <summary>The level is loud and was not confirmed.</summary>
+    public const string LoudNotConfirmed = "level.loud-not-confirmed";
+
     /// <summary>The level rises too far above the one before.</summary>
     public const string RiseTooSteep = "level.rise-too-steep";
 }

@@ -3,8 +3,11 @@ using TeleHearing.Audiology.Tables;
 
 namespace TeleHearing.Audiology.Levels;
 
-/// <summary>Reference equivalent threshold sound pressure levels (RETSPL) of ISO 389-1, ISO 389-2 and ISO 389-8.</summary>
-/// <remarks>A reference threshold belongs to a transducer and a coupler together: an insert earphone differs by 15.5 dB at 8 kHz between its two couplers.</remarks>
+/// <summary>Reference equivalent threshold sound pressure levels (RETSPL) of ISO 389-1, ISO 389-2, ISO 389-5 and ISO 389-8.</summary>
+/// <remarks>
+/// A reference threshold belongs to a transducer and a coupler together: an insert earphone differs by 15.5 dB at 8 kHz between its two couplers. Above 8 kHz only
+/// circumaural and high-frequency insert earphones have any (ISO 389-5); at 8 kHz the two kinds of insert earphone differ by 3.5 dB on the same coupler.
+/// </remarks>
 public static class ReferenceThresholds
 {
     private static readonly FrozenDictionary<(TransducerKind, Coupler, int), ReferenceThreshold> _values = Load();
@@ -15,6 +18,7 @@ public static class ReferenceThresholds
         TransducerKind.SupraAural => [Coupler.Iec60318Part1, Coupler.Iec60318Part3],
         TransducerKind.Insert => [Coupler.Iec60318Part4, Coupler.Iec60318Part5],
         TransducerKind.Circumaural => [Coupler.Iec60318Part1WithFlatPlate],
+        TransducerKind.HighFrequencyInsert => [Coupler.Iec60318Part4],
         _ => [],
     };
 
@@ -49,8 +53,9 @@ public static class ReferenceThresholds
         Add(values, "retspl_insert.csv", TransducerKind.Insert, Coupler.Iec60318Part4, "occluded_ear_db", "status_occluded", "ISO 389-2");
         Add(values, "retspl_insert.csv", TransducerKind.Insert, Coupler.Iec60318Part5, "ha2_db", "status_ha2", "ISO 389-2");
 
-        // The source line of this table says that all of it was confirmed; it has no status column.
+        // The source lines of these tables say that all of it was confirmed; they have no status column.
         Add(values, "retspl_circumaural.csv", TransducerKind.Circumaural, Coupler.Iec60318Part1WithFlatPlate, "retspl_db", null, "ISO 389-8");
+        Add(values, "retspl_insert_high_frequency.csv", TransducerKind.HighFrequencyInsert, Coupler.Iec60318Part4, "retspl_db", null, "ISO 389-5");
         return values.ToFrozenDictionary();
     }
 
@@ -63,7 +68,8 @@ public static class ReferenceThresholds
         string? statusColumn,
         string standard)
     {
-        foreach (var row in EmbeddedTable.Read(table).Rows)
+        var read = EmbeddedTable.Read(table);
+        foreach (var row in read.Rows)
         {
             if (!AudiometricFrequency.TryFromHertz(row.Number("frequency_hz"), out var frequency) || row.NumberOrNone(column) is not { } retspl)
             {
@@ -71,7 +77,10 @@ public static class ReferenceThresholds
             }
 
             var confirmed = statusColumn is null || row.Text(statusColumn) == "confirmed";
-            values.Add((kind, coupler, frequency.Hertz), new ReferenceThreshold(retspl, confirmed ? ValueStatus.Confirmed : ValueStatus.FromMemory, standard));
+            values.Add((kind, coupler, frequency.Hertz), new ReferenceThreshold(
+                retspl,
+                confirmed ? ValueStatus.Confirmed : ValueStatus.FromMemory,
+                read.HasColumn("standard") ? row.Text("standard") : standard));
         }
     }
 }

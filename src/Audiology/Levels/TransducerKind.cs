@@ -12,6 +12,9 @@ public enum TransducerKind
     /// <summary>Insert earphone (ISO 389-2).</summary>
     Insert,
 
-    /// <summary>Circumaural earphone (ISO 389-8).</summary>
+    /// <summary>Circumaural earphone (ISO 389-8; from 9 kHz on ISO 389-5).</summary>
     Circumaural,
+
+    /// <summary>High-frequency insert earphone, 8 to 16 kHz (ISO 389-5). Another earphone than <see cref="Insert"/>: their tables are never joined.</summary>
+    HighFrequencyInsert,
 }

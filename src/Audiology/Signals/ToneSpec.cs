@@ -6,4 +6,14 @@ namespace TeleHearing.Audiology.Signals;
 /// <param name="Shape">Steady or pulsed.</param>
 /// <param name="DurationMs">Longest length in ms from the first to the last sample, rise and fall included; 100 to 60 000. A pulsed tone ends with its last whole pulse.</param>
 /// <param name="SampleRateHz">Sample rate in Hz.</param>
-public sealed record ToneSpec(double FrequencyHz, double PeakAmplitude, ToneShape Shape, double DurationMs, int SampleRateHz);
+public sealed record ToneSpec(double FrequencyHz, double PeakAmplitude, ToneShape Shape, double DurationMs, int SampleRateHz) : StimulusSpec
+{
+    /// <inheritdoc />
+    internal override double LongestMs => 60_000;
+
+    private protected override IEnumerable<string> OwnFaults() =>
+    [
+        .. Need(FrequencyHz > 0 && FrequencyHz < SampleRateHz / 2.0, $"The frequency must be above 0 and below half the sample rate, not {FrequencyHz} Hz."),
+        .. Need(PeakAmplitude is >= 0 and <= 1, $"The peak amplitude must be 0 to 1, not {PeakAmplitude}."),
+    ];
+}

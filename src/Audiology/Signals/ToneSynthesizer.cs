@@ -3,93 +3,34 @@ namespace TeleHearing.Audiology.Signals;
 /// <summary>Makes the samples of a pure tone with raised-cosine rise and fall, steady or pulsed.</summary>
 /// <remarks>
 /// Each sample depends on its frame index alone, so that any block size, order or repetition gives the same samples, and a stream that is picked up
-/// again has no click. Computed in double precision; the phase is reduced to one turn before the sine, so that it stays exact over minutes.
+/// again has no click. Computed in double precision; the phase is counted in cycles from the first frame and brought to one cycle before the sine, so that it stays right over minutes.
 /// </remarks>
-public sealed class ToneSynthesizer
+public sealed class ToneSynthesizer : IStimulus
 {
-    private readonly double _amplitude;
-    private readonly double _rampFrames;
-    private readonly long _burstFrames;
-    private readonly long _periodFrames;
+    private readonly GatedSound.Source _fill;
+    private readonly Gate _gate;
+    private readonly double _cyclesPerFrame;
 
     /// <summary>Prepares a tone.</summary>
     /// <exception cref="ArgumentOutOfRangeException">A value of the specification is outside its range or not finite.</exception>
     public ToneSynthesizer(ToneSpec spec)
     {
         ArgumentNullException.ThrowIfNull(spec);
-        ArgumentOutOfRangeException.ThrowIfLessThan(spec.SampleRateHz, 8000, nameof(spec));
-        Require(spec.FrequencyHz > 0 && spec.FrequencyHz < spec.SampleRateHz / 2.0, spec.FrequencyHz, "The frequency must be above 0 and below half the sample rate.");
-        Require(spec.PeakAmplitude is >= 0 and <= 1, spec.PeakAmplitude, "The peak amplitude must be 0 to 1.");
-        Require(spec.DurationMs is >= 100 and <= 60_000, spec.DurationMs, "The duration must be 100 to 60 000 ms.");
+        spec.ThrowIfFaulty();
         Spec = spec;
-        _amplitude = spec.PeakAmplitude;
-        _rampFrames = Frames(PulsePattern.RampMs);
-        if (spec.Shape == ToneShape.Pulsed)
-        {
-            _burstFrames = (long)Math.Round(Math.Min(Frames(PulsePattern.PulseMs), Frames(spec.DurationMs)));
-            _periodFrames = (long)Math.Round(Frames(PulsePattern.PeriodMs));
-            TotalFrames = ((PulsePattern.WholePulses(spec.DurationMs) - 1) * _periodFrames) + _burstFrames;
-        }
-        else
-        {
-            _burstFrames = (long)Math.Round(Frames(spec.DurationMs));
-            _periodFrames = _burstFrames;
-            TotalFrames = _burstFrames;
-        }
+        _fill = Fill;
+        _gate = new Gate(spec.Shape, spec.DurationMs, spec.SampleRateHz);
+        _cyclesPerFrame = spec.FrequencyHz / spec.SampleRateHz;
     }
 
     /// <summary>What is made.</summary>
     public ToneSpec Spec { get; }
 
-    /// <summary>Number of frames from the first to the last that may differ from zero.</summary>
-    public long TotalFrames { get; }
+    /// <inheritdoc />
+    public long TotalFrames => _gate.TotalFrames;
 
-    /// <summary>Writes the samples from <paramref name="startFrame"/> on; zeros before the first and after the last frame.</summary>
-    /// <param name="startFrame">Index of the first frame to write, counted from the start of the tone.</param>
-    /// <param name="mono">Where to write one channel.</param>
-    public void Render(long startFrame, Span<float> mono)
-    {
-        for (var i = 0; i < mono.Length; i++)
-        {
-            mono[i] = (float)Sample(startFrame + i);
-        }
-    }
+    /// <inheritdoc />
+    public void Render(long startFrame, Span<float> mono) => GatedSound.Render(_fill, _gate, startFrame, mono);
 
-    private double Sample(long frame)
-    {
-        if (frame < 0 || frame >= TotalFrames)
-        {
-            return 0;
-        }
-
-        var envelope = Envelope(frame % _periodFrames);
-        if (envelope == 0)
-        {
-            return 0;
-        }
-
-        var cycles = Spec.FrequencyHz * frame / Spec.SampleRateHz;
-        return _amplitude * envelope * Math.Sin(Math.Tau * (cycles - Math.Floor(cycles)));
-    }
-
-    private double Envelope(long frameInBurst)
-    {
-        if (frameInBurst >= _burstFrames)
-        {
-            return 0;
-        }
-
-        var framesToEdge = Math.Min(frameInBurst, _burstFrames - 1 - frameInBurst);
-        return framesToEdge >= _rampFrames ? 1 : 0.5 * (1 - Math.Cos(Math.PI * framesToEdge / _rampFrames));
-    }
-
-    private double Frames(double milliseconds) => milliseconds * Spec.SampleRateHz / 1000;
-
-    private static void Require(bool holds, double value, string sentence)
-    {
-        if (!holds)
-        {
-            throw new ArgumentOutOfRangeException("spec", value, sentence);
-        }
-    }
+    private void Fill(long startFrame, Span<double> samples) => SineWave.Fill(samples, startFrame, _cyclesPerFrame, Spec.PeakAmplitude);
 }

@@ -17,5 +17,5 @@ public static class InterauralAttenuation
     private static readonly Dictionary<int, double> _insert = new() { [1000] = 80 };
 
     /// <summary>Attenuation by frequency in Hz, dB; interpolated between by the listener.</summary>
-    public static IReadOnlyDictionary<int, double> Usual(TransducerKind kind) => kind == TransducerKind.Insert ? _insert : _supraAural;
+    public static IReadOnlyDictionary<int, double> Usual(TransducerKind kind) => kind is TransducerKind.Insert or TransducerKind.HighFrequencyInsert ? _insert : _supraAural;
 }

@@ -114,7 +114,7 @@ internal sealed class RoomAtTheEar
         var column = kind switch
         {
             TransducerKind.SupraAural => "supra_aural_db",
-            TransducerKind.Insert => "insert_db",
+            TransducerKind.Insert or TransducerKind.HighFrequencyInsert => "insert_db",
             _ => "circumaural_db",
         };
         var limits = EmbeddedTable.Read("mpanl_iso_8253_1.csv").Rows;

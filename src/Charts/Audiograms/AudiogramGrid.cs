@@ -23,7 +23,7 @@ internal static class AudiogramGrid
     public static SvgElement? Hidden(IReadOnlyList<LowestProvableLevel> provable)
     {
         var known = provable
-            .Where(level => AudiometricFrequency.TryFromHertz(level.FrequencyHz, out _) && double.IsFinite(level.LevelDbHl))
+            .Where(level => AudiometricFrequency.TryConventional(level.FrequencyHz, out _) && double.IsFinite(level.LevelDbHl))
             .OrderBy(level => level.FrequencyHz)
             .ToList();
         var blocks = known

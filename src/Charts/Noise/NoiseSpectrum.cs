@@ -16,6 +16,9 @@ public sealed record NoiseSpectrum(string Title, IReadOnlyList<BandLevel> Bands,
     /// <summary>Highest one-second level per band, drawn as a short line over the bar; may be empty.</summary>
     public IReadOnlyList<BandLevel> HighestBands { get; init; } = [];
 
+    /// <summary>What the bands are: third-octaves or octaves.</summary>
+    public string BandName { get; init; } = "third-octave";
+
     /// <summary>Start of the element ids, so that two charts can stand on one page.</summary>
     public string IdPrefix { get; init; } = "noise-spectrum";
 }

@@ -107,7 +107,7 @@ public static class NoiseSpectrumLayout
         return $"{NoiseSpectrumText.Band(row.BandHz)}: {NoiseSpectrumText.Db(row.LevelDbSpl)} dB SPL{limit}";
     }
 
-    private static string ShortBand(double bandHz) =>
+    internal static string ShortBand(double bandHz) =>
         bandHz >= 1000
             ? $"{(bandHz / 1000).ToString("0.##", CultureInfo.InvariantCulture)}k"
             : bandHz.ToString("0.#", CultureInfo.InvariantCulture);

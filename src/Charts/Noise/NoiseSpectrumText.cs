@@ -34,12 +34,12 @@ public static class NoiseSpectrumText
 
         if (rows.All(row => row.LimitDbSpl is null))
         {
-            return $"{rows.Count} third-octave bands measured; no limits to hold them against.";
+            return $"{rows.Count} {spectrum.BandName} bands measured; no limits to hold them against.";
         }
 
         return over.Count == 0
-            ? $"All {rows.Count} third-octave bands are within their limits."
-            : $"{over.Count} of {rows.Count} third-octave bands are over their limit: {string.Join(", ", over.Select(row => $"{Band(row.BandHz)} by {Db(row.OverByDb)} dB"))}.";
+            ? $"All {rows.Count} {spectrum.BandName} bands are within their limits."
+            : $"{over.Count} of {rows.Count} {spectrum.BandName} bands are over their limit: {string.Join(", ", over.Select(row => $"{Band(row.BandHz)} by {Db(row.OverByDb)} dB"))}.";
     }
 
     internal static string Band(double bandHz) =>

@@ -29,6 +29,7 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
         _connection.On<SessionView>(nameof(IConsoleClient.SessionChanged), view => SessionChanged?.Invoke(view));
         _connection.On<LiveSignal>(nameof(IConsoleClient.Signalled), signal => Signalled?.Invoke(signal));
         _connection.On<BoardView>(nameof(IConsoleClient.BoardChanged), board => BoardChanged?.Invoke(board));
+        _connection.On<KitView>(nameof(IConsoleClient.KitChanged), view => KitChanged?.Invoke(view));
         _connection.Closed += _ =>
         {
             _closed.TrySetResult();
@@ -43,6 +44,8 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public event Action<LiveSignal>? Signalled;
 
     public event Action<BoardView>? BoardChanged;
+
+    public event Action<KitView>? KitChanged;
 
     public LinkPhase Phase { get; private set; } = LinkPhase.Connecting;
 
@@ -66,6 +69,15 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
 
     public Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), command, cancellationToken);
+
+    public Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<WatchKitReply>(nameof(IConsoleHub.WatchKit), Protocol.Version, kitId, cancellationToken);
+
+    public Task LeaveKit(KitId kitId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync(nameof(IConsoleHub.LeaveKit), kitId, cancellationToken);
+
+    public Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskKit), command, cancellationToken);
 
     public async ValueTask DisposeAsync()
     {

@@ -33,6 +33,9 @@ public interface IConsoleLink
     /// <summary>The start page changed.</summary>
     event Action<BoardView>? BoardChanged;
 
+    /// <summary>A kit's newer picture came.</summary>
+    event Action<KitView>? KitChanged;
+
     /// <summary>Begins to connect, and goes on trying for as long as the page is open. A second call does nothing.</summary>
     void Start();
 
@@ -47,4 +50,13 @@ public interface IConsoleLink
 
     /// <inheritdoc cref="IConsoleHub.Ask" />
     Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.WatchKit" />
+    Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.LeaveKit" />
+    Task LeaveKit(KitId kitId, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.AskKit" />
+    Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken);
 }

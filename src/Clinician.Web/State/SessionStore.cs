@@ -10,15 +10,20 @@ public sealed class SessionStore : IDisposable
     // A press can be shorter than a glance.
     private static readonly TimeSpan _pressShownFor = TimeSpan.FromMilliseconds(700);
 
+    // Readings come several times a second; after this the last one no longer says what the room is like.
+    private static readonly TimeSpan _roomHoldsFor = TimeSpan.FromSeconds(3);
+
     private readonly IConsoleLink _link;
     private readonly HubClock _clock;
     private readonly ITimer _release;
+    private readonly ITimer _roomFades;
 
     /// <summary>Makes an empty store on a link.</summary>
     public SessionStore(IConsoleLink link, HubClock clock, TimeProvider time)
     {
         (_link, _clock) = (link, clock);
         _release = time.CreateTimer(_ => ReleaseButton(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
+        _roomFades = time.CreateTimer(_ => FadeRoom(), null, Timeout.InfiniteTimeSpan, Timeout.InfiniteTimeSpan);
         _link.SessionChanged += Take;
         _link.Signalled += Show;
         _link.PhaseChanged += PhaseChanged;
@@ -39,6 +44,9 @@ public sealed class SessionStore : IDisposable
     /// <summary>The kit says that sound is on.</summary>
     public bool SoundOn { get; private set; }
 
+    /// <summary>The room as it is heard live.</summary>
+    public RoomReadings Room { get; } = new();
+
     /// <summary>What changed last, as a sentence for a screen reader.</summary>
     public string Announcement { get; private set; } = string.Empty;
 
@@ -47,6 +55,9 @@ public sealed class SessionStore : IDisposable
 
     /// <summary>A lamp changed.</summary>
     public event Action? LampChanged;
+
+    /// <summary>The room was heard anew, or no longer is.</summary>
+    public event Action? RoomChanged;
 
     /// <summary>Watches a session; after every reconnect it is watched again.</summary>
     public async Task Watch(SessionId sessionId)
@@ -91,6 +102,7 @@ public sealed class SessionStore : IDisposable
         _link.Signalled -= Show;
         _link.PhaseChanged -= PhaseChanged;
         _release.Dispose();
+        _roomFades.Dispose();
     }
 
     private void PhaseChanged()
@@ -185,11 +197,22 @@ public sealed class SessionStore : IDisposable
             case LiveSignalKind.ButtonUp:
                 _release.Change(_pressShownFor, Timeout.InfiniteTimeSpan);
                 break;
+            case LiveSignalKind.RoomHeard when signal.Room is { } room:
+                Room.Add(room);
+                _roomFades.Change(_roomHoldsFor, Timeout.InfiniteTimeSpan);
+                RoomChanged?.Invoke();
+                return;
             default:
                 return;
         }
 
         LampChanged?.Invoke();
+    }
+
+    private void FadeRoom()
+    {
+        Room.Clear();
+        RoomChanged?.Invoke();
     }
 
     private void ReleaseButton()
@@ -202,5 +225,6 @@ public sealed class SessionStore : IDisposable
     {
         (ButtonDown, SoundOn) = (false, false);
         LampChanged?.Invoke();
+        FadeRoom();
     }
 }

@@ -53,6 +53,7 @@ public static class FormWords
     {
         TransducerKind.SupraAural => "supra-aural earphones",
         TransducerKind.Insert => "insert earphones",
+        TransducerKind.HighFrequencyInsert => "high-frequency insert earphones",
         _ => "circumaural earphones",
     };
 

@@ -14,7 +14,19 @@ public interface IConsoleHub
 
     /// <summary>Ask for something. The receipt comes when it is durable or refused.</summary>
     Task<Receipt> Ask(CommandEnvelope command);
+
+    /// <summary>Watch a kit's page: the picture now, and every later one through <see cref="IConsoleClient.KitChanged"/>.</summary>
+    Task<WatchKitReply> WatchKit(int protocolVersion, KitId kitId);
+
+    /// <summary>Stop watching a kit.</summary>
+    Task LeaveKit(KitId kitId);
+
+    /// <summary>Record something about a kit. The receipt comes when it is durable or refused.</summary>
+    Task<Receipt> AskKit(KitCommandEnvelope command);
 }
+
+/// <summary>Answer to a watch of a kit.</summary>
+public sealed record WatchKitReply(KitView? View, Refusal? Refusal);
 
 /// <summary>Answer to a watch.</summary>
 public sealed record WatchReply(SessionView? View, Refusal? Refusal);
@@ -30,4 +42,7 @@ public interface IConsoleClient
 
     /// <summary>The start page after a change.</summary>
     Task BoardChanged(BoardView board);
+
+    /// <summary>A kit's picture after new facts. An older version than the one shown is dropped.</summary>
+    Task KitChanged(KitView view);
 }

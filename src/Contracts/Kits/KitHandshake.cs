@@ -7,7 +7,11 @@ namespace TeleHearing.Contracts;
 /// <param name="LastSequence">Last sequence in the journal, 0 when empty.</param>
 /// <param name="UnfinishedStep">A step it is carrying out now, if any. Steps it was carrying out when it was killed are ended as interrupted before it says hello.</param>
 /// <param name="OrdersSeen">Ids of steps it has accepted in the current session, finished ones among them.</param>
-public sealed record KitHello(int ProtocolVersion, string AgentVersion, JournalId JournalId, long LastSequence, StepId? UnfinishedStep, IReadOnlyList<StepId> OrdersSeen);
+public sealed record KitHello(int ProtocolVersion, string AgentVersion, JournalId JournalId, long LastSequence, StepId? UnfinishedStep, IReadOnlyList<StepId> OrdersSeen)
+{
+    /// <summary>The kit's gear with its calibration; absent from an agent that does not tell it.</summary>
+    public KitGear? Gear { get; init; }
+}
 
 /// <summary>The hub's answer.</summary>
 /// <param name="Refusal">Why the kit is not served; the rest is then empty.</param>

@@ -46,7 +46,7 @@ public sealed record HelpCalled : KitReport;
 /// <param name="Report">The fact.</param>
 public sealed record JournaledReport(long Sequence, SessionId? SessionId, double KitMs, KitReport Report);
 
-/// <summary>Sent over the link as it happens and kept nowhere: the response lamp and the sound lamp of the console.</summary>
+/// <summary>Sent over the link as it happens and kept nowhere: the response lamp, the sound lamp and the room strip of the console.</summary>
 [JsonConverter(typeof(JsonStringEnumConverter<LiveSignalKind>))]
 public enum LiveSignalKind
 {
@@ -54,7 +54,21 @@ public enum LiveSignalKind
     ButtonUp,
     SoundOn,
     SoundOff,
+
+    /// <summary>What the room sounds like now; see <see cref="LiveSignal.Room"/>.</summary>
+    RoomHeard,
 }
 
+/// <summary>What the measurement microphone hears now: averages over about a quarter of a second.</summary>
+/// <param name="LevelsDbSpl">Third-octave levels, dB re 20 µPa, of the bands 31.5 Hz to 8 kHz in rising order.</param>
+/// <param name="OwnNoiseDbSpl">The microphone's own noise in the same bands, from its record; empty when not known. A level near it says nothing about the room.</param>
+/// <param name="WeightedDb">A-weighted fast level, dB re 20 µPa.</param>
+/// <param name="Fault">What is wrong with the microphone, as a sentence. Then the levels are no measurement.</param>
+public sealed record LiveRoom(IReadOnlyList<double> LevelsDbSpl, IReadOnlyList<double> OwnNoiseDbSpl, double WeightedDb, string? Fault);
+
 /// <summary>A live signal of a session.</summary>
-public sealed record LiveSignal(SessionId SessionId, LiveSignalKind Kind);
+public sealed record LiveSignal(SessionId SessionId, LiveSignalKind Kind)
+{
+    /// <summary>The room, with <see cref="LiveSignalKind.RoomHeard"/> only.</summary>
+    public LiveRoom? Room { get; init; }
+}

@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 
@@ -31,6 +32,10 @@ public sealed record CheckKitStep : StepRequest
 /// <param name="DurationSeconds">Measuring time, 1 to 60 s; at least 10 s is usual (common practice).</param>
 public sealed record MeasureRoomStep(double DurationSeconds) : StepRequest
 {
+    /// <summary>The published limits to hold it against; ISO 8253 unless another is asked for.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public NoiseCriterion Criterion { get; init; }
+
     public override bool MakesSound => false;
 }
 
@@ -40,6 +45,9 @@ public sealed record MeasureRoomStep(double DurationSeconds) : StepRequest
 /// <param name="LevelDbHl">A clear level in dB HL.</param>
 public sealed record ProveSidesStep(int TrialCount, int FrequencyHz, double LevelDbHl) : StepRequest
 {
+    /// <summary>Length of each tone, ms (design).</summary>
+    public const double ToneMs = 1200;
+
     public override bool MakesSound => true;
 }
 

@@ -56,7 +56,15 @@ public sealed record RoomResult(
     IReadOnlyList<BandLevel> Bands,
     IReadOnlyList<BandLevel> HighestBands,
     IReadOnlyList<LowestProvableLevel> LowestProvable,
-    double DurationSeconds) : StepResult;
+    double DurationSeconds) : StepResult
+{
+    /// <summary>The published limits it was held against.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public NoiseCriterion Criterion { get; init; }
+
+    /// <summary>Why nothing was measured, as a sentence. Then there are no levels and no bounds, and nothing is claimed about the room.</summary>
+    public string? NotMeasured { get; init; }
+}
 
 /// <summary>One trial of the side proof.</summary>
 /// <param name="Played">Side that was played.</param>

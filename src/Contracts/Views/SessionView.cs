@@ -71,7 +71,15 @@ public sealed record SessionView(
 {
     /// <summary>The session's latest trials across steps, presentations by hand among them, oldest first; at most the last 40. Absent when the hub does not give them.</summary>
     public IReadOnlyList<TrialRecord>? RecentTrials { get; init; }
+
+    /// <summary>Sound dose of the session so far; absent when the hub does not give it.</summary>
+    public DoseView? Dose { get; init; }
 }
+
+/// <summary>The sound dose of a session in percent of a day's (85 dB(A) for eight hours, NIOSH 1998). It informs and limits nothing.</summary>
+/// <param name="RightPercent">Right ear.</param>
+/// <param name="LeftPercent">Left ear.</param>
+public sealed record DoseView(double RightPercent, double LeftPercent);
 
 /// <summary>The person tested.</summary>
 /// <param name="Reference">Clinic reference, e.g. "P-0107".</param>
@@ -113,6 +121,9 @@ public sealed record Move(string Name, bool Allowed, string? WhyNot);
 /// <param name="Trials">Its trials so far.</param>
 public sealed record StepView(StepId StepId, StepRequest Request, bool Started, StepEnding? Ending, string? Code, string? Reason, IReadOnlyList<TrialRecord> Trials)
 {
+    /// <summary>The clinician confirmed levels above 100 dB HL for it.</summary>
+    public bool LoudConfirmed { get; init; }
+
     public bool Running() => Ending is null;
 }
 

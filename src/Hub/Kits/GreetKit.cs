@@ -1,6 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
@@ -23,7 +24,7 @@ internal sealed record GreetKit(KitHello Hello, Caller Caller, string Connection
         faults.Need(Hello.JournalId.Value != Guid.Empty, "The journal has no id.");
         faults.Need(Hello.LastSequence >= 0, "The last sequence is below zero.");
         faults.Need(Hello.OrdersSeen is not null, "The list of orders seen is missing.");
-        return faults.All;
+        return Hello.Gear is null ? faults.All : [.. faults.All, .. KitCommandValidator.Faults(Hello.Gear)];
     }
 
     public KitWelcome Refused(Refusal refusal) => new(refusal, 0, null, null, null);
@@ -44,6 +45,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
     private readonly CommitFollower _follower;
     private readonly Broadcaster _broadcaster;
     private readonly HubClock _clock;
+    private readonly KitFacts _facts;
     private readonly ILogger<GreetKitHandler> _log;
 
     public GreetKitHandler(
@@ -57,6 +59,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         CommitFollower follower,
         Broadcaster broadcaster,
         HubClock clock,
+        KitFacts facts,
         ILogger<GreetKitHandler> log)
     {
         _gate = gate;
@@ -69,6 +72,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         _follower = follower;
         _broadcaster = broadcaster;
         _clock = clock;
+        _facts = facts;
         _log = log;
     }
 
@@ -97,9 +101,26 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         _links.Owe(kitId, duty);
         _links.Open(kitId, request.ConnectionId);
         await _fleet.Seen(kitId, request.Hello.AgentVersion, cancellationToken);
+        if (request.Hello.Gear is { } gear)
+        {
+            await _runner.Run(token => TakeGear(kitId, gear, token), _ => Task.FromResult(true), cancellationToken);
+        }
+
         _broadcaster.KitChanged(kitId);
         Log.Greeted(_log, kitId, request.Hello.AgentVersion);
         return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease(soundMayBeOn: false));
+    }
+
+    private async Task<Attempt<bool>> TakeGear(KitId kitId, KitGear gear, CancellationToken cancellationToken)
+    {
+        // What was changed from outside is only read; the kit is served all the same, and its page says why nothing is added.
+        if (await _facts.Load(kitId, cancellationToken) is not { Integrity.Valid: true } loaded
+            || KitDecider.Reported(loaded.State, gear, await _facts.Context(kitId, cancellationToken)) is not { Count: > 0 } facts)
+        {
+            return new Attempt<bool>(null, true);
+        }
+
+        return new Attempt<bool>(new AppendBatch([], null, null, _ => _broadcaster.KitChanged(kitId)) { KitFacts = [new KitFactAppend(loaded, facts)] }, true);
     }
 
     private async Task<KitDuty> Settle(KitId kitId, KitHello hello, CancellationToken cancellationToken)

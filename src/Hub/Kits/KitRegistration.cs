@@ -1,4 +1,5 @@
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits;
@@ -14,6 +15,7 @@ internal static class KitRegistration
             provider.GetRequiredService<TimeProvider>(),
             provider.GetRequiredService<KitLinks>(),
             provider.GetRequiredService<PresenceGate>()));
+        services.AddSingleton<KitFacts>();
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();
         services.AddSingleton<KitSessions>();

@@ -21,6 +21,10 @@ internal sealed record PassSignal(LiveSignal Signal, Caller Caller) : IHubReques
 
 internal sealed class PassSignalHandler : IRequestHandler<PassSignal, SignalPassed>
 {
+    /// <summary>More bands than any kit measures.</summary>
+    private const int MostBands = 64;
+    private const int LongestSentence = 500;
+
     private readonly KitLinks _links;
     private readonly Broadcaster _broadcaster;
 
@@ -33,7 +37,7 @@ internal sealed class PassSignalHandler : IRequestHandler<PassSignal, SignalPass
     public Task<SignalPassed> Handle(PassSignal request, CancellationToken cancellationToken)
     {
         // A kit speaks of the session it is in and of no other.
-        var own = request.Signal is not null && _links.SessionOf(((KitCaller)request.Caller).KitId) == request.Signal.SessionId;
+        var own = request.Signal is not null && IsWhole(request.Signal) && _links.SessionOf(((KitCaller)request.Caller).KitId) == request.Signal.SessionId;
         if (own)
         {
             _broadcaster.Pass(request.Signal!);
@@ -41,4 +45,16 @@ internal sealed class PassSignalHandler : IRequestHandler<PassSignal, SignalPass
 
         return Task.FromResult(new SignalPassed(own));
     }
+
+    // Consoles trust what they are shown: a room comes with its kind, has levels that are numbers, and is no larger than a room can be.
+    private static bool IsWhole(LiveSignal signal) => signal switch
+    {
+        { Kind: LiveSignalKind.RoomHeard, Room: { } room } =>
+            room.LevelsDbSpl is { Count: <= MostBands } levels && levels.All(double.IsFinite)
+            && room.OwnNoiseDbSpl is { Count: <= MostBands } own && own.All(double.IsFinite)
+            && double.IsFinite(room.WeightedDb)
+            && room.Fault is not { Length: > LongestSentence },
+        { Kind: LiveSignalKind.RoomHeard } => false,
+        _ => Enum.IsDefined(signal.Kind) && signal.Room is null,
+    };
 }

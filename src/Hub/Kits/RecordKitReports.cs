@@ -2,6 +2,7 @@ using MediatR;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
@@ -29,14 +30,18 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
     private readonly SessionRunner _runner;
     private readonly KitLinks _links;
     private readonly CommitFollower _follower;
+    private readonly Broadcaster _broadcaster;
+    private readonly KitFacts _facts;
     private readonly ILogger<RecordKitReportsHandler> _log;
 
-    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, ILogger<RecordKitReportsHandler> log)
+    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, Broadcaster broadcaster, KitFacts facts, ILogger<RecordKitReportsHandler> log)
     {
         _store = store;
         _runner = runner;
         _links = links;
         _follower = follower;
+        _broadcaster = broadcaster;
+        _facts = facts;
         _log = log;
     }
 
@@ -75,9 +80,27 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         return work.Held == held
             ? new Attempt<ReportAck>(null, ack)
             : new Attempt<ReportAck>(
-                new AppendBatch(work.Appends(), null, new CursorToKeep(kitId, request.JournalId, work.Held), after => _follower.Follow(after, work.Effects)),
+                new AppendBatch(work.Appends(), null, new CursorToKeep(kitId, request.JournalId, work.Held), after => Follow(kitId, after, work))
+                {
+                    KitFacts = await KitFacts(work, cancellationToken),
+                },
                 ack);
     }
+
+    private void Follow(KitId kitId, IReadOnlyList<SessionState> after, Batch work)
+    {
+        _follower.Follow(after, work.Effects);
+        if (work.Proven.Count > 0)
+        {
+            _broadcaster.KitChanged(kitId);
+        }
+    }
+
+    /// <summary>A proof of sides that passed says something about the kit as well, and becomes its fact together with the session's event.</summary>
+    private async Task<IReadOnlyList<KitFactAppend>> KitFacts(Batch work, CancellationToken cancellationToken) =>
+        work.Proven.Count > 0 && await _facts.Load(work.KitId, cancellationToken) is { Integrity.Valid: true } kit
+            ? [new KitFactAppend(kit, work.Proven)]
+            : [];
 
     private async Task Take(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
     {
@@ -132,6 +155,9 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
         var decided = (Decided)decision;
         session.Happened(decided.Events);
+        work.Proven.AddRange(decided.Events.OfType<StepOver>()
+            .Where(over => over.Result is SideProofResult { Passed: true })
+            .Select(over => new SidesProven(sessionId, over.StepId, ((SideProofResult)over.Result!).Trials.Count)));
         work.Effects.AddRange(decided.Effects);
         return null;
     }
@@ -148,6 +174,8 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         public Dictionary<SessionId, SessionInBatch> Sessions { get; } = [];
 
         public List<KitEffect> Effects { get; } = [];
+
+        public List<KitFact> Proven { get; } = [];
 
         public IReadOnlyList<SessionAppend> Appends() => [.. Sessions.Values.Select(session => new SessionAppend(session.Loaded, session.Events))];
     }

@@ -55,7 +55,7 @@ internal static class ReportValidator
         faults.Known(trial.Kind, "kind");
         faults.Known(trial.Shape, "shape");
         faults.Known(trial.Verdict, "verdict");
-        faults.Need(AudiometricFrequency.TryFromHertz(trial.FrequencyHz, out _), "The trial's frequency is not an audiometric one.");
+        faults.Need(AudiometricFrequency.TryConventional(trial.FrequencyHz, out _), "The trial's frequency is not an audiometric one.");
         Level(trial.LevelDbHl, "the trial's level", faults);
         faults.Need(double.IsFinite(trial.OnsetKitMs), "The trial's onset is not a number.");
         faults.Need(double.IsFinite(trial.DurationMs) && trial.DurationMs >= 0, "The trial's duration is not a number.");
@@ -74,7 +74,7 @@ internal static class ReportValidator
 
         faults.Known(threshold.Ear, "ear");
         faults.Known(threshold.Rule, "rule");
-        faults.Need(AudiometricFrequency.TryFromHertz(threshold.FrequencyHz, out _), "The threshold's frequency is not an audiometric one.");
+        faults.Need(AudiometricFrequency.TryConventional(threshold.FrequencyHz, out _), "The threshold's frequency is not an audiometric one.");
         faults.Need(threshold.RoomBoundDbHl is null || double.IsFinite(threshold.RoomBoundDbHl.Value), "The room's bound is not a number.");
         faults.Need(threshold.Gear is not null, "The gear of the threshold is missing.");
         switch (threshold.Outcome)
@@ -113,7 +113,14 @@ internal static class ReportValidator
             case KitCheckResult check:
                 faults.Need(check.Lines is { Count: <= MostLines } && check.Lines.All(line => line is { Code: not null, Label: not null, Finding: not null }), "The kit check has no lines, or a line without code, label or finding.");
                 break;
+            case RoomResult { NotMeasured: { } reason } room:
+                faults.OptionalText(reason, "the reason");
+                faults.Need(
+                    reason.Length > 0 && room.Bands is { Count: 0 } && room.HighestBands is { Count: 0 } && room.LowestProvable is { Count: 0 } && double.IsFinite(room.DurationSeconds),
+                    "A room that was not measured has no levels and no bounds, and says why.");
+                break;
             case RoomResult room:
+                faults.Known(room.Criterion, "limits");
                 faults.Need(
                     room.Bands is { Count: > 0 and <= MostLines } && room.Bands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
                     && room.HighestBands is { Count: > 0 and <= MostLines } && room.HighestBands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))

@@ -1,6 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Pipeline;
@@ -23,6 +24,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<AskCommand, Receipt>, AskCommandHandler>();
         services.AddScoped<IRequestHandler<WatchBoardQuery, BoardView>, WatchBoardHandler>();
         services.AddScoped<IRequestHandler<WatchSessionQuery, WatchReply>, WatchSessionHandler>();
+        services.AddScoped<IRequestHandler<AskKitCommand, Receipt>, AskKitCommandHandler>();
+        services.AddScoped<IRequestHandler<WatchKitQuery, WatchKitReply>, WatchKitHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();
         services.AddScoped<IRequestHandler<RecordKitReports, ReportAck>, RecordKitReportsHandler>();
         services.AddScoped<IRequestHandler<LoseKit, KitLost>, LoseKitHandler>();

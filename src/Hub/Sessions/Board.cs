@@ -1,7 +1,9 @@
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -12,9 +14,11 @@ internal sealed class Board
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly TimeProvider _time;
     private readonly KitLinks _links;
+    private readonly KitFacts _facts;
 
-    public Board(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links)
+    public Board(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links, KitFacts facts)
     {
+        _facts = facts;
         _contexts = contexts;
         _time = time;
         _links = links;
@@ -30,7 +34,8 @@ internal sealed class Board
         List<SessionEntity> sessions = withSessions
             ? await context.Sessions.AsNoTracking().OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken)
             : [];
-        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(Row)]);
+        var states = await _facts.States(kits, cancellationToken);
+        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states))]);
     }
 
     private SessionRow Row(SessionEntity row) => new(
@@ -41,6 +46,20 @@ internal sealed class Board
         new KitPresence(new KitId(row.KitId), _links.IsOnline(new KitId(row.KitId))),
         Enum.Parse<SessionStage>(row.Stage),
         row.ControllerName);
+
+    private KitRow Row(KitEntity row, IReadOnlyDictionary<string, KitState> states)
+    {
+        var (state, today) = (states[row.KitId], _facts.Today);
+        var until = KitJudgement.HoldsUntil(state);
+        return Row(row) with
+        {
+            CalibratedUntil = until,
+            CalibrationDaysLeft = until is { } last ? CalibrationValidity.DaysLeft(last, today) : null,
+            Calibration = until is { } end ? CalibrationValidity.Standing(end, today) : null,
+            Holds = KitJudgement.Holds(state, states.Values, today),
+            Due = KitJudgement.Due(state, today),
+        };
+    }
 
     private KitRow Row(KitEntity row) => new(
         new KitId(row.KitId),

@@ -3,6 +3,7 @@ using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -36,7 +37,7 @@ internal sealed partial class Broadcaster : BackgroundService
     /// <summary>Something was committed.</summary>
     public void Wake() => _woken.Writer.TryWrite(true);
 
-    /// <summary>A kit came or went: pictures of its sessions change without an event.</summary>
+    /// <summary>A kit came or went, or something was recorded about it: its own picture and those of its sessions change without an event of theirs.</summary>
     public void KitChanged(KitId kitId)
     {
         _kitsChanged.Enqueue(kitId);
@@ -46,6 +47,16 @@ internal sealed partial class Broadcaster : BackgroundService
     public void WatchBoard(string connectionId, bool withSessions) => WatcherOf(connectionId).BoardWithSessions = withSessions;
 
     public void WatchSession(string connectionId, SessionId sessionId) => WatcherOf(connectionId).Watch(sessionId);
+
+    public void WatchKit(string connectionId, KitId kitId) => WatcherOf(connectionId).Watch(kitId);
+
+    public void LeaveKit(string connectionId, KitId kitId)
+    {
+        if (_watchers.TryGetValue(connectionId, out var watcher))
+        {
+            watcher.Leave(kitId);
+        }
+    }
 
     public void LeaveSession(string connectionId, SessionId sessionId)
     {
@@ -121,6 +132,7 @@ internal sealed partial class Broadcaster : BackgroundService
         while (_kitsChanged.TryDequeue(out var kitId))
         {
             kits++;
+            await TellKit(kitId, cancellationToken);
             changed.UnionWith(await reader.Waiting(kitId, cancellationToken));
         }
 
@@ -154,6 +166,15 @@ internal sealed partial class Broadcaster : BackgroundService
     {
         var watching = _watchers.Values.Where(watcher => watcher.Watches(sessionId)).ToList();
         if (watching.Count > 0 && await reader.Read(sessionId, cancellationToken) is { } view)
+        {
+            watching.ForEach(watcher => watcher.Show(view));
+        }
+    }
+
+    private async Task TellKit(KitId kitId, CancellationToken cancellationToken)
+    {
+        var watching = _watchers.Values.Where(watcher => watcher.Watches(kitId)).ToList();
+        if (watching.Count > 0 && await _services.GetRequiredService<KitFacts>().Read(kitId, cancellationToken) is { } view)
         {
             watching.ForEach(watcher => watcher.Show(view));
         }

@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Facts;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -23,6 +24,17 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
 
     // Not cancelled by a broken connection: the answer is then found again under the command's id.
     public Task<Receipt> Ask(CommandEnvelope command) => mediator.Send(new AskCommand(command, Caller()), CancellationToken.None);
+
+    public Task<WatchKitReply> WatchKit(int protocolVersion, KitId kitId) =>
+        mediator.Send(new WatchKitQuery(protocolVersion, kitId, Caller(), Context.ConnectionId), Context.ConnectionAborted);
+
+    public Task LeaveKit(KitId kitId)
+    {
+        broadcaster.LeaveKit(Context.ConnectionId, kitId);
+        return Task.CompletedTask;
+    }
+
+    public Task<Receipt> AskKit(KitCommandEnvelope command) => mediator.Send(new AskKitCommand(command, Caller()), CancellationToken.None);
 
     public override Task OnDisconnectedAsync(Exception? exception)
     {

@@ -13,7 +13,7 @@ internal static class GateNeeds
         SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? null : "Out of reach: ask the site to switch it on and check its network.")],
         SessionStage.Identity => Identity(state.Identity),
         SessionStage.Consent => Consent(state.Consent),
-        SessionStage.KitCheck => KitCheck(state),
+        SessionStage.KitCheck => KitCheck(state, facts),
         SessionStage.RoomNoise => Room(state),
         SessionStage.EarLook => Ears(state),
         SessionStage.SideProof => Sides(state),
@@ -44,12 +44,13 @@ internal static class GateNeeds
     private static bool Gave(RecordConsent? consent, ConsentPurpose purpose) =>
         consent is not null && consent.Answers.Any(answer => answer.Purpose == purpose && answer.Given);
 
-    private static GateNeed[] KitCheck(SessionState state)
+    private static GateNeed[] KitCheck(SessionState state, SessionFacts facts)
     {
         var failed = state.KitCheck?.Lines.Where(line => !line.Passed).Select(line => $"{line.Label}: {line.Finding}") ?? [];
         return
         [
             Kit("kit-check", "The kit has passed its check", state.KitCheck is { Passed: true }, state.KitCheck is null ? "Not checked yet." : string.Join(" ", failed) is { Length: > 0 } text ? text : "Passed."),
+            Kit("kit-fit", "Nothing recorded about this kit forbids using it", facts.KitHolds.Count == 0, facts.KitHolds.Count == 0 ? "Nothing does." : string.Join(" ", facts.KitHolds)),
             Assistant("kit-check-card", "The assistant has set the kit up and marked the card done", state.CardsDone.Contains(SessionStage.KitCheck)),
         ];
     }
@@ -59,12 +60,14 @@ internal static class GateNeeds
         var limited = LimitedFrequencies(state.Room);
         var detail = state.Room is null
             ? "Not measured yet."
+            : state.Room.NotMeasured is { } unmeasured
+                ? $"Not measured: {unmeasured} Nothing can be said about low levels."
             : limited.Count == 0
                 ? "The room is quiet enough down to 0 dB HL."
                 : "Low levels are hidden, or cannot be shown to be audible, at " + string.Join(", ", limited) + ".";
         return
         [
-            Kit("room", "The room noise is measured", state.Room is not null, state.Room is null ? "Not measured yet." : "Measured."),
+            Kit("room", "The room noise is measured, or cannot be with this kit", state.Room is not null, state.Room is null ? "Not measured yet." : state.Room.NotMeasured ?? "Measured."),
             Clinician("room-accepted", "The room is quiet enough, or accepted with a reason", state.Room is not null && (limited.Count == 0 || state.RoomAcceptedReason is not null), state.RoomAcceptedReason is { } reason ? "Accepted: " + reason : detail),
         ];
     }
@@ -72,6 +75,8 @@ internal static class GateNeeds
     /// <summary>Frequencies at which the room hides levels from 0 dB HL up, or the kit cannot show that it does not.</summary>
     internal static IReadOnlyList<string> LimitedFrequencies(RoomResult? room) => room is null
         ? []
+        : room.NotMeasured is not null
+        ? ["every frequency (not measured)"]
         : [.. room.LowestProvable
             .Where(bound => bound.LevelDbHl > 0 || !bound.Verifiable)
             .OrderBy(bound => bound.FrequencyHz)

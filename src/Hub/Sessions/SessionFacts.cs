@@ -5,4 +5,8 @@ namespace TeleHearing.Hub.Sessions;
 /// <param name="KitOnline">Whether the session's kit is connected.</param>
 /// <param name="KitBusyElsewhere">Whether the kit is in another open session.</param>
 /// <param name="GapLimit">Longest gap after which room and side proof still count.</param>
-internal sealed record SessionFacts(DateTimeOffset Now, bool KitOnline, bool KitBusyElsewhere, TimeSpan GapLimit);
+internal sealed record SessionFacts(DateTimeOffset Now, bool KitOnline, bool KitBusyElsewhere, TimeSpan GapLimit)
+{
+    /// <summary>What forbids using the kit, as sentences; asked for while the kit is being checked alone.</summary>
+    public IReadOnlyList<string> KitHolds { get; init; } = [];
+}

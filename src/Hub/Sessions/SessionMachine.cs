@@ -161,7 +161,7 @@ internal sealed class SessionMachine
         Allow(_machine.Configure(SessionStage.Consent), SessionTrigger.RecordConsent);
         Allow(_machine.Configure(SessionStage.KitCheck), SessionTrigger.CheckKit, step);
         Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.MeasureRoom, step);
-        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured"));
+        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured, or cannot be with this kit"));
         Allow(_machine.Configure(SessionStage.EarLook), SessionTrigger.RecordEarLook);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
         var testing = _machine.Configure(SessionStage.Testing);

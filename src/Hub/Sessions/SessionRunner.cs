@@ -1,6 +1,7 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -21,9 +22,11 @@ internal sealed class SessionRunner
     private readonly KitLinks _links;
     private readonly HubSettings _settings;
     private readonly TimeProvider _time;
+    private readonly KitFacts _kitFacts;
 
-    public SessionRunner(SessionStore store, KitSessions kitSessions, KitLinks links, HubSettings settings, TimeProvider time)
+    public SessionRunner(SessionStore store, KitSessions kitSessions, KitLinks links, KitFacts kitFacts, HubSettings settings, TimeProvider time)
     {
+        _kitFacts = kitFacts;
         _store = store;
         _kitSessions = kitSessions;
         _links = links;
@@ -70,6 +73,10 @@ internal sealed class SessionRunner
         var busy = loaded.State.Stage == SessionStage.Scheduled
             && await _kitSessions.FindOpen(loaded.Plan.KitId, cancellationToken) is { } open
             && open != loaded.State.SessionId;
-        return new SessionFacts(_time.GetUtcNow(), _links.IsOnline(loaded.Plan.KitId), busy, _settings.GapLimit);
+        return new SessionFacts(_time.GetUtcNow(), _links.IsOnline(loaded.Plan.KitId), busy, _settings.GapLimit)
+        {
+            // The gate of the kit check alone asks; the many reports of testing need no further look.
+            KitHolds = loaded.State.Stage == SessionStage.KitCheck ? await _kitFacts.Holds(loaded.Plan.KitId, cancellationToken) : [],
+        };
     }
 }

@@ -24,6 +24,7 @@ internal static class StepValidator
                 break;
             case MeasureRoomStep room:
                 faults.InRange(room.DurationSeconds, 1, 60, "the measuring time", "s");
+                faults.Known(room.Criterion, "limits");
                 break;
             case ProveSidesStep sides:
                 faults.InRange(sides.TrialCount, 4, 12, "the number of tones", "tones");
@@ -60,6 +61,6 @@ internal static class StepValidator
     private static void Level(double level, Faults faults) => faults.InRange(level, LowestLevelDbHl, HighestLevelDbHl, "the level", "dB HL");
 
     private static void Frequency(int hertz, Faults faults) => faults.Need(
-        AudiometricFrequency.TryFromHertz(hertz, out _),
+        AudiometricFrequency.TryConventional(hertz, out _),
         $"{hertz} Hz is not an audiometric frequency; use one of {string.Join(", ", AudiometricFrequency.All.Select(frequency => frequency.Hertz))} Hz.");
 }

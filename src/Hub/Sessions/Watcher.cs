@@ -10,7 +10,9 @@ internal sealed class Watcher
 
     private readonly Lock _lock = new();
     private readonly Dictionary<SessionId, SessionView?> _sessions = [];
+    private readonly Dictionary<KitId, KitView?> _kits = [];
     private readonly Queue<LiveSignal> _signals = new();
+    private readonly Dictionary<SessionId, LiveSignal> _rooms = [];
     private readonly IConsoleClient _client;
     private readonly Action<Exception> _fault;
     private BoardView? _board;
@@ -38,6 +40,43 @@ internal sealed class Watcher
         lock (_lock)
         {
             _sessions.Remove(sessionId);
+            _rooms.Remove(sessionId);
+        }
+    }
+
+    public void Watch(KitId kitId)
+    {
+        lock (_lock)
+        {
+            _kits.TryAdd(kitId, null);
+        }
+    }
+
+    public void Leave(KitId kitId)
+    {
+        lock (_lock)
+        {
+            _kits.Remove(kitId);
+        }
+    }
+
+    public bool Watches(KitId kitId)
+    {
+        lock (_lock)
+        {
+            return _kits.ContainsKey(kitId);
+        }
+    }
+
+    public void Show(KitView view)
+    {
+        lock (_lock)
+        {
+            if (_kits.ContainsKey(view.KitId))
+            {
+                _kits[view.KitId] = view;
+                SendInsideLock();
+            }
         }
     }
 
@@ -74,7 +113,18 @@ internal sealed class Watcher
     {
         lock (_lock)
         {
-            if (_sessions.ContainsKey(signal.SessionId) && _signals.Count < SignalsKept)
+            if (!_sessions.ContainsKey(signal.SessionId))
+            {
+                return;
+            }
+
+            if (signal.Kind == LiveSignalKind.RoomHeard)
+            {
+                // Several a second: only the newest is worth sending, and it must not crowd out the lamps.
+                _rooms[signal.SessionId] = signal;
+                SendInsideLock();
+            }
+            else if (_signals.Count < SignalsKept)
             {
                 _signals.Enqueue(signal);
                 SendInsideLock();
@@ -129,6 +179,21 @@ internal sealed class Watcher
                     _sessions[sessionId] = null;
                     return _client.SessionChanged(view);
                 }
+            }
+
+            foreach (var (kitId, view) in _kits)
+            {
+                if (view is not null)
+                {
+                    _kits[kitId] = null;
+                    return _client.KitChanged(view);
+                }
+            }
+
+            foreach (var (sessionId, room) in _rooms)
+            {
+                _rooms.Remove(sessionId);
+                return _client.Signalled(room);
             }
 
             _sending = false;

@@ -5,26 +5,49 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Storage;
 
-/// <summary>Chains the events of a session: each hash covers the one before and everything in its own row, so that a change is seen.</summary>
+/// <summary>A stored row of a chain: an event of a session, or a fact of a kit.</summary>
+internal interface IChainedRow
+{
+    /// <summary>What the chain is about; the same in all its rows.</summary>
+    string ChainName { get; }
+
+    /// <summary>Place in the chain, from 1, without gaps.</summary>
+    long Sequence { get; }
+
+    string Kind { get; }
+
+    int Shape { get; }
+
+    string Payload { get; }
+
+    long TimeTicks { get; }
+
+    byte[] PreviousHash { get; }
+
+    byte[] Hash { get; }
+}
+
+/// <summary>Chains the events of a session and the facts of a kit: each hash covers the one before and everything in its own row, so that a change is seen.</summary>
 internal static class HashChain
 {
     /// <summary>What stands before the first event.</summary>
     public static byte[] Start { get; } = new byte[SHA256.HashSizeInBytes];
 
-    /// <summary>SHA-256 over the previous hash, session, sequence, kind, shape, time and payload. The payload stands last and kinds hold no line break, so no two rows give the same bytes.</summary>
-    public static byte[] Next(byte[] previousHash, Guid sessionId, long sequence, string kind, int shape, long timeTicks, string payload)
+    /// <summary>SHA-256 over the previous hash, name of the chain, sequence, kind, shape, time and payload. The payload stands last and kinds hold no line break, so no two rows give the same bytes.</summary>
+    public static byte[] Next(byte[] previousHash, string chainName, long sequence, string kind, int shape, long timeTicks, string payload)
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         hash.AppendData(previousHash);
-        hash.AppendData(Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{sessionId:N}\n{sequence}\n{kind}\n{shape}\n{timeTicks}\n")));
+        hash.AppendData(Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{chainName}\n{sequence}\n{kind}\n{shape}\n{timeTicks}\n")));
         hash.AppendData(Encoding.UTF8.GetBytes(payload));
         return hash.GetHashAndReset();
     }
 
     /// <summary>Checks rows in order of sequence.</summary>
-    /// <param name="rows">All rows of a session.</param>
+    /// <param name="rows">All rows of a chain.</param>
     /// <param name="expectedCount">How many there were after the last append.</param>
-    public static IntegrityView Verify(IReadOnlyList<SessionEventRow> rows, long expectedCount)
+    public static IntegrityView Verify<TRow>(IReadOnlyList<TRow> rows, long expectedCount)
+        where TRow : IChainedRow
     {
         var previous = Start;
         for (var index = 0; index < rows.Count; index++)
@@ -33,7 +56,7 @@ internal static class HashChain
             var expected = index + 1;
             var fits = row.Sequence == expected
                 && row.PreviousHash.AsSpan().SequenceEqual(previous)
-                && row.Hash.AsSpan().SequenceEqual(Next(previous, row.SessionId, row.Sequence, row.Kind, row.Shape, row.TimeTicks, row.Payload));
+                && row.Hash.AsSpan().SequenceEqual(Next(previous, row.ChainName, row.Sequence, row.Kind, row.Shape, row.TimeTicks, row.Payload));
             if (!fits)
             {
                 return new IntegrityView(false, Math.Min(row.Sequence, expected));

@@ -13,6 +13,8 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
 
     internal DbSet<KitCursorRow> KitCursors => Set<KitCursorRow>();
 
+    internal DbSet<KitFactRow> KitFacts => Set<KitFactRow>();
+
     internal DbSet<KitEntity> Kits => Set<KitEntity>();
 
     internal DbSet<SessionEntity> Sessions => Set<SessionEntity>();
@@ -46,6 +48,13 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("kit_cursors");
             row.HasKey(e => e.JournalId);
+        });
+        builder.Entity<KitFactRow>(row =>
+        {
+            row.ToTable("kit_facts");
+            row.HasKey(e => e.Position);
+            row.Property(e => e.Position).ValueGeneratedOnAdd();
+            row.HasIndex(e => new { e.KitId, e.Sequence }).IsUnique();
         });
         builder.Entity<KitEntity>(row =>
         {

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Storage;
@@ -12,3 +13,10 @@ internal sealed record SessionPlanFacts(PersonTested Person, string Place, DateT
 /// <param name="Integrity">Whether the log is whole.</param>
 /// <param name="HeadHash">Hash of the last event.</param>
 internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, IntegrityView Integrity, byte[] HeadHash);
+
+/// <summary>A kit as read.</summary>
+/// <param name="State">Fold of its facts.</param>
+/// <param name="Row">What is entered about it.</param>
+/// <param name="Integrity">Whether its facts are whole.</param>
+/// <param name="HeadHash">Hash of the last fact.</param>
+internal sealed record LoadedKit(KitState State, KitEntity Row, IntegrityView Integrity, byte[] HeadHash);

@@ -1,8 +1,12 @@
 namespace TeleHearing.Hub.Storage;
 
 /// <summary>One event as stored. Never updated, never deleted.</summary>
-internal sealed class SessionEventRow
+internal sealed class SessionEventRow : IChainedRow
 {
+    public static string ChainOf(Guid sessionId) => sessionId.ToString("N");
+
+    string IChainedRow.ChainName => ChainOf(SessionId);
+
     /// <summary>Place in the whole log; rises in the order of commits.</summary>
     public long Position { get; set; }
 
@@ -27,11 +31,44 @@ internal sealed class SessionEventRow
     public required byte[] Hash { get; set; }
 }
 
+/// <summary>One fact of a kit as stored. Never updated, never deleted.</summary>
+internal sealed class KitFactRow : IChainedRow
+{
+    /// <summary>Place among the facts of all kits; rises in the order of commits.</summary>
+    public long Position { get; set; }
+
+    public required string KitId { get; set; }
+
+    /// <summary>Place among the kit's facts, from 1, without gaps.</summary>
+    public long Sequence { get; set; }
+
+    /// <summary>Stable stored name of the fact.</summary>
+    public required string Kind { get; set; }
+
+    /// <summary>Number of the payload's shape.</summary>
+    public int Shape { get; set; }
+
+    public required string Payload { get; set; }
+
+    /// <summary>Hub time, UTC ticks.</summary>
+    public long TimeTicks { get; set; }
+
+    public required byte[] PreviousHash { get; set; }
+
+    public required byte[] Hash { get; set; }
+
+    string IChainedRow.ChainName => ChainOf(KitId);
+
+    /// <summary>Begins unlike any session's chain, so that rows of the one never fit into the other.</summary>
+    public static string ChainOf(string kitId) => "kit " + kitId;
+}
+
 /// <summary>What a command came to, so that asking again gives the same answer.</summary>
 internal sealed class CommandReceiptRow
 {
     public Guid CommandId { get; set; }
 
+    /// <summary>Session it was asked of; empty for a command about a kit.</summary>
     public Guid SessionId { get; set; }
 
     /// <summary>Hash of caller and command: the same id with another content is not the same command.</summary>
@@ -67,6 +104,9 @@ internal sealed class KitEntity
     public long? LastSeenTicks { get; set; }
 
     public string? AgentVersion { get; set; }
+
+    /// <summary>Number of facts (projection). A list of facts that holds fewer has lost its end.</summary>
+    public long FactVersion { get; set; }
 }
 
 /// <summary>What is planned about a session, and where it stands for lists. The standing is a projection of the log.</summary>

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 
@@ -8,6 +9,11 @@ namespace TeleHearing.Hub.Storage;
 /// <param name="Loaded">The session as it was loaded; its version is the expected one.</param>
 /// <param name="Events">What happened.</param>
 internal sealed record SessionAppend(LoadedSession Loaded, IReadOnlyList<SessionEvent> Events);
+
+/// <summary>Facts of one kit to append.</summary>
+/// <param name="Loaded">The kit as it was loaded; its version is the expected one.</param>
+/// <param name="Facts">What is known now.</param>
+internal sealed record KitFactAppend(LoadedKit Loaded, IReadOnlyList<KitFact> Facts);
 
 /// <summary>A command's receipt, kept with its events.</summary>
 internal sealed record ReceiptToKeep(Receipt Receipt, SessionId SessionId, byte[] Fingerprint);
@@ -24,7 +30,11 @@ internal sealed record AppendBatch(
     IReadOnlyList<SessionAppend> Sessions,
     ReceiptToKeep? Receipt,
     CursorToKeep? Cursor,
-    Action<IReadOnlyList<SessionState>> Committed);
+    Action<IReadOnlyList<SessionState>> Committed)
+{
+    /// <summary>Facts of kits, kit by kit.</summary>
+    public IReadOnlyList<KitFactAppend> KitFacts { get; init; } = [];
+}
 
 /// <summary>What an append came to.</summary>
 internal enum AppendOutcome

@@ -79,6 +79,14 @@ internal sealed class SessionStore : IDisposable
                 after.Add(await Add(context, append, cancellationToken));
             }
 
+            foreach (var append in batch.KitFacts.Where(append => append.Facts.Count > 0))
+            {
+                if (!await KitFactWriter.Add(context, append, _time.GetUtcNow().UtcTicks, cancellationToken))
+                {
+                    return AppendOutcome.LostRace;
+                }
+            }
+
             if (batch.Receipt is { } receipt)
             {
                 context.CommandReceipts.Add(new CommandReceiptRow
@@ -163,7 +171,7 @@ internal sealed class SessionStore : IDisposable
         {
             var (name, shape, payload) = EventCatalog.Write(happened);
             var sequence = state.Version + 1;
-            var hash = HashChain.Next(previous, state.SessionId.Value, sequence, name, shape, now, payload);
+            var hash = HashChain.Next(previous, SessionEventRow.ChainOf(state.SessionId.Value), sequence, name, shape, now, payload);
             context.SessionEvents.Add(new SessionEventRow
             {
                 SessionId = state.SessionId.Value,

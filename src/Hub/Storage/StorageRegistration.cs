@@ -9,7 +9,7 @@ namespace TeleHearing.Hub.Storage;
 internal static class StorageRegistration
 {
     /// <summary>Version of the tables this build reads and writes. A change of the tables raises it and brings its own upgrade (docs/decisions/0007).</summary>
-    public const int SchemaVersion = 1;
+    public const int SchemaVersion = 2;
 
     public const string FileName = "hub.db";
 
@@ -20,10 +20,11 @@ internal static class StorageRegistration
             .UseSqlite($"Data Source={file}")
             .AddInterceptors(DurableConnection.Instance));
         services.AddSingleton<SessionStore>();
+        services.AddSingleton<KitFactStore>();
         return services;
     }
 
-    /// <summary>Makes the tables when the folder is new, and refuses a database of another version.</summary>
+    /// <summary>Makes the tables when the folder is new, brings older ones up, and refuses a database of another version.</summary>
     /// <exception cref="InvalidOperationException">The database was written by another version.</exception>
     public static void Prepare(IServiceProvider services)
     {
@@ -36,6 +37,11 @@ internal static class StorageRegistration
         }
 
         var found = context.SchemaVersions.AsNoTracking().SingleOrDefault(row => row.Id == 1)?.Version;
+        if (found is { } older && SchemaUpgrades.Reaches(older))
+        {
+            found = SchemaUpgrades.Run(context, older);
+        }
+
         if (found != SchemaVersion)
         {
             throw new InvalidOperationException(

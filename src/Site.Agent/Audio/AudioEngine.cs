@@ -1,5 +1,3 @@
-using TeleHearing.Audiology;
-
 namespace TeleHearing.Site.Agent.Audio;
 
 /// <summary>Owns the sound devices: one loop keeps the output open for the whole run and gates tones inside the stream. Its count of frames is the kit clock.</summary>
@@ -17,13 +15,15 @@ internal sealed partial class AudioEngine(
     ILogger<AudioEngine> logger) : IDisposable
 {
     private readonly float[] _stereo = new float[AudioFormat.BlockFrames * AudioFormat.Channels];
-    private readonly float[] _mono = new float[AudioFormat.BlockFrames];
+    private readonly BlockMixer _mixer = new();
     private readonly float[] _room = new float[AudioFormat.BlockFrames];
     private readonly List<ButtonPress> _blockPresses = [];
     private readonly SemaphoreSlim _work = new(0);
     private readonly Lock _slot = new();
-    private Running? _next;
-    private Running? _current;
+    private DeviceFault? _closed;
+    private DeviceFault? _mendable;
+    private RunningPresentation? _next;
+    private RunningPresentation? _current;
     private ResponseButton? _button;
     private long _frames;
     private int _silenceCount;
@@ -35,11 +35,14 @@ internal sealed partial class AudioEngine(
     /// <summary>The kit clock: frames handed to the output so far.</summary>
     public long Frames => Interlocked.Read(ref _frames);
 
+    /// <summary>The frame that sounds now: the device is a little behind what was handed to it. A press belongs to what sounds.</summary>
+    public long HeardFrames => Math.Max(0, Frames - output.LatencyFrames);
+
     /// <summary>The kit clock in ms.</summary>
     public double NowMs => AudioFormat.MillisecondsOf(Frames);
 
     /// <summary>The response button.</summary>
-    public ResponseButton Button => LazyInitializer.EnsureInitialized(ref _button, () => new ResponseButton(() => Frames, presses));
+    public ResponseButton Button => LazyInitializer.EnsureInitialized(ref _button, () => new ResponseButton(() => HeardFrames, presses));
 
     /// <summary>Name of the output device.</summary>
     public string OutputName => output.DeviceName;
@@ -47,14 +50,20 @@ internal sealed partial class AudioEngine(
     /// <summary>Rate of the output device in Hz.</summary>
     public int OutputRateHz => output.SampleRateHz;
 
+    /// <summary>From a sample handed over to its sound, in ms, as the device reports it; 0 for a simulated one.</summary>
+    public double OutputLatencyMs => AudioFormat.MillisecondsOf(output.LatencyFrames);
+
     /// <summary>The measurement microphone; absent when the kit has none.</summary>
     public IAudioInput? Microphone => input;
 
     /// <summary>What the microphone heard last.</summary>
     public RoomMemory RoomBefore { get; } = new();
 
-    /// <summary>What went wrong with a device, once something did.</summary>
-    public string? Fault { get; private set; }
+    /// <summary>Hears every block of the microphone, with or without a presentation in hand. Set before the loop begins.</summary>
+    public IRoomListener? Monitor { get; set; }
+
+    /// <summary>What is wrong with a device now: for good once it failed, until it is mended when its mixer was moved.</summary>
+    public DeviceFault? Fault => Volatile.Read(ref _closed) ?? Volatile.Read(ref _mendable);
 
     /// <summary>Ends every presentation handed over so far: silence within the next block, with a fall of one block so that nothing clicks.</summary>
     public void Silence() => Interlocked.Increment(ref _silenceCount);
@@ -68,12 +77,12 @@ internal sealed partial class AudioEngine(
             throw new InvalidOperationException("A stimulus longer than its longest duration was asked for.");
         }
 
-        var running = new Running(presentation, Volatile.Read(ref _silenceCount), cancellationToken);
+        var running = new RunningPresentation(presentation, Volatile.Read(ref _silenceCount), cancellationToken);
         lock (_slot)
         {
-            if (Fault is not null)
+            if (_closed is not null)
             {
-                return new PresentationResult(PresentationEnd.DeviceFault, Frames, []);
+                return new PresentationResult(PresentationEnd.DeviceFault, Frames, [], _closed);
             }
 
             if (_next is not null)
@@ -110,16 +119,23 @@ internal sealed partial class AudioEngine(
         catch (IOException fault)
         {
             Log.DeviceFailed(logger, fault);
-            Close(fault.Message, PresentationEnd.DeviceFault);
+            Close((fault as DeviceFaultException)?.Fault ?? Lasting(fault.Message, "Check the cable, then restart the kit."), PresentationEnd.DeviceFault);
         }
         catch (Exception fault)
         {
             // whatever it was: nothing is played any more, and whoever waits for a presentation must hear that it is over
             Log.LoopFailed(logger, fault);
-            Close("The part of the program that makes sound had a fault.", PresentationEnd.DeviceFault);
+            Close(Lasting("The part of the program that makes sound had a fault.", "Restart the kit; if it comes back, send its logs."), PresentationEnd.DeviceFault);
         }
 
-        Close("The program is ending.", PresentationEnd.Silenced);
+        Close(Lasting("The program is ending.", "Start it again."), PresentationEnd.Silenced);
+
+        // given back at once, so that a device that stood still has nothing left to play when it comes round
+        await output.DisposeAsync();
+        if (input is not null)
+        {
+            await input.DisposeAsync();
+        }
     }
 
     /// <summary>Ends the recording, once the loop has ended.</summary>
@@ -133,15 +149,11 @@ internal sealed partial class AudioEngine(
     {
         TakeNext();
         var start = Frames;
-        var end = FillBlock(start);
+        var fault = LookAtDevices();
+        var end = FillBlock(start, fault);
         recorder?.Add(start, _stereo);
         await output.WriteAsync(_stereo, stopping);
-        if (input is not null)
-        {
-            await input.ReadAsync(_room, stopping);
-            RoomBefore.Add(_room);
-            _current?.Hear(start, _room);
-        }
+        Listen(start);
 
         Interlocked.Add(ref _frames, AudioFormat.BlockFrames);
         _blockPresses.Clear();
@@ -149,7 +161,32 @@ internal sealed partial class AudioEngine(
         _current?.Presses.AddRange(_blockPresses);
         if (end is not null)
         {
-            Finish(end.Value);
+            Finish(end.Value, end == PresentationEnd.DeviceFault ? fault : null);
+        }
+    }
+
+    /// <summary>What forbids sound in the next block.</summary>
+    private DeviceFault? LookAtDevices()
+    {
+        var fault = output.CheckFault() ?? input?.CheckFault();
+        var standing = fault is { Kind: DeviceFaultKind.Mendable } ? fault : null;
+        if (standing is not null && standing != _mendable)
+        {
+            Log.NotTrusted(logger, standing.Sentence);
+        }
+
+        Volatile.Write(ref _mendable, standing);
+        return fault is { Kind: DeviceFaultKind.Lasting } ? throw new DeviceFaultException(fault) : fault;
+    }
+
+    /// <summary>At most two blocks, so that a microphone with a quicker clock does not fall behind for good.</summary>
+    private void Listen(long start)
+    {
+        for (var block = 0; block < 2 && input?.TryRead(_room) == true; block++)
+        {
+            RoomBefore.Add(_room);
+            Monitor?.Hear(start - output.LatencyFrames, _room);
+            _current?.Hear(start - output.LatencyFrames, _room);
         }
     }
 
@@ -165,11 +202,11 @@ internal sealed partial class AudioEngine(
             _current = _next;
         }
 
-        _current?.Begin(Frames);
+        _current?.Begin(Frames, output.LatencyFrames);
     }
 
     /// <summary>Renders the next block and says how the presentation ends with it, if it does.</summary>
-    private PresentationEnd? FillBlock(long start)
+    private PresentationEnd? FillBlock(long start, DeviceFault? fault)
     {
         Array.Clear(_stereo);
         if (_current is not { } current)
@@ -180,8 +217,9 @@ internal sealed partial class AudioEngine(
         PresentationEnd? end =
             current.SilenceCount != Volatile.Read(ref _silenceCount) || current.Token.IsCancellationRequested ? PresentationEnd.Silenced
             : current.Presentation.NeedsLease && !leaseIsValid() ? PresentationEnd.LeaseLapsed
+            : fault is not null ? PresentationEnd.DeviceFault
             : null;
-        var sounds = Render(current, start, fall: end is not null);
+        var sounds = _mixer.Render(current, start, fall: end is not null, _stereo);
         SetSounding(sounds && end is null);
         if (end is null && start + AudioFormat.BlockFrames >= current.EndFrame)
         {
@@ -189,31 +227,6 @@ internal sealed partial class AudioEngine(
         }
 
         return end;
-    }
-
-    /// <summary>Puts the part of the tone that lies in this block into its channel, to the frame; with a fall, only the end of a tone already sounding.</summary>
-    private bool Render(Running current, long start, bool fall)
-    {
-        var presentation = current.Presentation;
-        var from = Math.Max(start, current.OnsetFrame);
-        var to = Math.Min(start + AudioFormat.BlockFrames, current.OnsetFrame + Math.Min(presentation.BodyFrames, presentation.Tone?.TotalFrames ?? 0));
-        if (presentation.Tone is null || from >= to || (fall && start <= current.OnsetFrame))
-        {
-            return false;
-        }
-
-        var mono = _mono.AsSpan(0, (int)(to - from));
-        mono.Clear();
-        presentation.Tone.Render(from - current.OnsetFrame, mono);
-        var channel = presentation.Ear == Ear.Left ? 0 : 1;
-        for (var index = 0; index < mono.Length; index++)
-        {
-            var place = (int)(from - start) + index;
-            var gain = fall ? 0.5f * (1 + MathF.Cos(MathF.PI * (place + 1) / AudioFormat.BlockFrames)) : 1f;
-            _stereo[(place * AudioFormat.Channels) + channel] = mono[index] * gain;
-        }
-
-        return true;
     }
 
     private void SetSounding(bool sounding)
@@ -226,18 +239,20 @@ internal sealed partial class AudioEngine(
     }
 
     /// <summary>Nothing is played after this; what is in hand or comes later is ended at once.</summary>
-    private void Close(string fault, PresentationEnd end)
+    private void Close(DeviceFault fault, PresentationEnd end)
     {
         lock (_slot)
         {
-            Fault ??= fault;
+            _closed ??= fault;
             _current ??= _next;
         }
 
-        Finish(end);
+        Finish(end, end == PresentationEnd.DeviceFault ? fault : null);
     }
 
-    private void Finish(PresentationEnd end)
+    private static DeviceFault Lasting(string sentence, string mend) => new(DeviceFaultKind.Lasting, sentence, mend);
+
+    private void Finish(PresentationEnd end, DeviceFault? fault)
     {
         var finished = _current;
         _current = null;
@@ -252,34 +267,8 @@ internal sealed partial class AudioEngine(
         }
         finally
         {
-            finished?.Done.TrySetResult(new PresentationResult(end, finished.OnsetFrame, [.. finished.Presses]));
+            finished?.Done.TrySetResult(new PresentationResult(end, finished.OnsetFrame, [.. finished.Presses], fault));
         }
-    }
-
-    /// <summary>A presentation with its place on the kit clock. Used by the audio loop alone, but for its completion.</summary>
-    private sealed class Running(Presentation presentation, int silenceCount, CancellationToken token)
-    {
-        public Presentation Presentation => presentation;
-
-        public int SilenceCount => silenceCount;
-
-        public CancellationToken Token => token;
-
-        public TaskCompletionSource<PresentationResult> Done { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
-
-        public List<ButtonPress> Presses { get; } = [];
-
-        public long OnsetFrame { get; private set; }
-
-        public long EndFrame { get; private set; }
-
-        public void Begin(long frame)
-        {
-            OnsetFrame = frame + presentation.LeadFrames;
-            EndFrame = frame + presentation.TotalFrames;
-        }
-
-        public void Hear(long start, ReadOnlySpan<float> mono) => presentation.Room?.Hear(start - OnsetFrame, mono);
     }
 
     private static partial class Log
@@ -289,5 +278,8 @@ internal sealed partial class AudioEngine(
 
         [LoggerMessage(EventId = 2001, Level = LogLevel.Error, Message = "A sound device failed; the kit stays silent.")]
         public static partial void DeviceFailed(ILogger logger, Exception fault);
+
+        [LoggerMessage(EventId = 2003, Level = LogLevel.Warning, Message = "Nothing is presented for now. {Sentence}")]
+        public static partial void NotTrusted(ILogger logger, string sentence);
     }
 }

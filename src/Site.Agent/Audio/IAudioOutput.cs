@@ -9,8 +9,14 @@ internal interface IAudioOutput : IAsyncDisposable
     /// <summary>Rate the device really opened with, in Hz.</summary>
     int SampleRateHz { get; }
 
+    /// <summary>From a sample handed over to its sound, in frames, as the device reports it.</summary>
+    int LatencyFrames => 0;
+
+    /// <summary>What forbids sound just now; absent when nothing does. A passing fault is told once. Asked before every block, so it only looks at what is known.</summary>
+    DeviceFault? CheckFault() => null;
+
     /// <summary>Plays one block of interleaved left and right samples, full scale 1.0, and returns when there is room for the next.</summary>
-    /// <exception cref="IOException">The device failed.</exception>
+    /// <exception cref="DeviceFaultException">The device failed for good.</exception>
     ValueTask WriteAsync(ReadOnlyMemory<float> stereo, CancellationToken cancellationToken);
 }
 
@@ -26,9 +32,12 @@ internal interface IAudioInput : IAsyncDisposable
     /// <summary>Sound pressure level of a signal whose RMS is 1.0, in dB re 20 µPa.</summary>
     double SplAtRmsOneDb { get; }
 
-    /// <summary>Fills one block with what the microphone heard while the block before was played.</summary>
-    /// <exception cref="IOException">The device failed.</exception>
-    ValueTask ReadAsync(Memory<float> mono, CancellationToken cancellationToken);
+    /// <summary>What is wrong with it just now, as <see cref="IAudioOutput.CheckFault"/> says it.</summary>
+    DeviceFault? CheckFault() => null;
+
+    /// <summary>Fills one block with what the microphone heard next; false when there is not yet a whole one, for its clock is not the output's. Never waits.</summary>
+    /// <exception cref="DeviceFaultException">The device failed for good.</exception>
+    bool TryRead(Span<float> mono);
 }
 
 /// <summary>Presses whose exact frame a device knows itself.</summary>

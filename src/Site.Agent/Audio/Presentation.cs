@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Signals;
 
 namespace TeleHearing.Site.Agent.Audio;
 
@@ -18,10 +19,13 @@ internal sealed record Presentation
     public required long TailFrames { get; init; }
 
     /// <summary>The tone; absent for a catch trial and for listening to the room.</summary>
-    public ITone? Tone { get; init; }
+    public IStimulus? Tone { get; init; }
 
     /// <summary>The ear the tone goes to.</summary>
     public Ear Ear { get; init; }
+
+    /// <summary>A sound for the other ear through the whole presentation, silences included, from its own frame 0 on; absent for none.</summary>
+    public IStimulus? Masker { get; init; }
 
     /// <summary>Whether it may go on only while the lease is valid.</summary>
     public required bool NeedsLease { get; init; }
@@ -31,16 +35,6 @@ internal sealed record Presentation
 
     /// <summary>Everything together.</summary>
     public long TotalFrames => LeadFrames + BodyFrames + TailFrames;
-}
-
-/// <summary>The samples of a tone, as a function of their place alone.</summary>
-internal interface ITone
-{
-    /// <summary>Length in frames.</summary>
-    long TotalFrames { get; }
-
-    /// <summary>Fills <paramref name="mono"/> with the samples from a frame on.</summary>
-    void Render(long startFrame, Span<float> mono);
 }
 
 /// <summary>Hears the microphone during a presentation. Called on the audio loop: it must be quick and never wait.</summary>
@@ -63,7 +57,7 @@ internal enum PresentationEnd
     /// <summary>The audio loop found the lease lapsed.</summary>
     LeaseLapsed,
 
-    /// <summary>The sound device failed.</summary>
+    /// <summary>The sound device or its mixer failed.</summary>
     DeviceFault,
 }
 
@@ -71,4 +65,5 @@ internal enum PresentationEnd
 /// <param name="End">How it ended.</param>
 /// <param name="OnsetFrame">Kit clock frame of the onset, or where it would have been.</param>
 /// <param name="Presses">Presses that went down during it.</param>
-internal sealed record PresentationResult(PresentationEnd End, long OnsetFrame, IReadOnlyList<ButtonPress> Presses);
+/// <param name="Fault">What the device's fault was, when it ended with one.</param>
+internal sealed record PresentationResult(PresentationEnd End, long OnsetFrame, IReadOnlyList<ButtonPress> Presses, DeviceFault? Fault = null);

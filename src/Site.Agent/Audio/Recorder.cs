@@ -11,7 +11,6 @@ namespace TeleHearing.Site.Agent.Audio;
 /// </remarks>
 internal sealed class Recorder : IDisposable
 {
-    private const int HeaderBytes = 44;
     private readonly FileStream _wave;
     private readonly FileStream _times;
     private readonly TimeProvider _time;
@@ -22,7 +21,7 @@ internal sealed class Recorder : IDisposable
         _time = time;
         _wave = new FileStream(path, FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
         _times = new FileStream(path + ".times", FileMode.Create, FileAccess.Write, FileShare.Read, bufferSize: 0);
-        WriteHeader(uint.MaxValue - HeaderBytes);
+        WriteHeader(WaveHeader.MostDataBytes);
     }
 
     /// <summary>One block, just before it is handed to the device.</summary>
@@ -36,7 +35,7 @@ internal sealed class Recorder : IDisposable
 
     public void Dispose()
     {
-        var dataBytes = (uint)Math.Min(_wave.Length - HeaderBytes, uint.MaxValue - HeaderBytes);
+        var dataBytes = (uint)Math.Min(_wave.Length - WaveHeader.Bytes, WaveHeader.MostDataBytes);
         _wave.Position = 0;
         WriteHeader(dataBytes);
         _wave.Dispose();
@@ -45,19 +44,8 @@ internal sealed class Recorder : IDisposable
 
     private void WriteHeader(uint dataBytes)
     {
-        Span<byte> header = stackalloc byte[HeaderBytes];
-        "RIFF"u8.CopyTo(header);
-        BinaryPrimitives.WriteUInt32LittleEndian(header[4..], dataBytes == uint.MaxValue - HeaderBytes ? uint.MaxValue : dataBytes + HeaderBytes - 8);
-        "WAVEfmt "u8.CopyTo(header[8..]);
-        BinaryPrimitives.WriteUInt32LittleEndian(header[16..], 16);
-        BinaryPrimitives.WriteUInt16LittleEndian(header[20..], 3);
-        BinaryPrimitives.WriteUInt16LittleEndian(header[22..], AudioFormat.Channels);
-        BinaryPrimitives.WriteUInt32LittleEndian(header[24..], AudioFormat.SampleRateHz);
-        BinaryPrimitives.WriteUInt32LittleEndian(header[28..], AudioFormat.SampleRateHz * AudioFormat.Channels * sizeof(float));
-        BinaryPrimitives.WriteUInt16LittleEndian(header[32..], AudioFormat.Channels * sizeof(float));
-        BinaryPrimitives.WriteUInt16LittleEndian(header[34..], 8 * sizeof(float));
-        "data"u8.CopyTo(header[36..]);
-        BinaryPrimitives.WriteUInt32LittleEndian(header[40..], dataBytes);
+        Span<byte> header = stackalloc byte[WaveHeader.Bytes];
+        WaveHeader.Write(header, dataBytes);
         _wave.Write(header);
     }
 }

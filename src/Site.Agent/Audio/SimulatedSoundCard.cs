@@ -10,12 +10,16 @@ namespace TeleHearing.Site.Agent.Audio;
 /// </remarks>
 internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom room, Pace pace, TimeProvider time) : IAudioOutput, IAudioInput, IPressSource
 {
+    /// <summary>Sensitivity of the simulated microphone: sound pressure level at RMS 1.0, dB re 20 µPa.</summary>
+    public const double MicrophoneSplAtRmsOneDb = 120;
+
     /// <summary>Held up by more than this, the card goes on from where it is.</summary>
     private static readonly TimeSpan _slack = TimeSpan.FromMilliseconds(50);
     private readonly float[] _room = new float[AudioFormat.BlockFrames];
     private readonly List<ButtonPress> _presses = [];
     private long _started = time.GetTimestamp();
     private long _framesSinceStart;
+    private bool _unread;
 
     /// <summary>The side on which the virtual listener last heard a tone.</summary>
     public Ear? LastHeardSide => listener?.LastHeardSide;
@@ -24,11 +28,12 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
 
     public int SampleRateHz => AudioFormat.SampleRateHz;
 
-    public double SplAtRmsOneDb => 120;
+    public double SplAtRmsOneDb => MicrophoneSplAtRmsOneDb;
 
     public async ValueTask WriteAsync(ReadOnlyMemory<float> stereo, CancellationToken cancellationToken)
     {
         room.Fill(_room);
+        _unread = true;
         if (listener is not null)
         {
             foreach (var press in listener.Hear(stereo.Span, _room))
@@ -43,10 +48,16 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
         }
     }
 
-    public ValueTask ReadAsync(Memory<float> mono, CancellationToken cancellationToken)
+    public bool TryRead(Span<float> mono)
     {
+        if (!_unread)
+        {
+            return false;
+        }
+
+        _unread = false;
         _room.CopyTo(mono);
-        return ValueTask.CompletedTask;
+        return true;
     }
 
     public void Collect(List<ButtonPress> presses)

@@ -42,7 +42,9 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
         }
 
         var previous = _session == order.SessionId ? _previousDbHl : null;
-        if (gear.Kit.Ceilings.Check(new PresentationRequest(gear.Kit.TransducerKind, frequency, level, durationMs), previous) is { } over)
+        // The hub orders more than 100 dB HL only after the clinician has confirmed it.
+        var request = new PresentationRequest(gear.Kit.TransducerKind, frequency, level, durationMs) { LoudConfirmed = order.MaximumLevelDbHl > HearingLevels.LoudAboveDbHl };
+        if (gear.Kit.Ceilings.Check(request, previous) is { } over)
         {
             return new AllowedSound(ToRefusal(over), 0);
         }

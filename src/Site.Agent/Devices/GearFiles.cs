@@ -16,6 +16,20 @@ internal static partial class GearFiles
     /// <exception cref="FatalFaultException">There is no kit description, or it cannot be read.</exception>
     public static Gear Load(string folder, ILogger logger)
     {
+        var gear = LoadQuietly(folder);
+        var calibrationPath = Path.Combine(folder, CalibrationFile);
+        if (gear.Calibration is null && File.Exists(calibrationPath))
+        {
+            Log.DamagedCalibration(logger, calibrationPath);
+        }
+
+        return gear;
+    }
+
+    /// <summary>Reads the kit for a verb of the command line, which says itself what it found.</summary>
+    /// <exception cref="FatalFaultException">There is no kit description, or it cannot be read.</exception>
+    public static Gear LoadQuietly(string folder)
+    {
         var path = Path.Combine(folder, KitFile);
         if (!File.Exists(path))
         {
@@ -28,15 +42,14 @@ internal static partial class GearFiles
             throw new FatalFaultException($"{path} lacks a serial number or its ceilings. Complete it.");
         }
 
-        var calibrationPath = Path.Combine(folder, CalibrationFile);
-        var calibration = Read<CalibrationRecord>(calibrationPath);
-        if (calibration is null && File.Exists(calibrationPath))
-        {
-            Log.DamagedCalibration(logger, calibrationPath);
-        }
-
-        return new Gear(kit, calibration);
+        return new Gear(kit, ReadRecord(Path.Combine(folder, CalibrationFile)));
     }
+
+    /// <summary>A record or kit description as its file holds it.</summary>
+    public static byte[] Serialize<T>(T content) => JsonSerializer.SerializeToUtf8Bytes(content, _json);
+
+    /// <summary>Reads a record; absent when the file is not there or is no record.</summary>
+    public static CalibrationRecord? ReadRecord(string path) => Read<CalibrationRecord>(path);
 
     /// <summary>Writes a file, unless it is there already.</summary>
     /// <returns>What was done, as a line.</returns>
@@ -47,7 +60,7 @@ internal static partial class GearFiles
             return $"left as it was: {path}";
         }
 
-        File.WriteAllBytes(path, JsonSerializer.SerializeToUtf8Bytes(content, _json));
+        File.WriteAllBytes(path, Serialize(content));
         return $"written: {path}";
     }
 

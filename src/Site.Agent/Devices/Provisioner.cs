@@ -1,6 +1,8 @@
+using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Site.Agent.Audio;
 
 namespace TeleHearing.Site.Agent.Devices;
 
@@ -30,7 +32,7 @@ internal static class Provisioner
         "SIM-UNIT-0001",
         "SIM-CIRC-0001",
         Kind,
-        new MicrophoneDescription("SIM-MIC-0001", [.. ThirdOctaveBands.Nominal.Select(band => new BandLevel(band, SimulatedSelfNoiseDbSpl))]),
+        new MicrophoneDescription("SIM-MIC-0001", [.. ThirdOctaveBands.Nominal.Select(band => new BandLevel(band, SimulatedSelfNoiseDbSpl))], SimulatedSoundCard.MicrophoneSplAtRmsOneDb),
         CeilingRules.Usual(Kind));
 
     /// <summary>Its certificate.</summary>
@@ -52,19 +54,35 @@ internal static class Provisioner
     }
 
     /// <summary>Writes DIR/kit.json and DIR/calibration.json where absent.</summary>
+    /// <param name="folder">Data folder.</param>
+    /// <param name="certificate">Kind of certificate.</param>
+    /// <param name="time">Clock.</param>
+    /// <param name="number">Number in the serial numbers, so that two simulated kits of one clinic are not taken for the same gear.</param>
     /// <returns>What was done, a line a file.</returns>
-    public static IReadOnlyList<string> Write(string folder, CertificateChoice certificate, TimeProvider time)
+    public static IReadOnlyList<string> Write(string folder, CertificateChoice certificate, TimeProvider time, int number = 1)
     {
         Directory.CreateDirectory(folder);
-        var kit = GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit);
+        var kit = GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit with { UnitSerial = Numbered(Kit.UnitSerial, number), TransducerSerial = Numbered(Kit.TransducerSerial, number) });
         if (certificate == CertificateChoice.Missing)
         {
             return [kit];
         }
 
         var today = DateOnly.FromDateTime(time.GetLocalNow().Date);
-        return [kit, GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), Certificate(today, certificate == CertificateChoice.Expired))];
+        var record = Certificate(today, certificate == CertificateChoice.Expired);
+        return
+        [
+            kit,
+            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), record with
+            {
+                CertificateId = Numbered(record.CertificateId, number),
+                UnitSerial = Numbered(record.UnitSerial, number),
+                TransducerSerial = Numbered(record.TransducerSerial, number),
+            }),
+        ];
     }
+
+    private static string Numbered(string serial, int number) => string.Create(CultureInfo.InvariantCulture, $"{serial[..^4]}{number:0000}");
 
     private static CalibrationEntry Entry(Ear ear, AudiometricFrequency frequency)
     {

@@ -12,7 +12,7 @@ internal static class AgentCommands
     public const int FatalExitCode = 2;
     private const string Off = "off";
 
-    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), Version() };
+    public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), CalibrateCommand.Make(), Version(), SoundCommands.Devices(), SoundCommands.Play(), SoundCommands.Verify() };
 
     private static Command Run()
     {
@@ -21,7 +21,7 @@ internal static class AgentCommands
         var screen = new Option<string>("--screen") { Description = "Port of the kit screen on this machine, or off", DefaultValueFactory = _ => "5090" };
         screen.Validators.Add(result => RequirePort(result, result.GetValue(screen)));
         var enrol = new Option<string?>("--enrol") { Description = "One-time enrolment code" };
-        var simulate = new Option<string?>("--simulate") { Description = "Simulated person: a listener file, or demo" };
+        var simulate = new Option<string?>("--simulate") { Description = "Simulated person and sound card: a listener file, or demo; absent: the sound devices named in kit.json" };
         var seed = new Option<int>("--seed") { Description = "Seed of the simulation", DefaultValueFactory = _ => 1 };
         var room = new Option<string>("--room") { Description = "Simulated room: quiet, or a WAVE file at 48 kHz", DefaultValueFactory = _ => Simulation.QuietName };
         var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime };
@@ -70,10 +70,12 @@ internal static class AgentCommands
         var kit = new Option<string>("--kit") { Description = "Kind of kit", Required = true };
         kit.AcceptOnlyFromAmong("simulated");
         var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid };
-        var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate };
+        var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1 };
+        number.Validators.Add(result => RequireNumber(result, result.GetValue(number)));
+        var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate, number };
         command.SetAction((parsed, cancellationToken) => GuardAsync(async () =>
         {
-            foreach (var line in Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System))
+            foreach (var line in Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System, parsed.GetValue(number)))
             {
                 await parsed.InvocationConfiguration.Output.WriteLineAsync(line.AsMemory(), cancellationToken);
             }
@@ -81,7 +83,7 @@ internal static class AgentCommands
         return command;
     }
 
-    private static Option<string> Data() => new("--data") { Description = "Folder of this kit's description, credential and journal", Required = true };
+    internal static Option<string> Data() => new("--data") { Description = "Folder of this kit's description, credential and journal", Required = true };
 
     private static Uri? HubAddress(ArgumentResult result)
     {
@@ -102,6 +104,14 @@ internal static class AgentCommands
         }
     }
 
+    private static void RequireNumber(OptionResult result, int value)
+    {
+        if (value is not (>= 1 and <= 9999))
+        {
+            result.AddError("--number must be from 1 to 9999.");
+        }
+    }
+
     private static void RequireSpread(OptionResult result, double? value)
     {
         if (value is { } spread && spread is not (>= 0 and <= 10))
@@ -110,7 +120,7 @@ internal static class AgentCommands
         }
     }
 
-    private static async Task<int> GuardAsync(Func<Task> action)
+    internal static async Task<int> GuardAsync(Func<Task> action)
     {
         try
         {

@@ -25,9 +25,13 @@ internal static class AgentServices
         services.AddHostedService<AudioService>();
         services.AddHostedService<HubLink>();
         services.AddHostedService<StepRunner>();
-        services.AddHostedService(provider => new SimulatedPerson(
-            provider.GetRequiredService<SideAnswers>(),
-            () => provider.GetRequiredService<SimulatedSoundCard>().LastHeardSide));
+        if (options.Listener is not null)
+        {
+            services.AddHostedService(provider => new SimulatedPerson(
+                provider.GetRequiredService<SideAnswers>(),
+                () => provider.GetRequiredService<SimulatedSoundCard>().LastHeardSide));
+        }
+
         if (options.Scripted)
         {
             services.AddHostedService<ScriptedAssistant>();
@@ -49,29 +53,35 @@ internal static class AgentServices
     private static void AddSound(this IServiceCollection services, RunOptions options)
     {
         services.AddSingleton(provider => GearFiles.Load(options.DataFolder, provider.GetRequiredService<ILogger<Gear>>()));
-        services.AddSingleton(provider => new SimulatedSoundCard(
-            Simulation.Listener(RequireSimulation(options), options.Seed, options.ListenerSpreadDb),
-            Simulation.Room(options.Room, options.Seed),
-            options.Pace,
-            provider.GetRequiredService<TimeProvider>()));
+        if (options.Listener is { } listener)
+        {
+            services.AddSingleton(provider => new SimulatedSoundCard(
+                Simulation.Listener(listener, options.Seed, options.ListenerSpreadDb),
+                Simulation.Room(options.Room, options.Seed),
+                options.Pace,
+                provider.GetRequiredService<TimeProvider>()));
+            services.AddSingleton(provider => KitSound.Simulated(provider.GetRequiredService<SimulatedSoundCard>(), provider.GetRequiredService<Gear>()));
+        }
+        else
+        {
+            services.AddSingleton(provider => KitSound.Open(provider.GetRequiredService<Gear>(), options, provider.GetRequiredService<TimeProvider>()));
+        }
+
         services.AddSingleton(provider => new LeaseClock(provider.GetRequiredService<TimeProvider>()));
         services.AddSingleton(provider =>
         {
-            var card = provider.GetRequiredService<SimulatedSoundCard>();
+            var sound = provider.GetRequiredService<KitSound>();
             var lease = provider.GetRequiredService<LeaseClock>();
             return new AudioEngine(
-                card,
-                provider.GetRequiredService<Gear>().Kit.Microphone is null ? null : card,
-                card,
+                sound.Output,
+                sound.Input,
+                sound.Presses,
                 options.Pace,
                 () => lease.IsValid,
                 options.RecordPath is null ? null : new Recorder(options.RecordPath, provider.GetRequiredService<TimeProvider>()),
                 provider.GetRequiredService<ILogger<AudioEngine>>());
         });
     }
-
-    private static string RequireSimulation(RunOptions options) =>
-        options.Listener ?? throw new FatalFaultException("This build has no driver for a real sound device. Start it with --simulate demo, or with a listener file.");
 
     private static void AddSteps(this IServiceCollection services, RunOptions options)
     {

@@ -81,12 +81,9 @@ internal sealed partial class HubLink
 
     private async Task SendSignalsAsync(HubConnection connection, CancellationToken cancellationToken)
     {
-        await foreach (var kind in signals.ReadAsync(cancellationToken))
+        await foreach (var signal in signals.ReadAsync(() => screen.Now.Scene?.SessionId, cancellationToken))
         {
-            if (screen.Now.Scene?.SessionId is { } sessionId)
-            {
-                await connection.SendAsync(nameof(IKitHub.Signal), new LiveSignal(sessionId, kind), cancellationToken);
-            }
+            await connection.SendAsync(nameof(IKitHub.Signal), signal, cancellationToken);
         }
     }
 }

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Hosting;
 using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Screen;
@@ -18,6 +19,7 @@ internal sealed partial class HubLink(
     LeaseClock lease,
     KitJournal journal,
     FactWriter facts,
+    Gear gear,
     OrderLedger ledger,
     CurrentStep current,
     OrderQueue orders,
@@ -87,7 +89,7 @@ internal sealed partial class HubLink(
         {
             await connection.StartAsync(stopping);
             var askedAtMs = lease.KitNowMs;
-            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen);
+            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen) { Gear = gear.Told() };
             var welcome = await connection.InvokeAsync<KitWelcome>(nameof(IKitHub.Hello), hello, closed.Token);
             if (!TakeWelcome(welcome, askedAtMs))
             {

@@ -22,7 +22,7 @@ internal static class KitCheck
     {
         var gear = context.Ceilings.Gear;
         var listener = new LevelListener();
-        var began = context.Time.GetTimestamp();
+        var (began, firstFrame) = (context.Time.GetTimestamp(), context.Engine.Frames);
         var result = await context.Engine.PresentAsync(
             new Presentation { LeadFrames = 0, BodyFrames = AudioFormat.FramesOf(WatchMs), TailFrames = 0, NeedsLease = false, Room = listener },
             context.Token);
@@ -32,16 +32,17 @@ internal static class KitCheck
         }
 
         var elapsedMs = context.Time.GetElapsedTime(began).TotalMilliseconds;
+        var soundMs = AudioFormat.MillisecondsOf(context.Engine.Frames - firstFrame);
         KitCheckLine[] lines =
         [
             .. CalibrationLines(gear, context.Time),
             Output(context.Engine),
             Microphone(context.Engine, gear, listener),
-            Clock(elapsedMs, pace, result.End),
+            Clock(elapsedMs, soundMs, pace, result.End),
             Disk(dataFolder),
             new("protocol", "Program and protocol", true, $"Protocol version {Protocol.Version}", null),
         ];
-        return StepConclusion.Completed(new KitCheckResult(lines, context.Ceilings.FindGearUsed(), gear.Calibration?.ValidUntil));
+        return StepConclusion.Completed(new KitCheckResult(lines, context.Ceilings.FindGearUsed(), gear.HoldsUntil));
     }
 
     private static IEnumerable<KitCheckLine> CalibrationLines(Gear gear, TimeProvider time)
@@ -51,7 +52,7 @@ internal static class KitCheck
         var certificate = faults.FirstOrDefault(fault => fault.Code != LevelFaultCodes.CalibrationMismatch);
         var record = gear.Calibration;
         yield return certificate is null && record is not null
-            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {record.ValidUntil:d MMM yyyy}"), null)
+            ? new("certificate", "Calibration certificate", true, string.Create(CultureInfo.InvariantCulture, $"{record.CertificateId}, {record.Laboratory}, valid until {gear.HoldsUntil:d MMM yyyy}"), null)
             : new("certificate", "Calibration certificate", false, certificate?.Sentence ?? "There is no calibration record.", certificate?.Mend);
         yield return new(
             "serials",
@@ -64,7 +65,7 @@ internal static class KitCheck
     private static KitCheckLine Output(AudioEngine engine)
     {
         var right = engine.Fault is null && engine.OutputRateHz == AudioFormat.SampleRateHz;
-        return new("output", "Sound output", right, engine.Fault ?? $"{engine.OutputName}, {engine.OutputRateHz} Hz", right ? null : "Check the cable of the unit, then restart the kit.");
+        return new("output", "Sound output", right, engine.Fault?.Sentence ?? string.Create(CultureInfo.InvariantCulture, $"{engine.OutputName}, {engine.OutputRateHz} Hz, {engine.OutputLatencyMs:0} ms from sample to sound"), right ? null : engine.Fault?.Mend ?? "Check the cable of the unit, then restart the kit.");
     }
 
     private static KitCheckLine Microphone(AudioEngine engine, Gear gear, LevelListener listener)
@@ -72,14 +73,19 @@ internal static class KitCheck
         const string Label = "Measurement microphone";
         if (engine.Microphone is not { } microphone || gear.Kit.Microphone is null)
         {
-            return new("microphone", Label, true, "This kit has none: nothing is claimed about room noise.", null);
+            return new("microphone", Label, true, "This kit has none with a sensitivity on record: nothing is claimed about room noise.", null);
         }
 
-        var hears = listener.Hears && microphone.SampleRateHz == AudioFormat.SampleRateHz;
+        if (RoomHearing.Find(microphone, gear) is { Hearing: null, Reason: { } reason })
+        {
+            return new("microphone", Label, false, $"{reason} Nothing can be claimed about room noise.", "Correct the record of the microphone, or its input, then check the kit again.");
+        }
+
+        var hears = listener.Hears;
         return new("microphone", Label, hears, hears ? $"{microphone.DeviceName}, serial {gear.Kit.Microphone.Serial}" : "It gives no usable signal.", hears ? null : "Check that the microphone is plugged in and not covered.");
     }
 
-    private static KitCheckLine Clock(double elapsedMs, Pace pace, PresentationEnd end)
+    private static KitCheckLine Clock(double elapsedMs, double soundMs, Pace pace, PresentationEnd end)
     {
         const string Label = "Sound clock";
         if (pace == Pace.Fast)
@@ -87,9 +93,9 @@ internal static class KitCheck
             return new("clock", Label, end == PresentationEnd.Complete, "Simulated time, not tied to the machine's clock.", null);
         }
 
-        var ratio = elapsedMs / WatchMs;
+        var ratio = elapsedMs / soundMs;
         var right = end == PresentationEnd.Complete && Math.Abs(ratio - 1) <= ClockToleranceRatio;
-        return new("clock", Label, right, string.Create(CultureInfo.InvariantCulture, $"{WatchMs:0} ms of sound took {elapsedMs:0} ms"), right ? null : "Close other programs on the kit, then check again.");
+        return new("clock", Label, right, string.Create(CultureInfo.InvariantCulture, $"{soundMs:0} ms of sound took {elapsedMs:0} ms"), right ? null : "Close other programs on the kit, then check again.");
     }
 
     private static KitCheckLine Disk(string dataFolder)

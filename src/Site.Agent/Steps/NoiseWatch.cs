@@ -20,21 +20,38 @@ internal sealed class NoiseWatch(AudiometricFrequency frequency, TransducerKind 
 
     /// <summary>Lowest test tone assumed for the limits, unless a lower one is tested: 250 Hz, as in conventional audiometry (ISO 8253-1:2010, Table 2).</summary>
     public const int UsualLowestToneHz = 250;
+
+    /// <summary>The microphone must have been heard for at least this part of the tone (design; a clock of its own costs far less).</summary>
+    private const double LeastHeard = 0.75;
+
     private readonly ThirdOctaveBank _bank = new(AudioFormat.SampleRateHz, RoomJudgement.BandsThatMatter(frequency));
     private readonly Dictionary<double, double> _highest = [];
+    private InputFaults _faults;
     private long _windowFrames;
     private long _bodyFrames;
+    private long _heardFrames;
+    private bool _anySound;
     private bool _measuring;
 
     /// <summary>Which column of limits holds for a tone.</summary>
     public static int LowestToneFor(AudiometricFrequency frequency) => Math.Min(UsualLowestToneHz, frequency.Hertz);
+
+    /// <summary>Why the microphone itself cannot be trusted, after which nothing more may be presented.</summary>
+    public string? Broken =>
+        _faults.NonFinite > 0 ? _faults.Sentence()
+        : _heardFrames > 0 && !_anySound ? "The measurement microphone gives dead silence, which no room is."
+        : _heardFrames < _bodyFrames * LeastHeard ? "The measurement microphone was not heard during the tone."
+        : null;
+
+    /// <summary>Why the presentation does not count, whatever its levels; absent when they are a measurement.</summary>
+    public string? Trouble => Broken ?? (_faults.Any ? _faults.Sentence() : null);
 
     /// <summary>Prepares for a presentation whose tone has this many frames.</summary>
     public void Expect(long bodyFrames)
     {
         _bodyFrames = bodyFrames;
         _windowFrames = bodyFrames / Math.Max(1, (long)Math.Round(AudioFormat.MillisecondsOf(bodyFrames) / WindowMs));
-        _measuring = false;
+        (_measuring, _anySound, _heardFrames, _faults) = (false, false, 0, default);
         _highest.Clear();
     }
 
@@ -51,10 +68,15 @@ internal sealed class NoiseWatch(AudiometricFrequency frequency, TransducerKind 
         }
 
         _bank.Process(mono);
-        if (_measuring && (_bank.FramesAveraged >= _windowFrames || end >= _bodyFrames))
+        if (_measuring)
         {
-            Keep();
-            _measuring = end < _bodyFrames;
+            _anySound |= mono.ContainsAnyExcept(0f);
+            _heardFrames += mono.Length;
+            if (_bank.FramesAveraged >= _windowFrames || end >= _bodyFrames)
+            {
+                Keep();
+                _measuring = end < _bodyFrames;
+            }
         }
     }
 
@@ -64,6 +86,8 @@ internal sealed class NoiseWatch(AudiometricFrequency frequency, TransducerKind 
 
     private void Keep()
     {
+        _faults += _bank.Faults;
+
         // a short rest at the end of a tone would be too noisy a reading to stand alone
         if (_bank.FramesAveraged * 2 >= _windowFrames)
         {

@@ -80,7 +80,7 @@ internal static class OrderGate
         };
     }
 
-    private static string? FrequencyFault(int hertz) => AudiometricFrequency.TryFromHertz(hertz, out _) ? null : $"{hertz} Hz is not an audiometric frequency.";
+    private static string? FrequencyFault(int hertz) => AudiometricFrequency.TryConventional(hertz, out _) ? null : $"{hertz} Hz is not an audiometric frequency.";
 
     private static string? LevelFault(double level) => double.IsFinite(level) ? null : "The level is no number.";
 

@@ -1,13 +1,13 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
-using TeleHearing.Site.Agent.Devices;
 
 namespace TeleHearing.Site.Agent.Steps;
 
-/// <summary>Listens to the room and says what it lets a test prove.</summary>
+/// <summary>Listens to the room and says what it lets a test prove. Without a microphone and its record nothing is claimed, and the result says so.</summary>
 internal static class RoomMeasurement
 {
     /// <summary>Time for the filters of the lowest bands to settle, ms.</summary>
@@ -15,12 +15,19 @@ internal static class RoomMeasurement
 
     public static async Task<StepConclusion> RunAsync(StepContext context, MeasureRoomStep request)
     {
-        if (context.Engine.Microphone is not { } microphone || context.Ceilings.Gear.Kit.Microphone is not { } described)
+        var gear = context.Ceilings.Gear;
+        var (hearing, reason) = RoomHearing.Find(context.Engine.Microphone, gear);
+        if (hearing is null)
         {
-            return StepConclusion.Failed(RefusalCodes.SoundFault, "This kit has no measurement microphone, so it can say nothing about the room. Judge the room otherwise and say so in a note.");
+            return StepConclusion.Completed(new RoomResult([], [], [], request.DurationSeconds) { Criterion = request.Criterion, NotMeasured = reason });
         }
 
-        var listener = new RoomListener(microphone.SplAtRmsOneDb);
+        if (NoiseLimits.Find(request.Criterion, NoiseLimits.ConditionOf(gear.Kit.TransducerKind), NoiseWatch.UsualLowestToneHz) is null)
+        {
+            return StepConclusion.Failed(RefusalCodes.Invalid, "These limits are not printed for the earphones of this kit. Measure against ISO 8253-1.");
+        }
+
+        var listener = new RoomListener(hearing.SplAtRmsOneDb, request.Criterion == NoiseCriterion.AnsiOctave);
         var result = await context.Engine.PresentAsync(
             new Presentation
             {
@@ -36,25 +43,43 @@ internal static class RoomMeasurement
             throw new StepBrokenException(context.Conclude(result));
         }
 
+        if (listener.Trouble is { } trouble)
+        {
+            return StepConclusion.Failed(RefusalCodes.SoundFault, $"{trouble} Nothing was measured. {RoomHearing.Mend}");
+        }
+
         var bands = listener.Average();
-        return StepConclusion.Completed(new RoomResult(bands, listener.Highest(), Provable(bands, described, context.Ceilings.Gear), request.DurationSeconds));
+        var provable = Provable(bands, hearing, gear.Kit.TransducerKind, request.Criterion);
+        return StepConclusion.Completed(new RoomResult(bands, listener.Highest(), provable, request.DurationSeconds) { Criterion = request.Criterion });
     }
 
     /// <summary>From 250 Hz up, the limits for a lowest tone of 250 Hz; 125 Hz by the stricter ones that hold when it is tested.</summary>
-    private static IReadOnlyList<LowestProvableLevel> Provable(IReadOnlyList<BandLevel> bands, MicrophoneDescription microphone, Gear gear) =>
+    private static IReadOnlyList<LowestProvableLevel> Provable(IReadOnlyList<BandLevel> bands, RoomHearing hearing, TransducerKind kind, NoiseCriterion criterion) =>
     [
         .. AudiometricFrequency.All
             .GroupBy(NoiseWatch.LowestToneFor)
-            .SelectMany(group => RoomJudgement.LowestProvable(bands, microphone.SelfNoise ?? [], gear.Kit.TransducerKind, [.. group]))
+            .SelectMany(group => NoiseLimits.Find(criterion, NoiseLimits.ConditionOf(kind), group.Key) is { } limits
+                ? RoomJudgement.LowestProvable(bands, hearing.SelfNoise, limits, [.. group])
+                : [])
             .OrderBy(bound => bound.FrequencyHz),
     ];
 
     /// <summary>Averages the whole time and keeps the highest second of every band. Heard on the audio loop, read afterwards.</summary>
-    private sealed class RoomListener(double splAtRmsOneDb) : IRoomListener
+    private sealed class RoomListener(double splAtRmsOneDb, bool octaves) : IRoomListener
     {
-        private readonly ThirdOctaveBank _bank = new(AudioFormat.SampleRateHz);
+        // the octave of 8 kHz is made up of a third more than the third-octave limits ask for
+        private readonly ThirdOctaveBank _bank = new(AudioFormat.SampleRateHz, octaves ? [.. ThirdOctaveBands.Nominal, 10_000] : ThirdOctaveBands.Nominal);
         private readonly List<IReadOnlyList<BandLevel>> _seconds = [];
+        private InputFaults _faults;
+        private bool _anySound;
         private bool _settled;
+
+        /// <summary>Why the levels are no measurement.</summary>
+        public string? Trouble =>
+            _faults.Any ? _faults.Sentence()
+            : _seconds.Count == 0 ? "The measurement microphone was not heard."
+            : !_anySound ? "The measurement microphone gives dead silence, which no room is."
+            : null;
 
         public void Hear(long framesSinceOnset, ReadOnlySpan<float> mono)
         {
@@ -65,9 +90,11 @@ internal static class RoomMeasurement
             }
 
             _bank.Process(mono);
+            _anySound |= _settled && mono.ContainsAnyExcept(0f);
             if (_settled && _bank.FramesAveraged >= AudioFormat.SampleRateHz)
             {
                 _seconds.Add(_bank.Levels(splAtRmsOneDb));
+                _faults += _bank.Faults;
                 _bank.ResetAverage();
             }
         }

@@ -8,8 +8,8 @@ namespace TeleHearing.Site.Agent.Steps;
 /// <summary>Clear tones left and right in random order; the person names the side.</summary>
 internal static class SideProof
 {
-    /// <summary>Length of a tone, ms (design).</summary>
-    public const double ToneMs = 1200;
+    /// <inheritdoc cref="ProveSidesStep.ToneMs"/>
+    public const double ToneMs = ProveSidesStep.ToneMs;
 
     /// <summary>How long an answer may take: unhurried people need time, and an unanswered tone only repeats the proof (design).</summary>
     public static readonly TimeSpan AnswerLimit = TimeSpan.FromSeconds(30);
@@ -56,7 +56,7 @@ internal static class SideProof
             throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"));
         }
 
-        var tone = new SynthesizedTone(new ToneSpec(frequency.Hertz, allowed.PeakAmplitude, ToneShape.Pulsed, ToneMs, AudioFormat.SampleRateHz));
+        var tone = new ToneSynthesizer(new ToneSpec(frequency.Hertz, allowed.PeakAmplitude, ToneShape.Pulsed, ToneMs, AudioFormat.SampleRateHz));
         var presentation = new Presentation
         {
             LeadFrames = AudioFormat.FramesOf(ShortestLeadMs + (context.Random.NextDouble() * (LongestLeadMs - ShortestLeadMs))),

@@ -35,7 +35,7 @@ internal sealed class StepContext(RunningStep step, StepGear gear)
     public StepConclusion Conclude(PresentationResult result) => result.End switch
     {
         PresentationEnd.LeaseLapsed => Broken ?? StepConclusion.LinkLost,
-        PresentationEnd.DeviceFault => StepConclusion.Failed(RefusalCodes.SoundFault, $"The kit's sound device failed, so the kit is silent: {Engine.Fault} Check the cable, then restart the kit."),
+        PresentationEnd.DeviceFault => StepConclusion.Failed(RefusalCodes.SoundFault, $"The kit is silent, for its sound cannot be trusted: {result.Fault ?? Engine.Fault}"),
         _ => Broken ?? StepConclusion.Stopped,
     };
 

@@ -27,8 +27,8 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
     private const double ShortestExtraMs = 1000;
     private const double LongestExtraMs = 2000;
 
-    private readonly NoiseWatch? _noise = context.Engine.Microphone is { } microphone && context.Ceilings.Gear.Kit.Microphone is not null
-        ? new NoiseWatch(frequency, context.Ceilings.Gear.Kit.TransducerKind, microphone.SplAtRmsOneDb)
+    private readonly NoiseWatch? _noise = RoomHearing.Find(context.Engine.Microphone, context.Ceilings.Gear).Hearing is { } hearing
+        ? new NoiseWatch(frequency, context.Ceilings.Gear.Kit.TransducerKind, hearing.SplAtRmsOneDb)
         : null;
 
     private int _played;
@@ -42,6 +42,12 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         var trial = Judge(plan, presentation, result);
         context.Write(new TrialDone(context.Order.StepId, trial));
         ThrowIfBroken(result);
+        if (_noise?.Broken is { } fault)
+        {
+            // Repeating it would climb from level to level without the room being to blame.
+            throw new StepBrokenException(StepConclusion.Failed(RefusalCodes.SoundFault, $"{fault} Nothing more is presented. {RoomHearing.Mend}"));
+        }
+
         return trial;
     }
 
@@ -71,7 +77,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
     }
 
     /// <summary>The tone, once the ceilings allow it. They are asked before every single one.</summary>
-    private SynthesizedTone Tone(TrialPlan plan)
+    private ToneSynthesizer Tone(TrialPlan plan)
     {
         var allowed = context.Ceilings.Check(context.Order, plan.Ear, plan.Frequency, plan.Level, plan.DurationMs);
         if (allowed.Refusal is { } refusal)
@@ -79,7 +85,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"));
         }
 
-        return new SynthesizedTone(new ToneSpec(plan.Frequency.Hertz, allowed.PeakAmplitude, plan.Shape, plan.DurationMs, AudioFormat.SampleRateHz));
+        return new ToneSynthesizer(new ToneSpec(plan.Frequency.Hertz, allowed.PeakAmplitude, plan.Shape, plan.DurationMs, AudioFormat.SampleRateHz));
     }
 
     private double LeadMs(TrialPlan plan)
@@ -118,8 +124,9 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         var early = result.Presses.Count(press => press.DownFrame < from);
         var answer = result.Presses.Where(press => press.DownFrame >= from && press.DownFrame < until).Select(press => (long?)press.DownFrame).Min();
         _pressedEarly = early > 0;
-        var noise = result.End == PresentationEnd.Complete ? _noise?.Judge(plan.Level) ?? [] : [];
-        var voidReason = BreakReason(result) ?? NoiseReason(noise);
+        var trouble = result.End == PresentationEnd.Complete ? _noise?.Trouble : null;
+        var noise = result.End == PresentationEnd.Complete && trouble is null ? _noise?.Judge(plan.Level) ?? [] : [];
+        var voidReason = BreakReason(result) ?? trouble ?? NoiseReason(noise);
         return new TrialRecord(
             trialsBefore + _played,
             plan.Ear,

@@ -56,28 +56,17 @@ public sealed class ThirdOctaveBankTests
     public void TheResponseIsTheButterworthFormula(double nominal)
     {
         var (lower, upper) = ThirdOctaveBands.Edges(nominal);
-        var sections = ButterworthBandPass.Design(3, lower, upper, SampleRateHz);
+        var sections = ButterworthBandPass.Design(BandBank.PrototypeOrder, lower, upper, SampleRateHz);
 
         foreach (var ratio in new[] { 0.25, 0.5, 0.7, 0.8, 0.9, 0.95, 1, 1.05, 1.1, 1.25, 1.4, 1.9 })
         {
             var hertz = nominal * ratio;
 
-            // Handbook form: |H|^2 = 1 / (1 + ((w^2 - w0^2) / (B w))^(2n)), on the warped frequency axis of the bilinear transformation, n = 3.
+            // Handbook form: |H|^2 = 1 / (1 + ((w^2 - w0^2) / (B w))^(2n)), on the warped frequency axis of the bilinear transformation, n = 4.
             var (w, low, high) = (Math.Tan(Math.PI * hertz / SampleRateHz), Math.Tan(Math.PI * lower / SampleRateHz), Math.Tan(Math.PI * upper / SampleRateHz));
-            var expected = -10 * Math.Log10(1 + Math.Pow(((w * w) - (low * high)) / ((high - low) * w), 6));
-            Assert.Equal(expected, ResponseDb(sections, hertz), 1e-6);
+            var expected = -10 * Math.Log10(1 + Math.Pow(((w * w) - (low * high)) / ((high - low) * w), 8));
+            Assert.Equal(expected, FilterResponse.Db(sections, hertz, SampleRateHz), 1e-6);
         }
-    }
-
-    [Fact]
-    public void ABandKeepsOutItsNeighbours()
-    {
-        // IEC 61260-1 (from memory) asks for more than 40 dB one octave away from a third-octave band and 60 dB two octaves away.
-        var sections = ButterworthBandPass.Design(3, ThirdOctaveBands.Edges(1000).LowerHz, ThirdOctaveBands.Edges(1000).UpperHz, SampleRateHz);
-
-        Assert.True(ResponseDb(sections, 500) < -41);
-        Assert.True(ResponseDb(sections, 2000) < -41);
-        Assert.True(ResponseDb(sections, 250) < -60);
     }
 
     [Fact]
@@ -115,34 +104,68 @@ public sealed class ThirdOctaveBankTests
             return whole.Levels(120).Zip(parts.Levels(120)).All(pair => Math.Abs(pair.First.LevelDbSpl - pair.Second.LevelDbSpl) < 1e-9);
         }).QuickCheckThrowOnFailure();
 
-    [Fact]
-    public void EveryBandAgreesWithAFilterRunByItself()
+    [Theory]
+    [InlineData(29)]
+    [InlineData(21)]
+    [InlineData(8)]
+    [InlineData(3)]
+    [InlineData(1)]
+    public void EveryWidthOfVectorAgreesWithThePlainFilter(int bands)
     {
         var random = new System.Random(3);
         float[] samples = [.. Enumerable.Range(0, 20_000).Select(_ => (float)(random.NextDouble() - 0.5))];
+        double[] nominal = [.. ThirdOctaveBands.All.TakeLast(bands)];
+        var plan = new BandPlan(SampleRateHz, [.. nominal.Select(ThirdOctaveBands.Edges)]);
+        double[] plain = [.. nominal.Select((band, index) => plan.Places[index] switch
+        {
+            { Rate: BandRate.Quarter } place => PlainBank.MeanSquare(plan.Quarter[place.Index], 4, samples),
+            { Rate: BandRate.Sixteenth } place => PlainBank.MeanSquare(plan.Sixteenth[place.Index], 16, samples),
+            var place => PlainBank.MeanSquare(plan.FullRate[place.Index], samples),
+        })];
+
+        // A width the machine lacks is carried out in pieces by the run-time, so all three are tested everywhere.
+        foreach (var width in Enum.GetValues<LaneWidth>())
+        {
+            var bank = new BankOfWidth(nominal, width);
+            bank.Process(samples);
+            for (var i = 0; i < bands; i++)
+            {
+                Assert.Equal(1, bank.MeanSquare(i) / plain[i], 1e-9);
+            }
+        }
+    }
+
+    [Fact]
+    public void LowBandsAtALowerRateReadWhatTheFullRateReads()
+    {
+        var random = new System.Random(5);
+        float[] samples = [.. Enumerable.Range(0, 10 * SampleRateHz).Select(_ => (float)(random.NextDouble() - 0.5))];
         var bank = new ThirdOctaveBank(SampleRateHz);
         bank.Process(samples);
 
-        // The slow plain form: one band, one sample, one section after the other.
         Assert.All(bank.Levels(120), level =>
         {
             var (lower, upper) = ThirdOctaveBands.Edges(level.BandHz);
-            var signal = samples.Select(sample => (double)sample).ToArray();
-            foreach (var section in ButterworthBandPass.Design(3, lower, upper, SampleRateHz))
-            {
-                var output = new double[signal.Length];
-                for (var i = 0; i < signal.Length; i++)
-                {
-                    output[i] = section.Gain * (signal[i] - (i >= 2 ? signal[i - 2] : 0))
-                        - (i >= 1 ? section.A1 * output[i - 1] : 0)
-                        - (i >= 2 ? section.A2 * output[i - 2] : 0);
-                }
-
-                signal = output;
-            }
-
-            Assert.Equal(120 + (10 * Math.Log10(signal.Average(value => value * value))), level.LevelDbSpl, 1e-6);
+            var full = PlainBank.MeanSquare(ButterworthBandPass.Design(BandBank.PrototypeOrder, lower, upper, SampleRateHz), samples);
+            Assert.Equal(120 + (10 * Math.Log10(full)), level.LevelDbSpl, 0.01);
         });
+        Assert.Equal(8, new BandPlan(SampleRateHz, [.. ThirdOctaveBands.All.Select(ThirdOctaveBands.Edges)]).FullRate.Count);
+    }
+
+    [Fact]
+    public void OctavesAndThirdOctavesOfOneNoiseAgree()
+    {
+        var random = new System.Random(4);
+        float[] samples = [.. Enumerable.Range(0, 10 * SampleRateHz).Select(_ => (float)(random.NextDouble() - 0.5))];
+        var octaves = new OctaveBank(SampleRateHz);
+        var thirds = new ThirdOctaveBank(SampleRateHz);
+        octaves.Process(samples);
+        thirds.Process(samples);
+        var parts = thirds.Levels(120).ToDictionary(level => level.BandHz, level => Math.Pow(10, level.LevelDbSpl / 10));
+
+        // The octave of 1 kHz is made of the third-octaves of 800, 1000 and 1250 Hz; the filters' skirts leave a little to their neighbours.
+        Assert.Equal(10 * Math.Log10(parts[800] + parts[1000] + parts[1250]), octaves.Levels(120).Single(level => level.BandHz == 1000).LevelDbSpl, 0.2);
+        Assert.Equal(OctaveBands.All, octaves.Levels(120).Select(level => level.BandHz));
     }
 
     [Fact]
@@ -166,6 +189,34 @@ public sealed class ThirdOctaveBankTests
 
         Assert.All(bank.Levels(120), level => Assert.True(double.IsFinite(level.LevelDbSpl)));
         Assert.True(bank.Levels(120)[^1].LevelDbSpl > 60);
+        Assert.Equal(new InputFaults(3, 0), bank.Faults);
+        Assert.Contains("no numbers", bank.Faults.Sentence(), StringComparison.Ordinal);
+        bank.ResetAverage();
+        Assert.False(bank.Faults.Any);
+        Assert.Empty(bank.Faults.Sentence());
+    }
+
+    [Fact]
+    public void SamplesAtFullScaleAreCountedAsClipped()
+    {
+        var bank = new ThirdOctaveBank(SampleRateHz);
+        bank.Process([1f, -1f, 0.9999f, 32_767f / 32_768, -32_767f / 32_768, 2f]);
+
+        Assert.Equal(new InputFaults(0, 5), bank.Faults);
+        Assert.Contains("overloaded", bank.Faults.Sentence(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void SilenceAfterSoundDoesNotSlowTheFiltersDown()
+    {
+        var bank = new ThirdOctaveBank(SampleRateHz);
+        bank.Process([.. Enumerable.Repeat(0.5f, 480)]);
+        bank.Process(new float[120 * SampleRateHz]);
+        bank.ResetAverage();
+        bank.Process(new float[480]);
+
+        // Faded into denormal numbers, the states would still give a trace; flushed, they give none.
+        Assert.All(Enumerable.Range(0, ThirdOctaveBands.All.Count), band => Assert.Equal(0, bank.MeanSquare(band)));
     }
 
     [Fact]
@@ -188,12 +239,7 @@ public sealed class ThirdOctaveBankTests
     private static float[] Sine(double hertz, int frames) =>
         [.. Enumerable.Range(0, frames).Select(i => (float)(0.1 * Math.Sin(Math.Tau * hertz * i / SampleRateHz)))];
 
-    private static double ResponseDb(BandPassSection[] sections, double hertz)
+    private sealed class BankOfWidth(IReadOnlyList<double> bands, LaneWidth width) : BandBank(SampleRateHz, bands, ThirdOctaveBands.Edges, width)
     {
-        var z = System.Numerics.Complex.FromPolarCoordinates(1, -Math.Tau * hertz / SampleRateHz);
-        var response = sections.Aggregate(
-            System.Numerics.Complex.One,
-            (product, section) => product * section.Gain * (1 - (z * z)) / (1 + (section.A1 * z) + (section.A2 * z * z)));
-        return 20 * Math.Log10(response.Magnitude);
     }
 }

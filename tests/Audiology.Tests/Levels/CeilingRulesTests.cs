@@ -65,9 +65,50 @@ public sealed class CeilingRulesTests
         Assert.Equal(60, rules.HighestFor(TransducerKind.Insert, AudiometricFrequency.FromHertz(1000)));
     }
 
+    // IEC 60645-1:2001 (confirmed) asks for a warning above 100 dB HL; that it must be confirmed is this tool's rule.
+    [Theory]
+    [InlineData(100, false, true)]
+    [InlineData(100.5, false, false)]
+    [InlineData(105, false, false)]
+    [InlineData(105, true, true)]
+    public void ALoudLevelNeedsADeliberateConfirmation(double level, bool confirmed, bool allowed)
+    {
+        var request = new PresentationRequest(TransducerKind.Insert, AudiometricFrequency.FromHertz(1000), HearingLevel.FromDecibels(level), 1000) { LoudConfirmed = confirmed };
+
+        Assert.Equal(allowed ? null : LevelFaultCodes.LoudNotConfirmed, _rules.Check(request, 95)?.Code);
+        Assert.False(new PresentationRequest(TransducerKind.Insert, AudiometricFrequency.FromHertz(1000), HearingLevel.FromDecibels(0), 1).LoudConfirmed);
+    }
+
+    [Fact]
+    public void AConfirmationOpensNeitherACeilingNorASteepRise()
+    {
+        var request = new PresentationRequest(TransducerKind.Insert, AudiometricFrequency.FromHertz(1000), HearingLevel.FromDecibels(120), 1000) { LoudConfirmed = true };
+
+        Assert.Equal(LevelFaultCodes.RiseTooSteep, _rules.Check(request, 99)?.Code);
+        Assert.Equal(LevelFaultCodes.OverCeiling, _rules.Check(request with { Level = HearingLevel.FromDecibels(121) }, 120)?.Code);
+    }
+
+    [Fact]
+    public void UsualCeilingsReachAsFarAsReferenceThresholdsAndStayBelow120DbSplAboveEightKilohertz()
+    {
+        foreach (var kind in Enum.GetValues<TransducerKind>())
+        {
+            var rules = CeilingRules.Usual(kind);
+            foreach (var frequency in AudiometricFrequency.Both)
+            {
+                var threshold = ReferenceThresholds.CouplersOf(kind)
+                    .Select(coupler => ReferenceThresholds.Find(kind, coupler, frequency)).OfType<ReferenceThreshold>().FirstOrDefault();
+                var ceiling = rules.HighestFor(kind, frequency);
+
+                Assert.Equal(threshold is null, ceiling is null);
+                Assert.True(frequency.Hertz <= 8000 || ceiling is null || ceiling + threshold!.RetsplDb < 120);
+            }
+        }
+    }
+
     private static LevelFault? Check(int hertz, double level, double durationMs, double? previous) => Check(_rules, hertz, level, durationMs, previous);
 
     private static LevelFault? Check(CeilingRules rules, int hertz, double level, double durationMs, double? previous) => rules.Check(
-        new PresentationRequest(TransducerKind.Insert, AudiometricFrequency.FromHertz(hertz), HearingLevel.FromDecibels(level), durationMs),
+        new PresentationRequest(TransducerKind.Insert, AudiometricFrequency.FromHertz(hertz), HearingLevel.FromDecibels(level), durationMs) { LoudConfirmed = true },
         previous);
 }

@@ -24,6 +24,28 @@ public sealed class LevelChainTests
     }
 
     [Fact]
+    public void ACircumauralEarphoneGivesFiftySixDecibelsAtThresholdAtSixteenKilohertz()
+    {
+        // ISO 389-5:2006, confirmed.
+        var record = CalibrationRecords.Usual() with
+        {
+            TransducerKind = TransducerKind.Circumaural,
+            Coupler = Coupler.Iec60318Part1WithFlatPlate,
+            Entries = [new(Ear.Left, 16_000, 125, 60)],
+        };
+
+        Assert.Equal(56, Playable(record, Ear.Left, AudiometricFrequency.FromHertz(16_000), 0).SplInCouplerDb, 9);
+    }
+
+    [Fact]
+    public void AnEarphoneWithoutAThresholdAboveEightKilohertzMakesNoSoundThere()
+    {
+        var record = CalibrationRecords.Usual() with { Entries = [new(Ear.Left, 16_000, 125, 40)] };
+
+        Assert.Equal(LevelFaultCodes.CalibrationMismatch, Refused(record, Ear.Left, AudiometricFrequency.FromHertz(16_000), 0).Code);
+    }
+
+    [Fact]
     public void AmplitudeFollowsTheFormula()
     {
         // 60 dB HL + 5.5 dB (ISO 389-2, 1 kHz) - 120 dB = -54.5 dB re full scale = 0.0018836.

@@ -48,13 +48,37 @@ public sealed class ReferenceThresholdsTests
         Assert.Equal(15.5, Difference(8000));
     }
 
+    // ISO 389-5:2006, confirmed.
+    [Theory]
+    [InlineData(TransducerKind.Circumaural, Coupler.Iec60318Part1WithFlatPlate, new[] { 19, 22, 23, 27.5, 35, 56 })]
+    [InlineData(TransducerKind.HighFrequencyInsert, Coupler.Iec60318Part4, new[] { 16, 20, 30.5, 37, 43.5, 53 })]
+    public void TheExtendedHighFrequenciesAreThere(TransducerKind kind, Coupler coupler, double[] splDb)
+    {
+        var found = AudiometricFrequency.ExtendedHigh.Select(frequency => ReferenceThresholds.Find(kind, coupler, frequency)!).ToList();
+
+        Assert.Equal(splDb, found.Select(threshold => threshold.RetsplDb));
+        Assert.All(found, threshold => Assert.Equal((ValueStatus.Confirmed, "ISO 389-5"), (threshold.Status, threshold.Standard)));
+        Assert.DoesNotContain(AudiometricFrequency.ExtendedHigh, frequency => ReferenceThresholds.TryGet(TransducerKind.Insert, Coupler.Iec60318Part4, frequency, out _));
+        Assert.DoesNotContain(AudiometricFrequency.ExtendedHigh, frequency => ReferenceThresholds.TryGet(TransducerKind.SupraAural, Coupler.Iec60318Part1, frequency, out _));
+    }
+
+    [Fact]
+    public void TheTwoKindsOfInsertEarphoneAreNotTheSameAtEightKilohertz()
+    {
+        double At8000(TransducerKind kind) => ReferenceThresholds.Get(kind, Coupler.Iec60318Part4, AudiometricFrequency.FromHertz(8000));
+
+        // ISO 389-2: 15.5; ISO 389-5: 19.
+        Assert.Equal(15.5, At8000(TransducerKind.Insert));
+        Assert.Equal(19, At8000(TransducerKind.HighFrequencyInsert));
+    }
+
     [Fact]
     public void OnlyPairsOfTheStandardsAreTabulated()
     {
         var pairs =
             from kind in Enum.GetValues<TransducerKind>()
             from coupler in Enum.GetValues<Coupler>()
-            from frequency in AudiometricFrequency.All
+            from frequency in kind == TransducerKind.HighFrequencyInsert ? AudiometricFrequency.All.TakeLast(1).Concat(AudiometricFrequency.ExtendedHigh) : AudiometricFrequency.All
             select (Known: ReferenceThresholds.CouplersOf(kind).Contains(coupler), Found: ReferenceThresholds.TryGet(kind, coupler, frequency, out _));
 
         Assert.All(pairs, pair => Assert.Equal(pair.Known, pair.Found));

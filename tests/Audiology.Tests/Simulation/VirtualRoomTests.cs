@@ -61,7 +61,7 @@ public sealed class VirtualRoomTests
 
     private static IReadOnlyList<BandLevel> Measure(VirtualRoom room, double splAtRmsOneDb = 120)
     {
-        var bank = new ThirdOctaveBank(48_000);
+        var bank = new ThirdOctaveBank(48_000, ThirdOctaveBands.Nominal);
         var block = new float[1 << 18];
         room.Fill(block);
         bank.Process(block);

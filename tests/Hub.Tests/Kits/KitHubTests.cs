@@ -238,6 +238,23 @@ public sealed class KitHubTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task TheRoomIsPassedOnWhenItIsWholeAndDroppedOtherwise()
+    {
+        var room = new LiveRoom([30, 28.5], [4, 3], 33, null);
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.RoomHeard));
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.RoomHeard) { Room = room with { LevelsDbSpl = [double.NaN] } });
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.RoomHeard) { Room = room with { LevelsDbSpl = new double[65] } });
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.RoomHeard) { Room = room with { OwnNoiseDbSpl = null! } });
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.SoundOn) { Room = room });
+        await _kit.Signal(new LiveSignal(_session, LiveSignalKind.RoomHeard) { Room = room });
+
+        var signal = await _console.NextSignal();
+
+        Assert.Equal(LiveSignalKind.RoomHeard, signal.Kind);
+        Assert.Equal(room.LevelsDbSpl, signal.Room!.LevelsDbSpl);
+    }
+
+    [Fact]
     public async Task ARevokedKitIsToldClosedAndNotLetInAgain()
     {
         Assert.True(await _hub.Get<KitRevocation>().Revoke(_kit.KitId, "lost in the post", TestContext.Current.CancellationToken));

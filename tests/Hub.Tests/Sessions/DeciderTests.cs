@@ -301,4 +301,17 @@ public sealed class DeciderTests
         session.Must(new AcceptRoom("No quieter room in the house."));
         session.Must(new Advance());
     }
+
+    [Fact]
+    public void ARoomThatCouldNotBeMeasuredIsAcceptedWithAReasonAndBoundsNothing()
+    {
+        var session = PureSession.At(SessionStage.RoomNoise);
+        session.Step(new MeasureRoomStep(10), new RoomResult([], [], [], 10) { NotMeasured = "This kit has no measurement microphone." });
+
+        Assert.Equal(RefusalCodes.GateNotMet, session.Refusal(new Advance()).Code);
+        Assert.Contains(TeleHearing.Hub.Sessions.GateNeeds.Of(SessionStage.RoomNoise, session.State, session.Facts), need => need.Code == "room-accepted" && need.Detail!.Contains("no measurement microphone", StringComparison.Ordinal));
+        session.Must(new AcceptRoom("Judged by ear: quiet."));
+        session.Must(new Advance());
+        Assert.Empty(session.State.Room!.LowestProvable);
+    }
 }

@@ -10,6 +10,7 @@ internal sealed class TestConsole : IAsyncDisposable
 {
     private readonly Channel<SessionView> _views = Channel.CreateUnbounded<SessionView>();
     private readonly Channel<BoardView> _boards = Channel.CreateUnbounded<BoardView>();
+    private readonly Channel<KitView> _kits = Channel.CreateUnbounded<KitView>();
     private readonly Channel<LiveSignal> _signals = Channel.CreateUnbounded<LiveSignal>();
 
     private TestConsole(HubConnection connection)
@@ -17,6 +18,7 @@ internal sealed class TestConsole : IAsyncDisposable
         Connection = connection;
         connection.On<SessionView>(nameof(IConsoleClient.SessionChanged), view => _views.Writer.TryWrite(view));
         connection.On<BoardView>(nameof(IConsoleClient.BoardChanged), board => _boards.Writer.TryWrite(board));
+        connection.On<KitView>(nameof(IConsoleClient.KitChanged), view => _kits.Writer.TryWrite(view));
         connection.On<LiveSignal>(nameof(IConsoleClient.Signalled), signal => _signals.Writer.TryWrite(signal));
     }
 
@@ -38,6 +40,26 @@ internal sealed class TestConsole : IAsyncDisposable
         var reply = await Connection.InvokeAsync<WatchReply>(nameof(IConsoleHub.WatchSession), version, sessionId, TestContext.Current.CancellationToken);
         View = reply.View ?? View;
         return reply;
+    }
+
+    public Task<WatchKitReply> WatchKit(KitId kitId) =>
+        Connection.InvokeAsync<WatchKitReply>(nameof(IConsoleHub.WatchKit), Protocol.Version, kitId, TestContext.Current.CancellationToken);
+
+    public static KitCommandEnvelope KitEnvelope(KitId kitId, KitCommand command) => new(Protocol.Version, CommandId.New(), kitId, TimeProvider.System.GetUtcNow().AddMinutes(5), command);
+
+    public Task<Receipt> SendKit(KitCommandEnvelope envelope) => Connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskKit), envelope, TestContext.Current.CancellationToken);
+
+    public async Task MustKit(KitId kitId, KitCommand command) => Assert.Null((await SendKit(KitEnvelope(kitId, command))).Refusal);
+
+    public async Task<KitView> UntilKit(Func<KitView, bool> holds)
+    {
+        KitView view;
+        do
+        {
+            view = await _kits.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        }
+        while (!holds(view));
+        return view;
     }
 
     public Task<Receipt> Send(CommandEnvelope envelope) => Connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), envelope, TestContext.Current.CancellationToken);

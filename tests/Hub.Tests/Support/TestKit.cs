@@ -68,16 +68,16 @@ internal sealed class TestKit : IAsyncDisposable
     }
 
     /// <summary>Connects and says hello.</summary>
-    public async Task<KitWelcome> Connect(StepId? unfinished = null, int version = Protocol.Version)
+    public async Task<KitWelcome> Connect(StepId? unfinished = null, int version = Protocol.Version, KitGear? gear = null)
     {
         Connection = Build();
         await Connection.StartAsync(TestContext.Current.CancellationToken);
-        return await Hello(Connection, unfinished, version);
+        return await Hello(Connection, unfinished, version, gear);
     }
 
-    public Task<KitWelcome> Hello(HubConnection connection, StepId? unfinished = null, int version = Protocol.Version) => connection.InvokeAsync<KitWelcome>(
+    public Task<KitWelcome> Hello(HubConnection connection, StepId? unfinished = null, int version = Protocol.Version, KitGear? gear = null) => connection.InvokeAsync<KitWelcome>(
         nameof(IKitHub.Hello),
-        new KitHello(version, "test 1.0", JournalId, _sequence, unfinished, [.. OrdersSeen]),
+        new KitHello(version, "test 1.0", JournalId, _sequence, unfinished, [.. OrdersSeen]) { Gear = gear },
         TestContext.Current.CancellationToken);
 
     /// <summary>Ends the connection without a word to the session.</summary>

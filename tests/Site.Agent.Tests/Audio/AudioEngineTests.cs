@@ -183,7 +183,7 @@ public sealed class AudioEngineTests : IAsyncDisposable
         await _device.LetGoAsync(1);
 
         Assert.Equal(PresentationEnd.DeviceFault, (await played).End);
-        Assert.Equal("The plug was pulled.", _engine.Fault);
+        Assert.Equal("The plug was pulled.", _engine.Fault?.Sentence);
         Assert.Equal(PresentationEnd.DeviceFault, (await _engine.PresentAsync(Tone(), Cancel)).End);
     }
 
@@ -204,5 +204,92 @@ public sealed class AudioEngineTests : IAsyncDisposable
     public async Task NoStimulusMayBeLongerThanTheLongest()
     {
         await Assert.ThrowsAsync<InvalidOperationException>(() => _engine.PresentAsync(Tone(body: AudioFormat.FramesOf(10_001)), Cancel));
+    }
+
+    [Fact]
+    public async Task AMovedMixerEndsTheToneAndTheNextIsPlayedOnceItIsMended()
+    {
+        var played = _engine.PresentAsync(Tone(lead: 0, body: 48_000), Cancel);
+        await _device.PlayAsync(5);
+
+        _device.Standing = new DeviceFault(DeviceFaultKind.Mendable, "It was moved.", "Move it back.");
+        await _device.LetGoAsync(2);
+        var result = await played;
+
+        Assert.Equal(PresentationEnd.DeviceFault, result.End);
+        Assert.Equal("It was moved. Move it back.", result.Fault?.ToString());
+        Assert.Equal(0f, _device.Left(_device.Frames - 1), 1e-4);
+        Assert.Equal("It was moved.", _engine.Fault?.Sentence);
+
+        _device.Standing = null;
+        var next = _engine.PresentAsync(Tone(lead: 0, body: 480, tail: 0), Cancel);
+        await _device.LetGoAsync(3);
+        Assert.Equal(PresentationEnd.Complete, (await next).End);
+        Assert.Null(_engine.Fault);
+    }
+
+    [Fact]
+    public async Task WithAMovedMixerNotOneSampleIsPlayed()
+    {
+        _device.Standing = new DeviceFault(DeviceFaultKind.Mendable, "It was moved.", "Move it back.");
+        var played = _engine.PresentAsync(Tone(lead: 0), Cancel);
+        await _device.PlayAsync(1);
+
+        Assert.Equal(PresentationEnd.DeviceFault, (await played).End);
+        Assert.All(Enumerable.Range(0, (int)_device.Frames), frame => Assert.Equal(0f, _device.Left(frame)));
+    }
+
+    [Fact]
+    public async Task AMaskerSoundsFromTheFirstFrameToTheLastInTheOtherEar()
+    {
+        var played = _engine.PresentAsync(Tone(lead: 1000, body: 480, tail: 1000, ear: Ear.Right) with { Masker = new FlatTone(100_000, 0.25f) }, Cancel);
+        await _device.PlayAsync(6);
+        var result = await played;
+
+        Assert.Equal(PresentationEnd.Complete, result.End);
+        for (var frame = 0; frame < _device.Frames; frame++)
+        {
+            Assert.Equal(frame < 2480 ? 0.25f : 0f, _device.Left(frame));
+            Assert.Equal(frame is >= 1000 and < 1480 ? 0.5f : 0f, _device.Right(frame));
+        }
+    }
+
+    [Fact]
+    public async Task SilenceTakesTheMaskerAlong()
+    {
+        var played = _engine.PresentAsync(Tone(lead: 48_000) with { Masker = new FlatTone(100_000, 0.25f) }, Cancel);
+        await _device.PlayAsync(3);
+        _engine.Silence();
+        await _device.LetGoAsync(2);
+
+        Assert.Equal(PresentationEnd.Silenced, (await played).End);
+        Assert.Equal(0f, _device.Right(_device.Frames - 1), 1e-4);
+    }
+
+    [Theory]
+    [InlineData(1.01f)]
+    [InlineData(float.NaN)]
+    [InlineData(float.PositiveInfinity)]
+    public async Task ASampleBeyondFullScaleIsNeverHandedOver(float level)
+    {
+        var played = _engine.PresentAsync(Tone(lead: 0) with { Tone = new FlatTone(4800, level) }, Cancel);
+
+        var result = await played.WaitAsync(TimeSpan.FromSeconds(20), TimeProvider.System, Cancel);
+
+        Assert.Equal(PresentationEnd.DeviceFault, result.End);
+        Assert.Equal(0, _device.Frames);
+    }
+
+    [Fact]
+    public async Task APressIsStampedWithTheFrameThatSoundsAndThePresentationLastsUntilItSounded()
+    {
+        _device.LatencyFrames = 2 * Block;
+        var played = _engine.PresentAsync(Tone(lead: 0, body: 480, tail: 480), Cancel);
+        await _device.PlayAsync(3);
+
+        Assert.Equal(Block, _engine.HeardFrames);
+        Assert.False(played.IsCompleted);
+        await _device.PlayAsync(1);
+        Assert.Equal(PresentationEnd.Complete, (await played).End);
     }
 }

@@ -131,6 +131,21 @@ public sealed class HubLinkTests
         Assert.All(Played(agent), sample => Assert.Equal(0f, sample));
     }
 
+    [Fact]
+    public async Task TheKitTellsItsGearWithHello()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await Wait.UntilAsync(() => !hub.Hellos.IsEmpty);
+
+        var gear = hub.Hellos.First().Gear!;
+
+        Assert.Equal((Provisioner.Kit.UnitSerial, Provisioner.Kit.TransducerSerial), (gear.UnitSerial, gear.TransducerSerial));
+        Assert.Equal("SIM-CERT-0001", gear.Calibration!.CertificateId);
+        Assert.Equal(22, gear.Calibration.Entries.Count);
+    }
+
     [Theory]
     [InlineData("Expired", RefusalCodes.CertificateExpired)]
     [InlineData("Missing", RefusalCodes.CertificateMissing)]

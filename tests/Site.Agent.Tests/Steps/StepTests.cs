@@ -1,6 +1,8 @@
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Acoustics;
+using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
@@ -169,6 +171,90 @@ public sealed class StepTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task TheSensitivityComesFromTheMicrophonesOwnRecord()
+    {
+        // The simulated microphone gives 120 dB SPL at RMS 1; a record that says 117 reads everything 3 dB lower.
+        GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { Microphone = Provisioner.Kit.Microphone! with { SplAtRmsOneDb = 117 } });
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(60) });
+
+        var room = Assert.IsType<RoomResult>((await CarryAsync(new MeasureRoomStep(2))).Result);
+
+        Assert.Equal(57, room.Bands.Single(band => band.BandHz == 1000).LevelDbSpl, 0.5);
+    }
+
+    [Fact]
+    public async Task AMicrophoneRecordThatCannotBeTrueFailsTheCheckAndMeasuresNothing()
+    {
+        GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { Microphone = Provisioner.Kit.Microphone! with { SplAtRmsOneDb = 3 } });
+        await using var agent = await StartAsync();
+
+        var check = Assert.IsType<KitCheckResult>((await CarryAsync(new CheckKitStep())).Result);
+        var room = Assert.IsType<RoomResult>((await CarryAsync(new MeasureRoomStep(2), number: 2)).Result);
+
+        var line = check.Lines.Single(line => line.Code == "microphone");
+        Assert.False(line.Passed);
+        Assert.Contains("sensitivity", line.Finding, StringComparison.Ordinal);
+        Assert.Contains("sensitivity", room.NotMeasured, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task TheRoomMayBeHeldAgainstOtherLimits()
+    {
+        GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { TransducerKind = Audiology.Levels.TransducerKind.Insert });
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(60) });
+
+        var room = Assert.IsType<RoomResult>((await CarryAsync(new MeasureRoomStep(2) { Criterion = NoiseCriterion.AnsiOctave })).Result);
+
+        // ANSI S3.1, inserts, octave of 1 kHz: 47 dB, from memory for tones from 250 Hz; 60 - 47 = 13, so 15 dB HL
+        var bound = room.LowestProvable.Single(bound => bound.FrequencyHz == 1000);
+        Assert.Equal((15.0, 1000.0, ValueStatus.FromMemory), (bound.LevelDbHl, bound.LimitingBandHz, bound.LimitStatus));
+        Assert.Equal(NoiseCriterion.AnsiOctave, room.Criterion);
+        Assert.Equal(AudiometricFrequency.All.Count, room.LowestProvable.Count);
+    }
+
+    [Fact]
+    public async Task LimitsThatAreNotPrintedForTheseEarphonesAreNotMadeUp()
+    {
+        await using var agent = await StartAsync();
+
+        var room = await CarryAsync(new MeasureRoomStep(2) { Criterion = NoiseCriterion.AnsiThirdOctave });
+
+        Assert.Equal((StepEnding.Failed, null), (room.Ending, room.Result));
+        Assert.Contains("not printed", room.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AMicrophoneOverloadedByTheRoomMeasuresNothing()
+    {
+        // 140 dB SPL is ten times full scale
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(140) });
+
+        await CarryAsync(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Pulsed, 1000));
+        var room = await CarryAsync(new MeasureRoomStep(2), number: 2);
+
+        var trial = Assert.Single(_hub.All<TrialDone>()).Trial;
+        Assert.Equal(TrialVerdict.Void, trial.Verdict);
+        Assert.Contains("overloaded", trial.VoidReason, StringComparison.Ordinal);
+        Assert.Empty(trial.Noise);
+        Assert.Equal((StepEnding.Failed, null), (room.Ending, room.Result));
+        Assert.Contains("overloaded", room.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task TheRoomIsToldLiveWhileASessionIsInHand()
+    {
+        await using var agent = await StartAsync(options => options with { Room = RoomFile(60), Pace = Pace.Realtime });
+        await CarryAsync(new MeasureRoomStep(2));
+
+        await _hub.UntilAsync(hub => hub.Signals.Any(signal => signal.Kind == LiveSignalKind.RoomHeard));
+        var room = _hub.Signals.Last(signal => signal.Kind == LiveSignalKind.RoomHeard).Room!;
+        Assert.Equal(ThirdOctaveBands.Nominal.Count, room.LevelsDbSpl.Count);
+        Assert.Equal(60, room.LevelsDbSpl[ThirdOctaveBands.Nominal.ToList().IndexOf(1000)], 0.5);
+        Assert.Equal(60, room.WeightedDb, 0.5);
+        Assert.Null(room.Fault);
+    }
+
+    [Fact]
     public async Task WithoutAMicrophoneNothingIsClaimedAboutNoise()
     {
         GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { Microphone = null });
@@ -179,8 +265,10 @@ public sealed class StepTests : IAsyncLifetime
 
         Assert.Empty(Assert.Single(_hub.All<TrialDone>()).Trial.Noise);
         Assert.Equal(TrialVerdict.Heard, _hub.All<TrialDone>()[0].Trial.Verdict);
-        Assert.Equal(StepEnding.Failed, room.Ending);
-        Assert.Null(room.Result);
+        var result = Assert.IsType<RoomResult>(room.Result);
+        Assert.Empty(result.Bands);
+        Assert.Empty(result.LowestProvable);
+        Assert.Contains("no measurement microphone", result.NotMeasured, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,4 +1,5 @@
 using System.Threading.Channels;
+using TeleHearing.Audiology.Signals;
 using TeleHearing.Site.Agent.Audio;
 
 namespace TeleHearing.Site.Agent.Tests.Support;
@@ -19,6 +20,14 @@ internal sealed class BlockDevice : IAudioOutput
 
     /// <summary>How it fails.</summary>
     public Exception Failure { get; set; } = new IOException("The plug was pulled.");
+
+    /// <summary>What is wrong just now.</summary>
+    public DeviceFault? Standing { get; set; }
+
+    /// <summary>From a sample handed over to its sound.</summary>
+    public int LatencyFrames { get; set; }
+
+    public DeviceFault? CheckFault() => Standing;
 
     public float Left(long frame) => _played[(int)frame * 2];
 
@@ -61,7 +70,7 @@ internal sealed class BlockDevice : IAudioOutput
 }
 
 /// <summary>A tone whose every sample is the same, so that its first and last frame can be seen exactly.</summary>
-internal sealed record FlatTone(long TotalFrames, float Level = 0.5f) : ITone
+internal sealed record FlatTone(long TotalFrames, float Level = 0.5f) : IStimulus
 {
     public void Render(long startFrame, Span<float> mono) => mono.Fill(Level);
 }

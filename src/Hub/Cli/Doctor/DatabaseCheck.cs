@@ -22,7 +22,13 @@ internal static class DatabaseCheck
         {
             await using var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
             await connection.OpenAsync(cancellationToken);
-            return [await Tables(connection, file, cancellationToken), await Integrity(connection, cancellationToken), .. await Chains(connection, cancellationToken)];
+            return
+            [
+                await Tables(connection, file, cancellationToken),
+                await Integrity(connection, cancellationToken),
+                .. await Chains(connection, cancellationToken),
+                .. await KitChains(connection, cancellationToken),
+            ];
         }
         catch (SqliteException fault)
         {
@@ -35,6 +41,8 @@ internal static class DatabaseCheck
         var found = await Scalar(connection, "SELECT Version FROM schema_version WHERE Id = 1", cancellationToken);
         return found is long version && version == StorageRegistration.SchemaVersion
             ? new Finding(Sign.Ok, Subject, $"{file} opens; its tables are of version {version}.")
+            : found is long older && SchemaUpgrades.Reaches((int)older)
+            ? new Finding(Sign.Attention, Subject, string.Create(CultureInfo.InvariantCulture, $"{file} opens; its tables are of version {older}."), string.Create(CultureInfo.InvariantCulture, $"The next start brings them to version {StorageRegistration.SchemaVersion}; keep a copy of the folder before it."))
             : new Finding(Sign.Fault, Subject, string.Create(CultureInfo.InvariantCulture, $"{file} has tables of version {found ?? "unknown"}, this hub needs {StorageRegistration.SchemaVersion}."), "Use the hub version that wrote it, or name another folder.");
     }
 
@@ -95,6 +103,51 @@ internal static class DatabaseCheck
         }
 
         return rows;
+    }
+
+    private static async Task<IReadOnlyList<Finding>> KitChains(SqliteConnection connection, CancellationToken cancellationToken)
+    {
+        if (await Scalar(connection, "SELECT 1 FROM sqlite_master WHERE name = 'kit_facts'", cancellationToken) is null)
+        {
+            return [];
+        }
+
+        var rows = new List<KitFactRow>();
+        await using (var command = connection.CreateCommand())
+        {
+            command.CommandText = "SELECT KitId, Sequence, Kind, Shape, Payload, TimeTicks, PreviousHash, Hash FROM kit_facts ORDER BY KitId, Sequence";
+            await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+            while (await reader.ReadAsync(cancellationToken))
+            {
+                rows.Add(new KitFactRow
+                {
+                    KitId = reader.GetString(0),
+                    Sequence = reader.GetInt64(1),
+                    Kind = reader.GetString(2),
+                    Shape = reader.GetInt32(3),
+                    Payload = reader.GetString(4),
+                    TimeTicks = reader.GetInt64(5),
+                    PreviousHash = reader.GetFieldValue<byte[]>(6),
+                    Hash = reader.GetFieldValue<byte[]>(7),
+                });
+            }
+        }
+
+        List<Finding> broken = [];
+        await using var kits = connection.CreateCommand();
+        kits.CommandText = "SELECT KitId, FactVersion FROM kits ORDER BY KitId";
+        await using var list = await kits.ExecuteReaderAsync(cancellationToken);
+        while (await list.ReadAsync(cancellationToken))
+        {
+            var kitId = list.GetString(0);
+            var integrity = HashChain.Verify([.. rows.Where(row => row.KitId == kitId)], list.GetInt64(1));
+            if (!integrity.Valid)
+            {
+                broken.Add(new Finding(Sign.Fault, "kit facts", string.Create(CultureInfo.InvariantCulture, $"those of {kitId} were changed outside the hub: they do not fit their hashes from number {integrity.BrokenAtSequence} on."), "They can be read and not added to. Compare the folder with a backup."));
+            }
+        }
+
+        return broken.Count > 0 ? broken : [new Finding(Sign.Ok, "kit facts", string.Create(CultureInfo.InvariantCulture, $"{rows.Count}, every one fits its hash."))];
     }
 
     private static async Task<object?> Scalar(SqliteConnection connection, string sql, CancellationToken cancellationToken)

@@ -33,7 +33,7 @@ internal static class SessionViewBuilder
             new ControlView(state.Epoch, state.Holder?.Id, state.Holder?.Name),
             GateNeeds.Of(state.Stage, state, facts),
             Moves(loaded, facts),
-            state.Step is { } step ? new StepView(step.StepId, step.Order.Request, step.Started, step.Ending, step.Code, step.Reason, step.Trials) : null,
+            state.Step is { } step ? new StepView(step.StepId, step.Order.Request, step.Started, step.Ending, step.Code, step.Reason, step.Trials) { LoudConfirmed = step.LoudConfirmed } : null,
             newest,
             superseded,
             Averages(newest),
@@ -53,6 +53,7 @@ internal static class SessionViewBuilder
             loaded.Integrity)
         {
             RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
+            Dose = SessionDose.Of(state),
         };
     }
 

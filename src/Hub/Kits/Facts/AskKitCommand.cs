@@ -1,0 +1,93 @@
+using System.Security.Cryptography;
+using System.Text.Json;
+using MediatR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Kits.Facts;
+
+/// <summary>Something to record about a kit.</summary>
+internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
+{
+    public CommandId CommandId => Envelope.CommandId;
+
+    public int? ProtocolVersion => Envelope.ProtocolVersion;
+
+    public Refusal? MayAsk() => KitRights.MayAsk(Caller, Envelope.Command);
+
+    public IReadOnlyList<string> Faults() => KitCommandValidator.Faults(Envelope);
+
+    public Receipt Refused(Refusal refusal) => new(Envelope.CommandId, refusal, 0, null);
+
+    public Receipt Answered(Receipt receipt) => receipt;
+
+    public byte[] Fingerprint() => SHA256.HashData(JsonSerializer.SerializeToUtf8Bytes(
+        new { Caller = ((PersonCaller)Caller).Id, Envelope.KitId, Envelope.Command },
+        Protocol.Json));
+
+    public string Trace() => $"{Envelope.Command?.GetType().Name ?? "command"} {Envelope.CommandId} of kit {Envelope.KitId}";
+}
+
+/// <summary>Decides on the newest facts and makes the new ones durable with the receipt.</summary>
+internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Receipt>
+{
+    private readonly KitFacts _facts;
+    private readonly SessionStore _store;
+    private readonly SessionRunner _runner;
+    private readonly Broadcaster _broadcaster;
+    private readonly TimeProvider _time;
+
+    public AskKitCommandHandler(KitFacts facts, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
+    {
+        _facts = facts;
+        _store = store;
+        _runner = runner;
+        _broadcaster = broadcaster;
+        _time = time;
+    }
+
+    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => _runner.Run(
+        token => Decide(request, token),
+        async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+        cancellationToken);
+
+    private async Task<Attempt<Receipt>> Decide(AskKitCommand request, CancellationToken cancellationToken)
+    {
+        var envelope = request.Envelope;
+        if (await _facts.Load(envelope.KitId, cancellationToken) is not { } loaded)
+        {
+            return Refused(request, KitRefusals.Unknown, 0);
+        }
+
+        if (!loaded.Integrity.Valid)
+        {
+            return Refused(request, KitRefusals.Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
+        }
+
+        if (_time.GetUtcNow() > envelope.ExpiresAt)
+        {
+            return Refused(request, new Refusal(RefusalCodes.Expired, "This came too late and was not carried out.", "Look at the page as it is now, then ask again."), loaded.State.Version);
+        }
+
+        var caller = (PersonCaller)request.Caller;
+        var decision = KitDecider.Decide(loaded.State, envelope.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken));
+        if (decision.Refusal is { } refusal)
+        {
+            return Refused(request, refusal, loaded.State.Version);
+        }
+
+        var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
+        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => _broadcaster.KitChanged(envelope.KitId))
+        {
+            KitFacts = [new KitFactAppend(loaded, decision.Facts)],
+        };
+        return new Attempt<Receipt>(batch, receipt);
+    }
+
+    private static Attempt<Receipt> Refused(AskKitCommand request, Refusal refusal, long version) =>
+        new(null, request.Refused(refusal) with { SessionVersion = version });
+}

@@ -1,0 +1,49 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Kits.Facts;
+
+/// <summary>Reads what is known of kits, and what decisions about them need.</summary>
+internal sealed class KitFacts
+{
+    private readonly KitFactStore _store;
+    private readonly KitLinks _links;
+    private readonly TimeProvider _time;
+
+    public KitFacts(KitFactStore store, KitLinks links, TimeProvider time)
+    {
+        _store = store;
+        _links = links;
+        _time = time;
+    }
+
+    /// <summary>The hub's day.</summary>
+    public DateOnly Today => DateOnly.FromDateTime(_time.GetLocalNow().Date);
+
+    /// <summary>Reads a kit and verifies its chain; null when there is no such kit.</summary>
+    public Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken) => _store.Load(kitId, cancellationToken);
+
+    /// <summary>What a decision about a kit needs besides its own facts.</summary>
+    public async Task<KitContext> Context(KitId kitId, CancellationToken cancellationToken) => new(
+        _time.GetUtcNow(),
+        Today,
+        [.. (await _store.States(cancellationToken)).Values],
+        await _store.Sessions(kitId, cancellationToken));
+
+    /// <summary>What forbids using a kit now, as sentences.</summary>
+    public async Task<IReadOnlyList<string>> Holds(KitId kitId, CancellationToken cancellationToken)
+    {
+        var states = await _store.States(cancellationToken);
+        return states.TryGetValue(kitId.Value, out var state) ? KitJudgement.Holds(state, states.Values, Today) : [];
+    }
+
+    /// <summary>States of kits for the board.</summary>
+    public Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken) => _store.States(kits, cancellationToken);
+
+    /// <summary>The picture of a kit.</summary>
+    /// <returns>Null when there is no such kit.</returns>
+    public async Task<KitView?> Read(KitId kitId, CancellationToken cancellationToken) =>
+        await _store.Load(kitId, cancellationToken) is { } loaded
+            ? KitViewBuilder.Build(loaded, await Context(kitId, cancellationToken), _links.IsOnline(kitId))
+            : null;
+}

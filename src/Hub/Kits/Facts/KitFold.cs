@@ -1,0 +1,58 @@
+using TeleHearing.Audiology.Calibration;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Kits.Facts;
+
+/// <summary>Folds facts into what they come to. Pure.</summary>
+internal static class KitFold
+{
+    public static KitState Apply(KitState state, RecordedFact recorded)
+    {
+        var at = recorded.At;
+        var next = recorded.Fact switch
+        {
+            GearReported reported => WithGear(state, at, reported.Gear),
+            BaselineRecorded baseline => state with { Baselines = [.. state.Baselines.Where(known => known.Fact.PersonCode != baseline.PersonCode), (at, baseline)] },
+            KnownEarChecked check => WithKnownEar(state, at, check),
+            FunctionChecked check => state with { FunctionChecks = [.. state.FunctionChecks, (at, check)] },
+            SidesProven sides => state with { Sides = (at, sides) },
+            KitMoved moved => state with { Site = (at, moved), MovedAt = at },
+            LoanBegun loan => state with { Loan = loan },
+            LoanEnded => state with { Loan = null, MovedAt = at },
+            LookBackOpened opened => state with { LookBacks = [.. state.LookBacks, (recorded.Sequence, at, opened)] },
+            SessionReviewed review => state with
+            {
+                Reviews = new Dictionary<(long, SessionId), (DateTimeOffset, SessionReviewed)>(state.Reviews) { [(review.LookBack, review.SessionId)] = (at, review) },
+            },
+            _ => state,
+        };
+        return next with { Version = recorded.Sequence, LastAt = at, History = [.. state.History, recorded] };
+    }
+
+    private static KitState WithGear(KitState state, DateTimeOffset at, KitGear gear)
+    {
+        var next = state with { Gear = gear };
+        if (gear.Calibration is not { } record || record.Equals(state.Calibrations.LastOrDefault()?.Record))
+        {
+            return next;
+        }
+
+        var before = state.Calibrations.LastOrDefault(known => known.Record.TransducerSerial == record.TransducerSerial)?.Record;
+        var shifts = CertificateComparison.Changes(before, record).Where(change => change.ShiftDb is not null).Select(change => change.ShiftDb!.Value).ToList();
+        var calibratedAnew = record.CertificateId != state.Calibrations.LastOrDefault()?.Record.CertificateId;
+        return next with
+        {
+            Calibrations = [.. state.Calibrations, new KnownCalibration(at, record, shifts.Count == 0 ? null : shifts.MaxBy(Math.Abs))],
+            KnownEarFailure = calibratedAnew ? null : state.KnownEarFailure,
+        };
+    }
+
+    private static KitState WithKnownEar(KitState state, DateTimeOffset at, KnownEarChecked check)
+    {
+        var failure = check.Verdict != KnownEarVerdict.Passed
+            ? (at, check)
+            // The same ear again proves nothing: it may have been the ear that had moved. A second one tells the ear from the kit.
+            : state.KnownEarFailure is { } open && open.Fact.PersonCode != check.PersonCode ? null : state.KnownEarFailure;
+        return state with { KnownEarChecks = [.. state.KnownEarChecks, (at, check)], KnownEarFailure = failure };
+    }
+}

@@ -1,0 +1,172 @@
+using System.Globalization;
+using TeleHearing.Audiology.Calibration;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Kits.Facts;
+
+/// <summary>What the facts of a kit mean on a day: what holds it, and what is due. Pure.</summary>
+internal static class KitJudgement
+{
+    /// <summary>Last day of the calibration in use by the rule for the kit's use; absent without one.</summary>
+    public static DateOnly? HoldsUntil(KitState state) =>
+        state.Gear is { Calibration: { } record } gear ? CalibrationValidity.HoldsUntil(record, gear.Use) : null;
+
+    /// <summary>What forbids sending or using the kit, as sentences; empty when nothing does, also for a kit that never told its gear.</summary>
+    /// <param name="state">The kit.</param>
+    /// <param name="others">The other kits of the clinic.</param>
+    /// <param name="today">The hub's day.</param>
+    public static IReadOnlyList<string> Holds(KitState state, IEnumerable<KitState> others, DateOnly today) =>
+    [
+        .. CalibrationHolds(state, today),
+        .. SharedSerials(state, others),
+        .. CheckHolds(state),
+    ];
+
+    /// <summary>What its coordinator should see to, as sentences.</summary>
+    public static IReadOnlyList<string> Due(KitState state, DateOnly today)
+    {
+        var due = new List<string>();
+        if (state.Gear is null)
+        {
+            due.Add("This kit has not told its calibration yet: switch it on and link it once.");
+        }
+        else if (HoldsUntil(state) is { } until && CalibrationValidity.Standing(until, today) == CalibrationStanding.EndsSoon)
+        {
+            due.Add(string.Create(CultureInfo.InvariantCulture, $"The calibration ends on {until:d MMMM yyyy}, in {Days(CalibrationValidity.DaysLeft(until, today))}: book the laboratory."));
+        }
+
+        if (WhyKnownEarDue(state, today) is { } why)
+        {
+            due.Add(why);
+        }
+
+        if (state.FunctionChecks.LastOrDefault().Fact is null || state.MovedAt > state.FunctionChecks[^1].At)
+        {
+            due.Add(state.FunctionChecks.Count == 0 ? "This kit has no function check yet." : "The kit was moved or came back since the last function check.");
+        }
+
+        if (state.WaitingForReview() is > 0 and var waiting)
+        {
+            due.Add(waiting == 1 ? "One session waits to be looked at again." : string.Create(CultureInfo.InvariantCulture, $"{waiting} sessions wait to be looked at again."));
+        }
+
+        return due;
+    }
+
+    /// <summary>Why a known-ear check is due; absent when none is.</summary>
+    public static string? WhyKnownEarDue(KitState state, DateOnly today) => KnownEarRules.WhyDue(
+        state.KnownEarChecks.Count == 0 ? null : Day(state.KnownEarChecks[^1].At),
+        state.KnownEarChecks.Count > 0 && state.MovedAt > state.KnownEarChecks[^1].At,
+        today);
+
+    /// <summary>What to know about the calibration in use, as sentences.</summary>
+    public static IReadOnlyList<string> Cautions(KitState state)
+    {
+        var cautions = new List<string>();
+        if (state.Calibration is { } record)
+        {
+            var before = state.Calibrations.LastOrDefault(known => known.Record.TransducerSerial == record.TransducerSerial && known.Record.CertificateId != record.CertificateId)?.Record;
+            if (CertificateComparison.LooksSwapped(before, record))
+            {
+                cautions.Add("Left and right look exchanged against the certificate before. Whoever put it in place confirmed it; make sure with the laboratory.");
+            }
+
+            if (record.PressureKPa is { } pressure && AtmosphericPressure.Caution(pressure) is { } atLaboratory)
+            {
+                cautions.Add("At the laboratory: " + atLaboratory);
+            }
+        }
+
+        if (state.Site?.Fact.PressureKPa is { } site && AtmosphericPressure.Caution(site) is { } here)
+        {
+            cautions.Add(here);
+        }
+
+        return cautions;
+    }
+
+    /// <summary>When the kit was last known to be right before a known-ear check.</summary>
+    public static DateTimeOffset? LastGoodKnownEar(KitState state) =>
+        Latest([.. state.KnownEarChecks.Where(check => check.Fact.Verdict == KnownEarVerdict.Passed).Select(check => check.At), .. Calibrated(state)]);
+
+    /// <summary>When the kit was last known to be right before a function check.</summary>
+    public static DateTimeOffset? LastGoodFunction(KitState state) =>
+        Latest([.. state.FunctionChecks.Where(check => Passed(check.Fact)).Select(check => check.At), .. Calibrated(state)]);
+
+    /// <summary>Whether every line of a function check was as it should be.</summary>
+    public static bool Passed(FunctionChecked check) => check.Answers.Count > 0 && check.Answers.All(answer => answer.Passed);
+
+    /// <summary>Whether a transducer's levels changed so far between two calibrations that results made in between must be looked at, and which they were.</summary>
+    public static IReadOnlyList<CalibrationChange> OutOfTolerance(CalibrationRecord? before, CalibrationRecord? after) =>
+        before is null || after is null || before.TransducerSerial != after.TransducerSerial || before.CertificateId == after.CertificateId
+            ? []
+            : [.. CertificateComparison.Changes(before, after).Where(change => change.IsOutOfTolerance)];
+
+    private static IEnumerable<string> CalibrationHolds(KitState state, DateOnly today)
+    {
+        if (state.Gear is not { } gear)
+        {
+            yield break;
+        }
+
+        foreach (var fault in CalibrationRules.Faults(gear.Calibration, today, gear.UnitSerial, gear.TransducerSerial))
+        {
+            yield return fault.Sentence;
+        }
+
+        if (gear.Calibration is { } record && record.TransducerKind != gear.TransducerKind)
+        {
+            yield return $"Certificate {record.CertificateId} is for {GearNames.Words(record.TransducerKind)}; the kit has {GearNames.Words(gear.TransducerKind)}.";
+        }
+
+        if (gear.Calibration is { } made && made.ValidUntil >= today && CalibrationValidity.HoldsUntil(made, gear.Use) is var until && until < today)
+        {
+            yield return string.Create(CultureInfo.InvariantCulture, $"The calibration held until {until:d MMMM yyyy}: {CalibrationValidity.Months(gear.Use)} months from the day it was made.");
+        }
+    }
+
+    private static IEnumerable<string> SharedSerials(KitState state, IEnumerable<KitState> others) => state.Gear is not { } gear
+        ? []
+        : others
+            .Where(other => other.KitId != state.KitId && other.Gear?.TransducerSerial == gear.TransducerSerial)
+            .Select(other => $"Transducer {gear.TransducerSerial} is reported by {other.KitId} as well. One serial number cannot be in two kits: find out which is right.");
+
+    private static IEnumerable<string> CheckHolds(KitState state)
+    {
+        if (state.KnownEarFailure is { } failure)
+        {
+            yield return string.Create(
+                CultureInfo.InvariantCulture,
+                $"The known-ear check of {failure.At:d MMMM yyyy} found a shift of {failure.Fact.Shifts.Max(shift => Math.Abs(shift.ShiftDb)):0.#} dB. {Asks(failure.Fact.Verdict)} Until then, or until a second known person finds no shift, the kit is not used.");
+        }
+
+        if (state.FunctionChecks.LastOrDefault().Fact is { } last && !Passed(last))
+        {
+            yield return "The last function check failed: " + string.Join(", ", FailedLines(last)) + ".";
+        }
+    }
+
+    /// <summary>What a verdict asks for.</summary>
+    public static string Asks(KnownEarVerdict verdict) => verdict switch
+    {
+        KnownEarVerdict.ExhaustiveNeeded => "An exhaustive calibration is needed.",
+        KnownEarVerdict.CalibrationNeeded => "An acoustic calibration is needed.",
+        _ => "No calibration is needed.",
+    };
+
+    /// <summary>Titles of the lines that were not as they should be.</summary>
+    public static IEnumerable<string> FailedLines(FunctionChecked check) => check.Answers
+        .Where(answer => !answer.Passed)
+        .Select(answer => (FunctionLines.All.FirstOrDefault(line => line.Code == answer.Code)?.Title ?? answer.Code).ToLowerInvariant());
+
+    // The day of a calibration has no hour; sessions of that day are counted as after it, which looks at one too many rather than at one too few.
+    private static IEnumerable<DateTimeOffset> Calibrated(KitState state) =>
+        state.Calibration is { } record ? [new DateTimeOffset(record.CalibratedOn, TimeOnly.MinValue, TimeSpan.Zero)] : [];
+
+    private static DateTimeOffset? Latest(IReadOnlyList<DateTimeOffset> times) => times.Count == 0 ? null : times.Max();
+
+    private static DateOnly Day(DateTimeOffset at) => DateOnly.FromDateTime(at.UtcDateTime);
+
+    private static string Days(int days) => days == 1 ? "1 day" : string.Create(CultureInfo.InvariantCulture, $"{days} days");
+}

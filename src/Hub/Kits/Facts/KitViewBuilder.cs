@@ -1,0 +1,90 @@
+using TeleHearing.Audiology.Calibration;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Kits.Facts;
+
+/// <summary>Makes the picture of a kit from its facts. Pure.</summary>
+internal static class KitViewBuilder
+{
+    public static KitView Build(LoadedKit loaded, KitContext context, bool online)
+    {
+        var state = loaded.State;
+        var holds = KitJudgement.Holds(state, context.Others, context.Today);
+        return new KitView(
+            state.KitId,
+            state.Version,
+            context.Now,
+            loaded.Row.Label,
+            loaded.Row.Where,
+            online,
+            context.Today,
+            holds,
+            KitJudgement.Due(state, context.Today),
+            Calibration(state, context.Today),
+            [.. state.Calibrations.Reverse().Select(known => new CertificateView(known.At, known.Record.CertificateId, known.Record.Laboratory, known.Record.CalibratedOn, known.LargestShiftDb))],
+            KnownEar(state, context.Today),
+            [.. state.FunctionChecks.Reverse().Select(check => new FunctionCheckView(check.At, check.Fact.By.Name, check.Fact.Answers, check.Fact.Note, KitJudgement.Passed(check.Fact)))],
+            state.Sides is { } sides ? new SidesProvenView(sides.At, sides.Fact.SessionId, sides.Fact.Tones) : null,
+            state.Site is { } site ? new KitSiteView(site.At, site.Fact.Place, site.Fact.PressureKPa, site.Fact.PressureKPa is { } pressure ? AtmosphericPressure.Caution(pressure) : null) : null,
+            Loan(state),
+            Uncovered(state, context),
+            [.. state.LookBacks.Reverse().Select(list => LookBack(state, list, context))],
+            Moves(state, holds, loaded.Integrity.Valid),
+            [.. state.History.Reverse().Select(recorded => new TimelineEntry(recorded.Sequence, recorded.At, KitWords.Of(recorded.Fact)))],
+            loaded.Integrity);
+    }
+
+    private static CalibrationView? Calibration(KitState state, DateOnly today) =>
+        state.Gear is { Calibration: { } record } gear && KitJudgement.HoldsUntil(state) is { } until
+            ? new CalibrationView(record, gear.Use, until, CalibrationValidity.DaysLeft(until, today), CalibrationValidity.Standing(until, today), KitJudgement.Cautions(state))
+            : null;
+
+    private static KnownEarView KnownEar(KitState state, DateOnly today) => new(
+        [.. state.Baselines.OrderBy(known => known.Fact.PersonCode, StringComparer.Ordinal).Select(known => new BaselineView(known.At, known.Fact.PersonCode, known.Fact.Levels))],
+        [.. state.KnownEarChecks.Select(check => new KnownEarCheckView(check.At, check.Fact.By.Name, check.Fact.PersonCode, check.Fact.Shifts, check.Fact.Verdict, check.Fact.CertificateId))],
+        KitJudgement.WhyKnownEarDue(state, today));
+
+    private static LoanView? Loan(KitState state) => state.Loan is { } loan
+        ? new LoanView(loan.From, loan.To, loan.Place, KitJudgement.HoldsUntil(state) is { } until && CalibrationValidity.Covers(until, new LoanPeriod(loan.From, loan.To)))
+        : null;
+
+    private static IReadOnlyList<UncoveredSession> Uncovered(KitState state, KitContext context) => KitJudgement.HoldsUntil(state) is not { } until
+        ? []
+        :
+        [
+            .. context.Sessions
+                .Where(use => use.Stage == SessionStage.Scheduled)
+                .Select(use => new UncoveredSession(use.SessionId, DateOnly.FromDateTime(use.PlannedStart.UtcDateTime)))
+                .Where(planned => planned.Day >= context.Today && planned.Day > until)
+                .OrderBy(planned => planned.Day),
+        ];
+
+    private static LookBackView LookBack(KitState state, (long Number, DateTimeOffset At, LookBackOpened Fact) list, KitContext context) => new(
+        list.Number,
+        list.At,
+        list.Fact.Reason,
+        list.Fact.Since,
+        [
+            .. from sessionId in list.Fact.Sessions
+               let use = context.Sessions.FirstOrDefault(known => known.SessionId == sessionId)
+               let review = state.Reviews.TryGetValue((list.Number, sessionId), out var found) ? found : default
+               select new LookBackRow(sessionId, use?.LastActive ?? list.At, use?.Stage ?? SessionStage.Closed, review.Fact is null ? null : review.At, review.Fact?.By.Name, review.Fact?.Note),
+        ]);
+
+    private static IReadOnlyList<Move> Moves(KitState state, IReadOnlyList<string> holds, bool whole)
+    {
+        const string Damaged = "What is recorded about this kit was changed from outside; it can be read only.";
+        Move Of(string name, string? whyNot) => whole ? new Move(name, whyNot is null, whyNot) : new Move(name, false, Damaged);
+        return
+        [
+            Of("record-baseline", state.Calibration is null ? "The kit has told no calibration." : holds.Count > 0 ? "Something holds this kit: a baseline is taken while it is known to be right." : null),
+            Of("record-known-ear", state.Baselines.Count == 0 ? "Nobody has a baseline with this kit yet." : null),
+            Of("record-function-check", null),
+            Of("record-move", null),
+            Of("begin-loan", state.Loan is not null ? "The kit is lent." : holds.Count > 0 ? "Something holds this kit." : state.Calibration is null ? "The kit has told no calibration." : null),
+            Of("end-loan", state.Loan is null ? "The kit is not lent." : null),
+            Of("review-session", state.LookBacks.Count == 0 ? "There is nothing to look at again." : null),
+        ];
+    }
+}

@@ -1,0 +1,79 @@
+using System.Collections.Concurrent;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>Reads the facts of kits. They are appended by <see cref="SessionStore.Append"/>, in one transaction with what else belongs to it.</summary>
+internal sealed class KitFactStore
+{
+    private readonly IDbContextFactory<HubContext> _contexts;
+
+    // For lists alone: whoever decides loads anew and verifies the chain.
+    private readonly ConcurrentDictionary<string, KitState> _folds = new();
+
+    public KitFactStore(IDbContextFactory<HubContext> contexts) => _contexts = contexts;
+
+    /// <summary>Reads a kit and verifies its chain.</summary>
+    /// <returns>Null when there is no such kit.</returns>
+    public async Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var kit = await context.Kits.AsNoTracking().SingleOrDefaultAsync(row => row.KitId == kitId.Value, cancellationToken);
+        return kit is null ? null : await Load(context, kit, cancellationToken);
+    }
+
+    /// <summary>The states of kits for lists, from memory where nothing was added.</summary>
+    public async Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken)
+    {
+        var stale = kits.Where(kit => !_folds.TryGetValue(kit.KitId, out var known) || known.Version != kit.FactVersion).ToList();
+        if (stale.Count > 0)
+        {
+            await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+            foreach (var kit in stale)
+            {
+                _folds[kit.KitId] = (await Load(context, kit, cancellationToken)).State;
+            }
+        }
+
+        return kits.ToDictionary(kit => kit.KitId, kit => _folds[kit.KitId]);
+    }
+
+    /// <summary>The states of all kits.</summary>
+    public async Task<IReadOnlyDictionary<string, KitState>> States(CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        return await States(await context.Kits.AsNoTracking().ToListAsync(cancellationToken), cancellationToken);
+    }
+
+    /// <summary>When each session of a kit that was begun was last active, and where it stands.</summary>
+    public async Task<IReadOnlyList<KitSessionUse>> Sessions(KitId kitId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var rows = await context.Sessions.AsNoTracking()
+            .Where(row => row.KitId == kitId.Value)
+            .Select(row => new { row.SessionId, row.LastEventTicks, row.PlannedStartTicks, row.Stage })
+            .ToListAsync(cancellationToken);
+        return
+        [
+            .. rows.Select(row => new KitSessionUse(
+                new SessionId(row.SessionId),
+                new DateTimeOffset(row.LastEventTicks, TimeSpan.Zero),
+                new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero),
+                Enum.Parse<SessionStage>(row.Stage))),
+        ];
+    }
+
+    private static async Task<LoadedKit> Load(HubContext context, KitEntity kit, CancellationToken cancellationToken)
+    {
+        var rows = await context.KitFacts.AsNoTracking().Where(row => row.KitId == kit.KitId).OrderBy(row => row.Sequence).ToListAsync(cancellationToken);
+        var state = rows
+            .Select(row => new RecordedFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), KitFactCatalog.Read(row.Kind, row.Shape, row.Payload)))
+            .Aggregate(KitState.Empty(new KitId(kit.KitId)), KitFold.Apply);
+        return new LoadedKit(state, kit, HashChain.Verify(rows, kit.FactVersion), rows.Count == 0 ? HashChain.Start : rows[^1].Hash);
+    }
+}
+
+/// <summary>A session a kit is or was planned for.</summary>
+internal sealed record KitSessionUse(SessionId SessionId, DateTimeOffset LastActive, DateTimeOffset PlannedStart, SessionStage Stage);

@@ -1,0 +1,50 @@
+using Microsoft.EntityFrameworkCore;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>Brings the tables of an older version up to this one, all of it or nothing. A step is written once and never changed (docs/decisions/0007 and 0018).</summary>
+internal static class SchemaUpgrades
+{
+    private const int Oldest = 1;
+
+    /// <summary>SQL that leads from the version of its place, counted from <see cref="Oldest"/>, to the next one. A fresh database and an upgraded one have the same tables.</summary>
+    private static readonly string[][] _steps =
+    [
+        // 1 to 2: facts of kits.
+        [
+            """
+            CREATE TABLE "kit_facts" (
+                "Position" INTEGER NOT NULL CONSTRAINT "PK_kit_facts" PRIMARY KEY AUTOINCREMENT,
+                "KitId" TEXT NOT NULL,
+                "Sequence" INTEGER NOT NULL,
+                "Kind" TEXT NOT NULL,
+                "Shape" INTEGER NOT NULL,
+                "Payload" TEXT NOT NULL,
+                "TimeTicks" INTEGER NOT NULL,
+                "PreviousHash" BLOB NOT NULL,
+                "Hash" BLOB NOT NULL
+            );
+            """,
+            """CREATE UNIQUE INDEX "IX_kit_facts_KitId_Sequence" ON "kit_facts" ("KitId", "Sequence");""",
+            """ALTER TABLE "kits" ADD COLUMN "FactVersion" INTEGER NOT NULL DEFAULT 0;""",
+        ],
+    ];
+
+    /// <summary>Whether tables of a version can be brought up.</summary>
+    public static bool Reaches(int version) => version is >= Oldest and < StorageRegistration.SchemaVersion;
+
+    /// <summary>Brings them up.</summary>
+    /// <returns>The version they have now.</returns>
+    public static int Run(HubContext context, int version)
+    {
+        using var transaction = context.Database.BeginTransaction();
+        foreach (var sql in _steps.Skip(version - Oldest).SelectMany(step => step))
+        {
+            context.Database.ExecuteSqlRaw(sql);
+        }
+
+        context.SchemaVersions.Where(row => row.Id == 1).ExecuteUpdate(set => set.SetProperty(row => row.Version, StorageRegistration.SchemaVersion));
+        transaction.Commit();
+        return StorageRegistration.SchemaVersion;
+    }
+}

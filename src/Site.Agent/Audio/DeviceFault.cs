@@ -1,0 +1,31 @@
+namespace TeleHearing.Site.Agent.Audio;
+
+/// <summary>How long a fault of a sound device stands in the way.</summary>
+internal enum DeviceFaultKind
+{
+    /// <summary>Over already, such as an underrun: what was being presented is void, the next presentation may be made.</summary>
+    Passing,
+
+    /// <summary>Stands until somebody mends it, such as a moved volume; the kit goes on by itself when it is mended.</summary>
+    Mendable,
+
+    /// <summary>The device is lost or was never fit: silence until the program is started again. No other device is taken in its place.</summary>
+    Lasting,
+}
+
+/// <summary>Why a sound device cannot be trusted.</summary>
+/// <param name="Kind">How long it stands in the way.</param>
+/// <param name="Sentence">What is wrong.</param>
+/// <param name="Mend">What to do about it.</param>
+internal sealed record DeviceFault(DeviceFaultKind Kind, string Sentence, string Mend)
+{
+    /// <summary>Both sentences.</summary>
+    public override string ToString() => $"{Sentence} {Mend}";
+}
+
+/// <summary>A sound device failed for good.</summary>
+internal sealed class DeviceFaultException(DeviceFault fault, Exception? inner = null) : IOException(fault.ToString(), inner)
+{
+    /// <summary>What is wrong and what to do.</summary>
+    public DeviceFault Fault => fault;
+}

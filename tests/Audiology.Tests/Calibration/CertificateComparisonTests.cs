@@ -1,0 +1,82 @@
+using TeleHearing.Audiology.Calibration;
+using TeleHearing.Audiology.Levels;
+
+namespace TeleHearing.Audiology.Tests.Calibration;
+
+/// <summary>A new calibration beside the one in use.</summary>
+public sealed class CertificateComparisonTests
+{
+    private static readonly CalibrationRecord _inUse = Certificates.Record() with { CertificateId = "INV-2870", CalibratedOn = new DateOnly(2026, 8, 5) };
+
+    [Fact]
+    public void ARecordThatRepeatsTheOldValuesAsksNothing() => Assert.Empty(CertificateComparison.Questions(_inUse, Shifted(0.2)));
+
+    [Fact]
+    public void ExchangedEarsAreSeen()
+    {
+        var swapped = Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry with { Ear = entry.Ear == Ear.Left ? Ear.Right : Ear.Left, SplAtFullScaleDb = entry.SplAtFullScaleDb + 0.2 })] };
+
+        Assert.True(CertificateComparison.LooksSwapped(_inUse, swapped));
+        Assert.Contains("Left and right look exchanged", Assert.Single(CertificateComparison.Questions(_inUse, swapped)), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void EqualChannelsAreNeverCalledExchanged()
+    {
+        var equal = _inUse with { Entries = [.. _inUse.Entries.Select(entry => entry with { SplAtFullScaleDb = 130 })] };
+        var oneMoved = equal with { Entries = [.. equal.Entries.Select(entry => entry is { Ear: Ear.Left, FrequencyHz: 8000 } ? entry with { SplAtFullScaleDb = 131 } : entry)] };
+
+        Assert.False(CertificateComparison.LooksSwapped(equal, equal));
+        Assert.False(CertificateComparison.LooksSwapped(equal, oneMoved));
+        Assert.False(CertificateComparison.LooksSwapped(null, oneMoved));
+    }
+
+    [Theory]
+    [InlineData(4000, 3.0, false)]
+    [InlineData(4000, 3.1, true)]
+    [InlineData(4000, -3.1, true)]
+    [InlineData(8000, 5.0, false)]
+    [InlineData(8000, 5.1, true)]
+    public void AChangeBeyondTheToleranceOfAnAudiometerIsAsked(int hertz, double shift, bool asked)
+    {
+        // Tolerances: IEC 60645-1, 3 dB to 4 kHz and 5 dB above (from memory).
+        var moved = Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry.FrequencyHz == hertz && entry.Ear == Ear.Right ? entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb + shift } : entry)] };
+
+        Assert.Equal(asked, CertificateComparison.Questions(_inUse, moved).Count > 0);
+        Assert.Equal(asked, CertificateComparison.Changes(_inUse, moved).Any(change => change.IsOutOfTolerance));
+    }
+
+    [Fact]
+    public void PointsThatWouldGoAreNamed()
+    {
+        var fewer = Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Where(entry => entry.FrequencyHz != 125)] };
+
+        var question = Assert.Single(CertificateComparison.Questions(_inUse, fewer));
+
+        Assert.Contains("right 125 Hz, left 125 Hz", question, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AirOutsideTheSpecifiedRangeIsFlagged()
+    {
+        var high = Certificates.Record() with { PressureKPa = 89.4, TemperatureC = 12 };
+
+        var questions = CertificateComparison.Questions(_inUse, high);
+
+        Assert.Equal(2, questions.Count);
+        Assert.Contains("89.4 kPa", questions[0], StringComparison.Ordinal);
+        Assert.Contains("104", questions[0], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AFirstRecordIsAllNew()
+    {
+        var changes = CertificateComparison.Changes(null, Certificates.Record());
+
+        Assert.All(changes, change => Assert.True(change is { BeforeDb: null, ShiftDb: null, IsOutOfTolerance: false }));
+        Assert.Empty(CertificateComparison.Questions(null, Certificates.Record()));
+    }
+
+    private static CalibrationRecord Shifted(double by) =>
+        Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb + by })] };
+}

@@ -1,0 +1,84 @@
+using Microsoft.Data.Sqlite;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Tests.Support;
+using TeleHearing.Testing;
+
+namespace TeleHearing.Hub.Tests.Storage;
+
+/// <summary>A data folder of an older version is brought up and loses nothing.</summary>
+public sealed class SchemaUpgradeTests
+{
+    [Fact]
+    public async Task TablesOfVersionOneAreBroughtUpAndLoseNothing()
+    {
+        var token = TestContext.Current.CancellationToken;
+        using var folder = new TempFolder();
+        SessionId session;
+        string clinician;
+        List<(string, string)> fresh;
+        await using (var hub = await RunningHub.Start(folder))
+        {
+            clinician = await hub.Person("Maren Toft", Roles.Clinician);
+            await using var kit = await hub.Kit();
+            session = await hub.Session(clinician);
+        }
+
+        await using (var connection = await Open(folder, token))
+        {
+            fresh = await Tables(connection, token);
+            // What version 1 had: no facts of kits.
+            await Run(connection, "DROP TABLE kit_facts; ALTER TABLE kits DROP COLUMN FactVersion; UPDATE schema_version SET Version = 1;", token);
+        }
+
+        await using (var hub = await RunningHub.Start(folder))
+        {
+            Assert.True((await hub.Get<SessionStore>().Load(session, token))!.Integrity.Valid);
+            await using var console = await hub.Console(clinician);
+            await console.MustKit(new KitId("kit-01"), new RecordMove("Hill clinic", null, null));
+            Assert.Equal(1, (await console.WatchKit(new KitId("kit-01"))).View!.Version);
+        }
+
+        await using (var connection = await Open(folder, token))
+        {
+            Assert.Equal(fresh, await Tables(connection, token));
+        }
+    }
+
+    private static async Task<SqliteConnection> Open(TempFolder folder, CancellationToken token)
+    {
+        var connection = new SqliteConnection($"Data Source={folder.Inside(StorageRegistration.FileName)};Pooling=False");
+        await connection.OpenAsync(token);
+        return connection;
+    }
+
+    private static async Task Run(SqliteConnection connection, string sql, CancellationToken token)
+    {
+        await using var command = connection.CreateCommand();
+        command.CommandText = sql;
+        await command.ExecuteNonQueryAsync(token);
+    }
+
+    /// <summary>Every column and index of every table, in a form that does not depend on how it came to be.</summary>
+    private static async Task<List<(string, string)>> Tables(SqliteConnection connection, CancellationToken token)
+    {
+        await using var command = connection.CreateCommand();
+        command.CommandText = """
+            SELECT t.name, c.name || ' ' || c.type || ' ' || c."notnull" || ' ' || c.pk FROM sqlite_master t, pragma_table_info(t.name) c WHERE t.type = 'table'
+            UNION ALL
+            SELECT t.name, i.name || ' ' || i."unique" FROM sqlite_master t, pragma_index_list(t.name) i WHERE t.type = 'table'
+            UNION ALL
+            SELECT 'version', Version FROM schema_version
+            ORDER BY 1, 2
+            """;
+        await using var reader = await command.ExecuteReaderAsync(token);
+        var found = new List<(string, string)>();
+        while (await reader.ReadAsync(token))
+        {
+            found.Add((reader.GetString(0), reader.GetString(1)));
+        }
+
+        return found;
+    }
+}

@@ -1,0 +1,100 @@
+using System.Text.Json;
+using TeleHearing.Sound.Tests.Support;
+using TeleHearing.Testing;
+
+namespace TeleHearing.Sound.Tests;
+
+/// <summary>The verbs about sound, as they are run on a kit.</summary>
+public sealed class CommandTests
+{
+    private static readonly TimeSpan _limit = TimeSpan.FromMinutes(4);
+
+    private static CancellationToken Cancel => TestContext.Current.CancellationToken;
+
+    private static RealProcess Agent(SoundServer? server, params string[] arguments) =>
+        RealProcess.Start("env", [$"PULSE_SERVER={server?.Address ?? "unix:/nonexistent/native"}", "dotnet", BuiltPrograms.SiteAgent, .. arguments]);
+
+    [Fact]
+    public async Task DevicesAreListedWithWhatTheyAreAndWhyTheyAreNotFit()
+    {
+        await using var server = await SoundServer.StartAsync();
+        await server.ControlAsync("load-module", "module-null-sink", "sink_name=slow", "rate=44100", "format=s16le");
+        await using var devices = Agent(server, "devices");
+
+        Assert.Equal(0, await devices.WaitForExit(_limit, Cancel));
+
+        var text = devices.Text();
+        Assert.Contains("pulse:kit", text, StringComparison.Ordinal);
+        Assert.Contains("48000 Hz, 32 bit floats, 2 channels, 100 %", text, StringComparison.Ordinal);
+        Assert.Contains("    fit", devices.Lines);
+        Assert.Contains("pulse:slow", text, StringComparison.Ordinal);
+        Assert.Contains("not fit: The sound output", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task WithoutASoundServerTheListSaysSo()
+    {
+        await using var devices = Agent(null, "devices");
+
+        Assert.Equal(0, await devices.WaitForExit(_limit, Cancel));
+        Assert.Contains("sound server of this machine does not answer", devices.Text(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AnOutputThatPassesSamplesUnchangedKeepsEveryLimit()
+    {
+        using var folder = new TempFolder();
+        await using var server = await SoundServer.StartAsync();
+        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--out", folder.Path);
+
+        Assert.True(await verify.WaitForExit(_limit, Cancel) == 0, verify.Text());
+
+        using var report = JsonDocument.Parse(await File.ReadAllTextAsync(folder.Inside("report.json"), Cancel));
+        var findings = report.RootElement.GetProperty("findings").EnumerateArray().ToList();
+        var topics = findings.Select(finding => finding.GetProperty("topic").GetString()).Distinct().ToList();
+        Assert.True(report.RootElement.GetProperty("passed").GetBoolean());
+        Assert.True(report.RootElement.GetProperty("absolute").GetBoolean());
+        string[] wanted = ["level", "frequency", "harmonic distortion", "crosstalk to the other ear", "rise, -20 to -1 dB", "fall, -1 to -20 dB", "pulse on, -5 dB points", "noise in silence", "width of the masker, -3 dB points"];
+        Assert.All(wanted, topic => Assert.Contains(topic, topics));
+        Assert.All(findings.Where(finding => finding.GetProperty("topic").GetString() == "level"), finding => Assert.Equal(0, finding.GetProperty("measured").GetDouble(), 0.01));
+        var page = await File.ReadAllTextAsync(folder.Inside("report.html"), Cancel);
+        Assert.Contains("<svg", page, StringComparison.Ordinal);
+        Assert.Contains("from memory", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AnOutputThatIsMutedIsNotVerified()
+    {
+        using var folder = new TempFolder();
+        await using var server = await SoundServer.StartAsync();
+        await server.ControlAsync("set-sink-mute", SoundServer.Sink, "1");
+        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--out", folder.Path);
+
+        Assert.Equal(1, await verify.WaitForExit(_limit, Cancel));
+        Assert.Contains("is muted", verify.Text(), StringComparison.Ordinal);
+        Assert.False(File.Exists(folder.Inside("report.html")));
+    }
+
+    [Fact]
+    public async Task ACableThatLeadsNowhereIsNotVerified()
+    {
+        using var folder = new TempFolder();
+        await using var server = await SoundServer.StartAsync();
+        await server.ControlAsync("load-module", "module-null-sink", "sink_name=other", "rate=48000", "format=float32le");
+        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--input", "pulse:other.monitor", "--out", folder.Path);
+
+        Assert.Equal(1, await verify.WaitForExit(_limit, Cancel));
+        Assert.Contains("did not come back", verify.Text(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AnExpiredKitIsRefusedBeforeAnythingIsPlayed()
+    {
+        using var folder = new TempFolder();
+        TeleHearing.Site.Agent.Devices.Provisioner.Write(folder.Path, TeleHearing.Site.Agent.Devices.CertificateChoice.Expired, TimeProvider.System);
+        await using var verify = Agent(null, "verify", "--data", folder.Path, "--device", "pulse:kit", "--out", folder.Inside("report"));
+
+        Assert.Equal(2, await verify.WaitForExit(_limit, Cancel));
+        Assert.Contains("Without --data", verify.Text(), StringComparison.Ordinal);
+    }
+}
