@@ -30,7 +30,7 @@ public static class CertificateComparison
     private const double LowestOperatingC = 15;
     private const double HighestOperatingC = 35;
 
-    /// <summary>Tolerance of the sound pressure level of an audiometer, dB: 3 from 125 to 4000 Hz, 5 above (IEC 60645-1, from memory).</summary>
+    /// <summary>Tolerance of the sound pressure level of an audiometer, dB: 3 from 125 to 4000 Hz, 5 above (IEC 60645-1, as quoted in ISO 8253-1:2010, A.3.3; second hand).</summary>
     public static double ToleranceDb(int frequencyHz) => frequencyHz <= 4000 ? 3 : 5;
 
     /// <summary>Every point of either record, right ear first, by frequency.</summary>

@@ -80,7 +80,7 @@ public static class KnownEarLayout
                 yield return line with { Attributes = [.. line.Attributes, KeyValuePair.Create("class", "limit")] };
             }
 
-            yield return SvgElement.Label(Left + PlotWidth - 6, y(limit) - 5, word, 12, "end");
+            yield return SvgElement.Label(Left + 6, y(limit) - 5, word, 12);
         }
     }
 

@@ -39,7 +39,7 @@ public sealed class CertificateComparisonTests
     [InlineData(8000, 5.1, true)]
     public void AChangeBeyondTheToleranceOfAnAudiometerIsAsked(int hertz, double shift, bool asked)
     {
-        // Tolerances: IEC 60645-1, 3 dB to 4 kHz and 5 dB above (from memory).
+        // Tolerances: IEC 60645-1, 3 dB to 4 kHz and 5 dB above, as quoted in ISO 8253-1:2010, A.3.3 (second hand).
         var moved = Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry.FrequencyHz == hertz && entry.Ear == Ear.Right ? entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb + shift } : entry)] };
 
         Assert.Equal(asked, CertificateComparison.Questions(_inUse, moved).Count > 0);

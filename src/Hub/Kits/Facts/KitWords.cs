@@ -17,7 +17,7 @@ internal static class KitWords
         KitMoved moved => $"{moved.By.Name} recorded that the kit is at: {moved.Place}.",
         LoanBegun loan => string.Create(CultureInfo.InvariantCulture, $"{loan.By.Name} recorded a loan from {loan.From:d MMMM yyyy} to {loan.To:d MMMM yyyy}: {loan.Place}."),
         LoanEnded ended => $"{ended.By.Name} recorded that the loan is over.",
-        LookBackOpened opened => string.Create(CultureInfo.InvariantCulture, $"{opened.Reason} {opened.Sessions.Count} sessions are to be looked at again."),
+        LookBackOpened opened => string.Create(CultureInfo.InvariantCulture, $"{opened.Reason} Sessions to be looked at again: {opened.Sessions.Count}."),
         SessionReviewed review => $"{review.By.Name} looked at session {review.SessionId} again.",
         _ => "Something this version cannot read.",
     };
