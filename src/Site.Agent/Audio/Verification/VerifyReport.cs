@@ -51,7 +51,7 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
     private static string Range(IEnumerable<Finding> group)
     {
         var known = group.Where(finding => finding.Measured is { } value && double.IsFinite(value)).ToList();
-        return known.Count == 0 ? "exactly silent" : string.Create(CultureInfo.InvariantCulture, $"{known.Min(finding => finding.Measured):0.####} to {known.Max(finding => finding.Measured):0.####} {known[0].Unit}");
+        return known.Count == 0 ? "exactly silent" : string.Create(CultureInfo.InvariantCulture, $"{Shown(known.Min(finding => finding.Measured!.Value)):0.####} to {Shown(known.Max(finding => finding.Measured!.Value)):0.####} {known[0].Unit}");
     }
 
     private string Html()
@@ -120,12 +120,15 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
         page.Append(Invariant($"<details{(open ? " open" : "")}><summary><strong>{title}</strong></summary><table><tr><th>What</th><th>Ear</th><th>Hz</th><th>Set, {LevelUnit}</th><th>Measured</th><th>Limit</th><th>Source</th><th>Verdict</th></tr>"));
         foreach (var finding in findings)
         {
-            var measured = finding.Measured is { } value ? double.IsFinite(value) ? Invariant($"{value:0.####} {finding.Unit}") : "exactly silent" : "not found";
+            var measured = finding.Measured is { } value ? double.IsFinite(value) ? Invariant($"{Shown(value):0.####} {finding.Unit}") : "exactly silent" : "not found";
             page.Append(Invariant($"<tr><td>{Text(finding.Topic)}</td><td>{finding.Ear}</td><td>{finding.Hertz:0}</td><td>{finding.SetDb:0.##}</td><td>{Text(measured)}</td><td>{Text(finding.Limit)}</td><td>{Text(finding.Source)}</td><td class=\"{finding.Verdict}\">{finding.Verdict}</td></tr>"));
         }
 
         page.Append("</table></details>");
     }
+
+    /// <summary>Rounded as it is shown, without a sign on nothing.</summary>
+    private static double Shown(double value) => Math.Round(value, 4) + 0.0;
 
     private static string Text(string text) => WebUtility.HtmlEncode(text);
 
