@@ -3,7 +3,7 @@ namespace TeleHearing.Audiology.Acoustics;
 /// <summary>Shape of a band of noise.</summary>
 /// <param name="LowerHz">Its lower -3 dB point in Hz.</param>
 /// <param name="UpperHz">Its upper -3 dB point in Hz.</param>
-/// <param name="SkirtExcessDb">By how much its skirts rise over a fall of 12 dB for each octave from the -3 dB points, until 36 dB down: at most 0 where IEC 60645-1 is met (from memory).</param>
+/// <param name="SkirtExcessDb">By how much its skirts, from 1/48 octave outside the -3 dB points on, rise over a fall of 12 dB for each octave, until 36 dB down: at most 0 where IEC 60645-1 is met (from memory).</param>
 public sealed record BandShape(double LowerHz, double UpperHz, double SkirtExcessDb)
 {
     /// <summary>Width between the -3 dB points in octaves.</summary>
@@ -75,6 +75,12 @@ public static class NoiseBandShape
             }
 
             var octaves = line <= lower ? Math.Log2(shape.LowerHz / (line * step)) : Math.Log2(line * step / shape.UpperHz);
+            if (octaves < SmoothingOctaves)
+            {
+                // the edge itself, which is 3 dB down by definition
+                continue;
+            }
+
             var allowed = Math.Max(FloorDb, -3 - (SlopeDbPerOctave * octaves));
             worst = Math.Max(worst, (10 * Math.Log10(Math.Max(power[line], double.Epsilon) / height)) - allowed);
         }

@@ -103,7 +103,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         await _fleet.Seen(kitId, request.Hello.AgentVersion, cancellationToken);
         if (request.Hello.Gear is { } gear)
         {
-            await _runner.Run(token => TakeGear(kitId, gear, token), _ => Task.FromResult(true), cancellationToken);
+            await _facts.Alone(() => _runner.Run(token => TakeGear(kitId, gear, token), _ => Task.FromResult(true), cancellationToken), cancellationToken);
         }
 
         _broadcaster.KitChanged(kitId);

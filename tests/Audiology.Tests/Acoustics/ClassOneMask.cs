@@ -11,7 +11,7 @@ internal sealed class ClassOneMask
     /// <param name="bandsPerOctave">1 for octaves, 3 for third-octaves.</param>
     public ClassOneMask(int bandsPerOctave)
     {
-        // From the octave's breakpoints to those of a fraction 1/b: 1 + (G^(1/2b) - 1) / (G^(1/2) - 1) * (G^x - 1) (IEC 61260-1:2014, from memory).
+        // From the octave's breakpoints to those of a fraction 1/b: 1 + (G^(1/2b) - 1) / (G^(1/2) - 1) * (G^x - 1) (IEC 61260-1:2014; confirmed by two public transcriptions).
         var scale = (Math.Pow(G, 0.5 / bandsPerOctave) - 1) / (Math.Sqrt(G) - 1);
         _points = [.. Rows().Select(row => row with { Ratio = 1 + (scale * (Math.Pow(G, row.Exponent) - 1)) })];
     }

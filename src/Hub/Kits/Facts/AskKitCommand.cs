@@ -50,9 +50,11 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         _time = time;
     }
 
-    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => _runner.Run(
-        token => Decide(request, token),
-        async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => _facts.Alone(
+        () => _runner.Run(
+            token => Decide(request, token),
+            async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+            cancellationToken),
         cancellationToken);
 
     private async Task<Attempt<Receipt>> Decide(AskKitCommand request, CancellationToken cancellationToken)

@@ -4,11 +4,14 @@ using TeleHearing.Hub.Storage;
 namespace TeleHearing.Hub.Kits.Facts;
 
 /// <summary>Reads what is known of kits, and what decisions about them need.</summary>
-internal sealed class KitFacts
+internal sealed class KitFacts : IDisposable
 {
     private readonly KitFactStore _store;
     private readonly KitLinks _links;
     private readonly TimeProvider _time;
+
+    // Recording about kits is rare, and a decision reads several kits. Deciding one at a time in this process spares many at once from losing race after race; between processes the key of the table decides.
+    private readonly SemaphoreSlim _one = new(1, 1);
 
     public KitFacts(KitFactStore store, KitLinks links, TimeProvider time)
     {
@@ -22,6 +25,22 @@ internal sealed class KitFacts
 
     /// <summary>Reads a kit and verifies its chain; null when there is no such kit.</summary>
     public Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken) => _store.Load(kitId, cancellationToken);
+
+    /// <summary>Runs a decision about a kit and its append with no other one at the same time.</summary>
+    public async Task<T> Alone<T>(Func<Task<T>> work, CancellationToken cancellationToken)
+    {
+        await _one.WaitAsync(cancellationToken);
+        try
+        {
+            return await work();
+        }
+        finally
+        {
+            _one.Release();
+        }
+    }
+
+    public void Dispose() => _one.Dispose();
 
     /// <summary>What a decision about a kit needs besides its own facts.</summary>
     public async Task<KitContext> Context(KitId kitId, CancellationToken cancellationToken) => new(

@@ -18,7 +18,10 @@ internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool 
 {
     private const double Width = 640;
     private const double Height = 300;
-    private const double Left = 70;
+    private const double Left = 84;
+
+    /// <summary>Labels nearer than this would lie over each other.</summary>
+    private const double LabelRoom = 40;
     private const double Bottom = 50;
     private const double Top = 34;
     private const double Right = 20;
@@ -40,9 +43,15 @@ internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool 
         var svg = new StringBuilder();
         svg.Append(Invariant($"<svg viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-label=\"{WebUtility.HtmlEncode(Title)}\"><text x=\"{Left}\" y=\"20\" class=\"title\">{WebUtility.HtmlEncode(Title)}</text>"));
         svg.Append(Invariant($"<rect x=\"{Left}\" y=\"{Top}\" width=\"{Width - Left - Right}\" height=\"{Height - Top - Bottom}\" class=\"frame\"/>"));
-        foreach (var x in LogarithmicX ? points.Select(point => point.X).Distinct().Order().Where((_, index) => index % 2 == 0) : Enumerable.Range(0, 6).Select(step => lowX + ((highX - lowX) * step / 5)))
+        var labels = LogarithmicX ? points.Select(point => point.X).Distinct().Order() : Enumerable.Range(0, 6).Select(step => lowX + ((highX - lowX) * step / 5));
+        var last = double.NegativeInfinity;
+        foreach (var x in labels.Where(x => X(x) >= LabelRoom))
         {
-            svg.Append(Invariant($"<text x=\"{X(x):0.0}\" y=\"{Height - Bottom + 16}\" text-anchor=\"middle\">{x:0.#}</text>"));
+            if (X(x) - last >= LabelRoom)
+            {
+                last = X(x);
+                svg.Append(Invariant($"<text x=\"{last:0.0}\" y=\"{Height - Bottom + 16}\" text-anchor=\"middle\">{x:0.#}</text>"));
+            }
         }
 
         foreach (var y in Enumerable.Range(0, 5).Select(step => lowY + ((highY - lowY) * step / 4)))
@@ -62,7 +71,7 @@ internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool 
         }
 
         svg.Append(Invariant($"<text x=\"{(Left + Width - Right) / 2}\" y=\"{Height - 10}\" text-anchor=\"middle\">{WebUtility.HtmlEncode(XLabel)}</text>"));
-        svg.Append(Invariant($"<text x=\"14\" y=\"{Height / 2}\" text-anchor=\"middle\" transform=\"rotate(-90 14 {Height / 2})\">{WebUtility.HtmlEncode(YLabel)}</text></svg>"));
+        svg.Append(Invariant($"<text x=\"12\" y=\"{Height / 2}\" text-anchor=\"middle\" transform=\"rotate(-90 12 {Height / 2})\">{WebUtility.HtmlEncode(YLabel)}</text></svg>"));
         return svg.ToString();
 
         double X(double x) => Left + ((Width - Left - Right) * (highX > lowX ? LogarithmicX ? Math.Log(x / lowX) / Math.Log(highX / lowX) : (x - lowX) / (highX - lowX) : 0.5));

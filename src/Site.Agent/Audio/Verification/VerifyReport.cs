@@ -51,7 +51,13 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
     private static string Range(IEnumerable<Finding> group)
     {
         var known = group.Where(finding => finding.Measured is { } value && double.IsFinite(value)).ToList();
-        return known.Count == 0 ? "exactly silent" : string.Create(CultureInfo.InvariantCulture, $"{known.Min(finding => finding.Measured):0.####} to {known.Max(finding => finding.Measured):0.####} {known[0].Unit}");
+        if (known.Count == 0)
+        {
+            return "exactly silent";
+        }
+
+        var (lowest, highest) = (Shown(known.Min(finding => finding.Measured!.Value)), Shown(known.Max(finding => finding.Measured!.Value)));
+        return lowest == highest ? Invariant($"{lowest:0.####} {known[0].Unit}") : Invariant($"{lowest:0.####} to {highest:0.####} {known[0].Unit}");
     }
 
     private string Html()
@@ -63,7 +69,7 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
             .Append("svg text{font:11px system-ui,sans-serif;fill:#333}svg .title{font-size:14px;font-weight:600}.frame{fill:none;stroke:#888}.limit{stroke:#8c1d18;stroke-dasharray:5 4}polyline{fill:none;stroke-width:1.5}</style></head><body>");
         page.Append(Invariant($"<h1>Sound output verification: {(Passed ? "every limit kept" : "a limit is not kept")}</h1>"));
         page.Append(Invariant($"<p>{Text(Device)}, recorded from {Text(Recorded)}, {MadeAt:yyyy-MM-dd HH:mm} UTC{(Quick ? ", quick run: a few frequencies and levels only" : "")}.</p>"));
-        page.Append(Invariant($"<p>{Text(Meaning())}</p><p>Left is blue, right is red, limits are dashed. Limits marked \"from memory\" are to be checked against the bought standard before anything is decided by them. This is a check of the electrical or digital signal; it does not replace an acoustic calibration by a laboratory.</p>"));
+        page.Append(Invariant($"<p>{Text(Meaning())}</p><p>Told: measured but not judged, because nothing limits it or the recording's own noise hides it. Left is blue, right is red, limits are dashed. Limits marked \"from memory\" are to be checked against the bought standard before anything is decided by them. This is a check of the electrical or digital signal; it does not replace an acoustic calibration by a laboratory.</p>"));
         page.Append("<h2>Summary</h2><table><tr><th>Looked at</th><th>Kept</th><th>Not kept</th><th>Told</th><th>From, to</th></tr>");
         foreach (var group in Findings.GroupBy(finding => finding.Topic))
         {
@@ -76,7 +82,11 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
             page.Append(plot.Draw());
         }
 
-        Table(page, "Limits not kept", Findings.Where(finding => finding.Verdict == Verdict.Fail), open: true);
+        if (!Passed)
+        {
+            Table(page, "Limits not kept", Findings.Where(finding => finding.Verdict == Verdict.Fail), open: true);
+        }
+
         Table(page, "Everything measured", Findings, open: false);
         return page.Append("</body></html>").ToString();
     }
@@ -91,7 +101,7 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
 
     private IEnumerable<SvgPlot> Plots()
     {
-        yield return Over("level error at every level", $"set level, {LevelUnit}", "dB", false, [-1, 1], finding => finding is { Topic: "level", SetDb: not null, Hertz: not null }, finding => finding.SetDb!.Value, finding => finding.Hertz!.Value);
+        yield return Over("level error at every level", $"set level, {LevelUnit}", "dB", false, [-Limits.LevelDb(AudiometricFrequency.All[0].Hertz), Limits.LevelDb(AudiometricFrequency.All[0].Hertz)], finding => finding is { Topic: "level", SetDb: not null, Hertz: not null }, finding => finding.SetDb!.Value, finding => finding.Hertz!.Value);
         yield return ByFrequency("frequency error", "%", "frequency", [-Limits.FrequencyPercent, Limits.FrequencyPercent]);
         yield return ByFrequency("harmonic distortion", "%", "harmonic distortion", [Limits.HarmonicPercent]);
         yield return ByFrequency("distortion and noise", "dB of the tone", "distortion and noise", []);
@@ -120,12 +130,15 @@ internal sealed record VerifyReport(DateTimeOffset MadeAt, string Device, string
         page.Append(Invariant($"<details{(open ? " open" : "")}><summary><strong>{title}</strong></summary><table><tr><th>What</th><th>Ear</th><th>Hz</th><th>Set, {LevelUnit}</th><th>Measured</th><th>Limit</th><th>Source</th><th>Verdict</th></tr>"));
         foreach (var finding in findings)
         {
-            var measured = finding.Measured is { } value ? double.IsFinite(value) ? Invariant($"{value:0.####} {finding.Unit}") : "exactly silent" : "not found";
+            var measured = finding.Measured is { } value ? double.IsFinite(value) ? Invariant($"{Shown(value):0.####} {finding.Unit}") : "exactly silent" : "not found";
             page.Append(Invariant($"<tr><td>{Text(finding.Topic)}</td><td>{finding.Ear}</td><td>{finding.Hertz:0}</td><td>{finding.SetDb:0.##}</td><td>{Text(measured)}</td><td>{Text(finding.Limit)}</td><td>{Text(finding.Source)}</td><td class=\"{finding.Verdict}\">{finding.Verdict}</td></tr>"));
         }
 
         page.Append("</table></details>");
     }
+
+    /// <summary>Rounded as it is shown, without a sign on nothing.</summary>
+    private static double Shown(double value) => Math.Round(value, 4) + 0.0;
 
     private static string Text(string text) => WebUtility.HtmlEncode(text);
 
