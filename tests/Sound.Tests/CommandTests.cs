@@ -63,6 +63,24 @@ public sealed class CommandTests
     }
 
     [Fact]
+    public async Task OverASecondDeviceLevelsAreRelativeToTheReferenceTone()
+    {
+        using var folder = new TempFolder();
+        await using var server = await SoundServer.StartAsync();
+        // stands for a cable: another device, of 24 bits, fed from the first one, 6 dB quieter
+        await server.ControlAsync("load-module", "module-null-sink", "sink_name=cable", "rate=48000", "format=s24le", "channels=2");
+        await server.ControlAsync("set-sink-volume", "cable", "80%");
+        await server.ControlAsync("load-module", "module-loopback", "source=kit.monitor", "sink=cable", "latency_msec=1000", "adjust_time=0");
+        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--input", "pulse:cable.monitor", "--out", folder.Path);
+
+        Assert.True(await verify.WaitForExit(_limit, Cancel) == 0, verify.Text());
+
+        using var report = JsonDocument.Parse(await File.ReadAllTextAsync(folder.Inside("report.json"), Cancel));
+        Assert.False(report.RootElement.GetProperty("absolute").GetBoolean());
+        Assert.Contains(report.RootElement.GetProperty("findings").EnumerateArray(), finding => finding.GetProperty("verdict").GetString() == "Told" && finding.GetProperty("topic").GetString() == "level");
+    }
+
+    [Fact]
     public async Task AnOutputThatIsMutedIsNotVerified()
     {
         using var folder = new TempFolder();

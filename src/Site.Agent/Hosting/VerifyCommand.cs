@@ -45,9 +45,14 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
         }
         catch (DeviceFaultException fault)
         {
-            await output.WriteLineAsync(fault.Message.AsMemory(), cancellationToken);
-            return FailedExitCode;
+            await output.WriteLineAsync(fault.Message);
         }
+        catch (OperationCanceledException) when (cancellationToken.IsCancellationRequested)
+        {
+            await output.WriteLineAsync("Broken off; no report was written.");
+        }
+
+        return FailedExitCode;
     }
 
     private async Task<VerifyReport> MeasureAsync(Gear? gear, TextWriter output, TimeProvider time, CancellationToken cancellationToken)
@@ -63,7 +68,7 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
         try
         {
             var readings = await new VerifyRun(engine, recorder, output).RunAsync(items, time, cancellationToken);
-            return new VerifyReport(time.GetUtcNow(), name, recorder.Name, recorder.IsMonitor, gear?.Calibration?.CertificateId, Quick, new Judge(recorder.IsMonitor, gear).Findings(readings));
+            return new VerifyReport(time.GetUtcNow(), name, recorder.Name, recorder.IsOwnMonitor, gear?.Calibration?.CertificateId, Quick, new Judge(recorder.IsOwnMonitor, gear).Findings(readings));
         }
         finally
         {

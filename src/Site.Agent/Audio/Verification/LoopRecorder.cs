@@ -14,16 +14,16 @@ internal sealed class LoopRecorder : IDisposable
     private long _dropped;
     private bool _disposed;
 
-    private LoopRecorder(PulseConnection connection, PulseDevice source)
+    private LoopRecorder(PulseConnection connection, PulseDevice source, bool isOwnMonitor)
     {
         _connection = connection;
         _stream = PulseStream.FromInput(connection, source, Add);
-        IsMonitor = source.IsMonitor;
+        IsOwnMonitor = isOwnMonitor;
         Name = source.State.Name;
     }
 
     /// <summary>Whether it hears the very samples that are played, so that levels are absolute in dB of digital full scale.</summary>
-    public bool IsMonitor { get; }
+    public bool IsOwnMonitor { get; }
 
     /// <summary>Name of what is recorded.</summary>
     public string Name { get; }
@@ -50,10 +50,11 @@ internal sealed class LoopRecorder : IDisposable
         var connection = PulseConnection.Open(settings.Server);
         try
         {
-            var name = inputName ?? PulseDevice.Prefix + (connection.Sinks().FirstOrDefault(sink => sink.State.Name == outputName)?.Monitor ?? string.Empty);
+            var own = PulseDevice.Prefix + connection.Sinks().FirstOrDefault(sink => sink.State.Name == outputName)?.Monitor;
+            var name = inputName ?? own;
             var source = PulseDevices.Find(connection.Sources(), name, SoundDirection.Input);
             return source.State.Channels == AudioFormat.Channels
-                ? new LoopRecorder(connection, source)
+                ? new LoopRecorder(connection, source, name == own)
                 : throw new DeviceFaultException(new DeviceFault(DeviceFaultKind.Lasting, $"The input \"{name}\" has one channel; the loop needs a left and a right one.", "Choose its stereo profile, or another input."));
         }
         catch
