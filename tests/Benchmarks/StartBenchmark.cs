@@ -19,12 +19,12 @@ namespace TeleHearing.Benchmarks;
 /// <summary>Start of a presentation on the kit: from the command in the kit's hands to the first sample handed to the sound output.</summary>
 /// <remarks>
 /// The whole agent in this process, at real-time pace, without a hub: the order is put where the link puts it, so that gate, ledger, journal (durable before anything sounds),
-/// ceilings and the audio loop are all in the way. The random silence before a tone, which the order's seed tells beforehand, is taken off. The baseline in the same run hands
+/// ceilings and the audio loop are all in the way. A tone by hand has no silence before it. The baseline in the same run hands
 /// a tone straight to an audio loop of its own: what remains then is the wait for the next block of 10 ms.
 /// </remarks>
 internal static class StartBenchmark
 {
-    private const int Rounds = 60;
+    private const int Rounds = 100;
 
     /// <summary>Length of the journal's key, which a hub would give.</summary>
     private const int JournalKeyBytes = 32;
@@ -82,11 +82,10 @@ internal static class StartBenchmark
         var session = SessionId.New();
         for (var round = 0; round < Rounds; round++)
         {
-            var (seed, leadMs) = ShortLead(round);
             var first = output.Watch();
             var began = TimeProvider.System.GetTimestamp();
-            orders.Add(new StepOrder(session, StepId.New(), round + 1, 1, long.MaxValue / 2, 100, seed, [], new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 200)));
-            times.Add(TimeProvider.System.GetElapsedTime(began, await first.WaitAsync(TimeSpan.FromSeconds(20), TimeProvider.System, cancellationToken)).TotalMilliseconds - leadMs);
+            orders.Add(new StepOrder(session, StepId.New(), round + 1, 1, long.MaxValue / 2, 100, round, [], new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 200)));
+            times.Add(TimeProvider.System.GetElapsedTime(began, await first.WaitAsync(TimeSpan.FromSeconds(20), TimeProvider.System, cancellationToken)).TotalMilliseconds);
             while (orders.IsBusy)
             {
                 await Task.Delay(TimeSpan.FromMilliseconds(7), TimeProvider.System, cancellationToken);
@@ -96,11 +95,6 @@ internal static class StartBenchmark
         await host.StopAsync(cancellationToken);
         return new Spread(times);
     }
-
-    /// <summary>A seed whose silence before the first tone is short, and that silence: 1.2 to 3 s by the first number of the seed, as the step draws it.</summary>
-    private static (int Seed, double LeadMs) ShortLead(int from) => Enumerable.Range(from * 1000, 1000)
-        .Select(seed => (seed, 1200 + (new Random(seed).NextDouble() * (3000 - 1200))))
-        .MinBy(candidate => candidate.Item2);
 
     private static SimulatedSoundCard Card() => new(null, Simulation.Room(Simulation.QuietName, 1), Pace.Realtime, TimeProvider.System);
 

@@ -115,7 +115,7 @@ public sealed class AgentTests : IAsyncLifetime
 
         Assert.Contains("kit.json", Assert.Throws<FatalFaultException>(() => KitSound.Open(gear, options, TimeProvider.System)).Message, StringComparison.Ordinal);
         Assert.Contains("pace", Assert.Throws<FatalFaultException>(() => KitSound.Open(gear with { Kit = Provisioner.Kit with { Output = "pulse:kit" } }, options with { Pace = Pace.Fast }, TimeProvider.System)).Message, StringComparison.Ordinal);
-        Assert.Contains("20 to 1000", Assert.Throws<FatalFaultException>(() => KitSound.Open(gear with { Kit = Provisioner.Kit with { Output = "pulse:kit", OutputLatencyMs = 5 } }, options, TimeProvider.System)).Message, StringComparison.Ordinal);
+        Assert.Contains("20 to 300", Assert.Throws<FatalFaultException>(() => KitSound.Open(gear with { Kit = Provisioner.Kit with { Output = "pulse:kit", OutputLatencyMs = 5 } }, options, TimeProvider.System)).Message, StringComparison.Ordinal);
     }
 
     private RunOptions Options() => RunningAgent.OptionsFor(_folder, _hub.Address, Pace.Realtime) with { RecordPath = null };

@@ -45,7 +45,7 @@ public sealed class CommandTests
     {
         using var folder = new TempFolder();
         await using var server = await SoundServer.StartAsync();
-        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--out", folder.Path);
+        await using var verify = Agent(server, "verify", "--nobody-wears", "--quick", "--device", "pulse:kit", "--out", folder.Path);
 
         Assert.True(await verify.WaitForExit(_limit, Cancel) == 0, verify.Text());
 
@@ -71,7 +71,7 @@ public sealed class CommandTests
         await server.ControlAsync("load-module", "module-null-sink", "sink_name=cable", "rate=48000", "format=s24le", "channels=2");
         await server.ControlAsync("set-sink-volume", "cable", "80%");
         await server.ControlAsync("load-module", "module-loopback", "source=kit.monitor", "sink=cable", "latency_msec=1000", "adjust_time=0");
-        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--input", "pulse:cable.monitor", "--out", folder.Path);
+        await using var verify = Agent(server, "verify", "--nobody-wears", "--quick", "--device", "pulse:kit", "--input", "pulse:cable.monitor", "--out", folder.Path);
 
         Assert.True(await verify.WaitForExit(_limit, Cancel) == 0, verify.Text());
 
@@ -86,7 +86,7 @@ public sealed class CommandTests
         using var folder = new TempFolder();
         await using var server = await SoundServer.StartAsync();
         await server.ControlAsync("set-sink-mute", SoundServer.Sink, "1");
-        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--out", folder.Path);
+        await using var verify = Agent(server, "verify", "--nobody-wears", "--quick", "--device", "pulse:kit", "--out", folder.Path);
 
         Assert.Equal(1, await verify.WaitForExit(_limit, Cancel));
         Assert.Contains("is muted", verify.Text(), StringComparison.Ordinal);
@@ -99,7 +99,7 @@ public sealed class CommandTests
         using var folder = new TempFolder();
         await using var server = await SoundServer.StartAsync();
         await server.ControlAsync("load-module", "module-null-sink", "sink_name=other", "rate=48000", "format=float32le");
-        await using var verify = Agent(server, "verify", "--quick", "--device", "pulse:kit", "--input", "pulse:other.monitor", "--out", folder.Path);
+        await using var verify = Agent(server, "verify", "--nobody-wears", "--quick", "--device", "pulse:kit", "--input", "pulse:other.monitor", "--out", folder.Path);
 
         Assert.Equal(1, await verify.WaitForExit(_limit, Cancel));
         Assert.Contains("did not come back", verify.Text(), StringComparison.Ordinal);
@@ -110,7 +110,7 @@ public sealed class CommandTests
     {
         using var folder = new TempFolder();
         TeleHearing.Site.Agent.Devices.Provisioner.Write(folder.Path, TeleHearing.Site.Agent.Devices.CertificateChoice.Expired, TimeProvider.System);
-        await using var verify = Agent(null, "verify", "--data", folder.Path, "--device", "pulse:kit", "--out", folder.Inside("report"));
+        await using var verify = Agent(null, "verify", "--nobody-wears", "--data", folder.Path, "--device", "pulse:kit", "--out", folder.Inside("report"));
 
         Assert.Equal(2, await verify.WaitForExit(_limit, Cancel));
         Assert.Contains("Without --data", verify.Text(), StringComparison.Ordinal);

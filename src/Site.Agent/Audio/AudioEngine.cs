@@ -26,6 +26,7 @@ internal sealed partial class AudioEngine(
     private RunningPresentation? _current;
     private ResponseButton? _button;
     private long _frames;
+    private int _latencyFrames = output.LatencyFrames;
     private int _silenceCount;
     private bool _sounding;
 
@@ -36,7 +37,7 @@ internal sealed partial class AudioEngine(
     public long Frames => Interlocked.Read(ref _frames);
 
     /// <summary>The frame that sounds now: the device is a little behind what was handed to it. A press belongs to what sounds.</summary>
-    public long HeardFrames => Math.Max(0, Frames - output.LatencyFrames);
+    public long HeardFrames => Math.Max(0, Frames - Volatile.Read(ref _latencyFrames));
 
     /// <summary>The kit clock in ms.</summary>
     public double NowMs => AudioFormat.MillisecondsOf(Frames);
@@ -51,7 +52,7 @@ internal sealed partial class AudioEngine(
     public int OutputRateHz => output.SampleRateHz;
 
     /// <summary>From a sample handed over to its sound, in ms, as the device reports it; 0 for a simulated one.</summary>
-    public double OutputLatencyMs => AudioFormat.MillisecondsOf(output.LatencyFrames);
+    public double OutputLatencyMs => AudioFormat.MillisecondsOf(Volatile.Read(ref _latencyFrames));
 
     /// <summary>The measurement microphone; absent when the kit has none.</summary>
     public IAudioInput? Microphone => input;
@@ -69,12 +70,18 @@ internal sealed partial class AudioEngine(
     public void Silence() => Interlocked.Increment(ref _silenceCount);
 
     /// <summary>Plays one presentation and returns when it is over. Cancelling silences it; the result then says so.</summary>
-    /// <exception cref="InvalidOperationException">Another presentation is in hand, or the tone is longer than any stimulus may be.</exception>
+    /// <exception cref="InvalidOperationException">Another presentation is in hand, a sound is longer than any may be, or it needs no lease.</exception>
     public async Task<PresentationResult> PresentAsync(Presentation presentation, CancellationToken cancellationToken)
     {
-        if (presentation.Tone is not null && presentation.BodyFrames > AudioFormat.FramesOf(Presentation.LongestToneMs))
+        if ((presentation.Tone is not null && presentation.BodyFrames > AudioFormat.FramesOf(Presentation.LongestToneMs))
+            || (presentation.Masker is not null && presentation.TotalFrames > AudioFormat.FramesOf(Presentation.LongestMaskerMs)))
         {
             throw new InvalidOperationException("A stimulus longer than its longest duration was asked for.");
+        }
+
+        if (presentation.MakesSound && !presentation.NeedsLease)
+        {
+            throw new InvalidOperationException("Sound without a lease was asked for.");
         }
 
         var running = new RunningPresentation(presentation, Volatile.Read(ref _silenceCount), cancellationToken);
@@ -147,6 +154,8 @@ internal sealed partial class AudioEngine(
 
     private async Task BlockAsync(CancellationToken stopping)
     {
+        // asked for here alone: the device may be given back at any other moment
+        Volatile.Write(ref _latencyFrames, output.LatencyFrames);
         TakeNext();
         var start = Frames;
         var fault = LookAtDevices();
@@ -185,8 +194,8 @@ internal sealed partial class AudioEngine(
         for (var block = 0; block < 2 && input?.TryRead(_room) == true; block++)
         {
             RoomBefore.Add(_room);
-            Monitor?.Hear(start - output.LatencyFrames, _room);
-            _current?.Hear(start - output.LatencyFrames, _room);
+            Monitor?.Hear(start - _latencyFrames, _room);
+            _current?.Hear(start - _latencyFrames, _room);
         }
     }
 
@@ -202,7 +211,7 @@ internal sealed partial class AudioEngine(
             _current = _next;
         }
 
-        _current?.Begin(Frames, output.LatencyFrames);
+        _current?.Begin(Frames, _latencyFrames);
     }
 
     /// <summary>Renders the next block and says how the presentation ends with it, if it does.</summary>

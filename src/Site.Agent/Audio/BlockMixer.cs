@@ -13,20 +13,22 @@ internal sealed class BlockMixer
     /// <param name="start">First frame of the block on the kit clock.</param>
     /// <param name="fall">Whether this is the last block: what sounds already falls to silence in it, what has not begun does not begin.</param>
     /// <param name="stereo">The block, silent so far.</param>
-    /// <returns>Whether part of the tone is in it.</returns>
+    /// <returns>Whether part of a sound is in it.</returns>
     /// <exception cref="InvalidOperationException">A sound goes beyond full scale or is not a number; the block must not be played.</exception>
     public bool Render(RunningPresentation running, long start, bool fall, Span<float> stereo)
     {
         var presentation = running.Presentation;
         var tone = presentation.Ear == Ear.Left ? 0 : 1;
+        var masked = false;
         if (presentation.Masker is { } masker)
         {
             var end = running.StartFrame + Math.Min(masker.TotalFrames, presentation.TotalFrames);
-            Add(masker, running.StartFrame, end, start, fall, stereo, 1 - tone);
+            masked = Add(masker, running.StartFrame, end, start, fall, stereo, 1 - tone);
         }
 
-        return presentation.Tone is { } stimulus
+        var toned = presentation.Tone is { } stimulus
             && Add(stimulus, running.OnsetFrame, running.OnsetFrame + Math.Min(presentation.BodyFrames, stimulus.TotalFrames), start, fall, stereo, tone);
+        return masked || toned;
     }
 
     private bool Add(IStimulus stimulus, long first, long end, long start, bool fall, Span<float> stereo, int channel)

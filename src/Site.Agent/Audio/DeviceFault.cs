@@ -19,6 +19,10 @@ internal enum DeviceFaultKind
 /// <param name="Mend">What to do about it.</param>
 internal sealed record DeviceFault(DeviceFaultKind Kind, string Sentence, string Mend)
 {
+    /// <summary>Part of what a microphone heard was lost, so that noise in it would go unseen.</summary>
+    public static DeviceFault MicrophoneGap(string name) =>
+        new(DeviceFaultKind.Passing, $"Part of what the microphone \"{name}\" heard was lost, so noise could not be watched.", "Close other programs on the kit, then repeat.");
+
     /// <summary>Both sentences.</summary>
     public override string ToString() => $"{Sentence} {Mend}";
 }

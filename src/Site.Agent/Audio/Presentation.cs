@@ -9,6 +9,12 @@ internal sealed record Presentation
     /// <summary>No stimulus may last longer than this, whatever was asked (10 s; design limit, also the longest a clinician may order).</summary>
     public const double LongestToneMs = 10_000;
 
+    /// <summary>No masker may last longer than this: the longest tone with the silences around it (design limit).</summary>
+    public const double LongestMaskerMs = 20_000;
+
+    /// <summary>Silence at the end of what has no other, ms: longer than the time between two looks at the mixer, so that a volume moved in the last moment is seen.</summary>
+    public const double LastLookMs = 300;
+
     /// <summary>Silent frames before the onset.</summary>
     public required long LeadFrames { get; init; }
 
@@ -32,6 +38,9 @@ internal sealed record Presentation
 
     /// <summary>Hears what the microphone hears, on the audio loop.</summary>
     public IRoomListener? Room { get; init; }
+
+    /// <summary>Whether anything sounds in it.</summary>
+    public bool MakesSound => Tone is not null || Masker is not null;
 
     /// <summary>Everything together.</summary>
     public long TotalFrames => LeadFrames + BodyFrames + TailFrames;

@@ -8,9 +8,10 @@ internal sealed class SampleQueue(int capacityFrames)
     private readonly float[] _ring = new float[capacityFrames];
     private long _added;
     private long _taken;
+    private long _dropped;
 
     /// <summary>Frames that gave way before they were taken.</summary>
-    public long Dropped { get; private set; }
+    public long Dropped => Interlocked.Read(ref _dropped);
 
     /// <summary>Adds the first channel of interleaved samples.</summary>
     public void Add(ReadOnlySpan<float> interleaved, int channels)
@@ -24,7 +25,7 @@ internal sealed class SampleQueue(int capacityFrames)
 
             if (_added - _taken > capacityFrames)
             {
-                Dropped += _added - _taken - capacityFrames;
+                Interlocked.Add(ref _dropped, _added - _taken - capacityFrames);
                 _taken = _added - capacityFrames;
             }
         }

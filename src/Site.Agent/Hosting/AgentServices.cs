@@ -77,7 +77,8 @@ internal static class AgentServices
                 sound.Input,
                 sound.Presses,
                 options.Pace,
-                () => lease.IsValid,
+                // what is handed over sounds a latency later, and nothing takes it back
+                () => lease.IsValidFor(AudioFormat.MillisecondsOf(sound.Output.LatencyFrames)),
                 options.RecordPath is null ? null : new Recorder(options.RecordPath, provider.GetRequiredService<TimeProvider>()),
                 provider.GetRequiredService<ILogger<AudioEngine>>());
         });

@@ -9,11 +9,11 @@ namespace TeleHearing.Site.Agent.Hosting;
 /// <param name="Presses">Presses whose frame a device knows itself.</param>
 internal sealed record KitSound(IAudioOutput Output, IAudioInput? Input, IPressSource? Presses)
 {
-    /// <summary>Shortest and longest sound an output may hold ready, ms: two blocks; beyond a second a stop would be heard too late.</summary>
+    /// <summary>Shortest and longest sound an output may hold ready, ms: two blocks; with more a stop, and a reset of the link (0.5 s), would be heard too late.</summary>
     private const double ShortestLatencyMs = 20;
 
     /// <inheritdoc cref="ShortestLatencyMs"/>
-    private const double LongestLatencyMs = 1000;
+    public const double LongestLatencyMs = 300;
 
     /// <summary>The simulated card, with a microphone when the kit has one.</summary>
     public static KitSound Simulated(SimulatedSoundCard card, Gear gear) => new(card, gear.Kit.Microphone is null ? null : card, card);

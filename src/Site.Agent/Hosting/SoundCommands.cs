@@ -57,8 +57,16 @@ internal static class SoundCommands
         var device = new Option<string?>("--device") { Description = "Sound output, as the verb devices lists it; absent: the kit's, or the machine's default" };
         var input = new Option<string?>("--input") { Description = "Input with a cable from the output; absent: what the output plays is recorded inside the machine" };
         var data = new Option<string?>("--data") { Description = "Folder of a kit, whose calibration then gives the levels in dB HL" };
+        var nobody = new Option<bool>("--nobody-wears") { Description = "You have seen that nobody wears the transducer; without this nothing is played" };
         var quick = new Option<bool>("--quick") { Description = "A few frequencies and levels only" };
-        var command = new Command("verify", "Play every sound at every level and frequency, record it and judge it against the published limits. Nobody may wear the transducer.") { folder, device, input, data, quick };
+        var command = new Command("verify", "Play every sound at every level and frequency, record it and judge it against the published limits. Nobody may wear the transducer.") { folder, device, input, data, quick, nobody };
+        command.Validators.Add(result =>
+        {
+            if (!result.GetValue(nobody))
+            {
+                result.AddError("This plays at the highest levels. Take the transducer off everybody, then add --nobody-wears.");
+            }
+        });
         command.SetAction(async (parsed, cancellationToken) =>
         {
             var exit = 0;

@@ -36,14 +36,14 @@ internal sealed class LeaseClock(TimeProvider time)
     private bool _slept;
 
     /// <summary>Whether sound may go on now.</summary>
-    public bool IsValid
+    public bool IsValid => IsValidFor(0);
+
+    /// <summary>Whether a sample may sound that does so this many ms from now.</summary>
+    public bool IsValidFor(double aheadMs)
     {
-        get
+        lock (_lock)
         {
-            lock (_lock)
-            {
-                return !SleptInsideLock() && _endsAtHubMs is { } end && HubNowInsideLock() <= end;
-            }
+            return !SleptInsideLock() && _endsAtHubMs is { } end && HubNowInsideLock() + aheadMs <= end;
         }
     }
 

@@ -15,6 +15,9 @@ internal static class KitCheck
     /// <summary>Space a session needs many times over (a session's journal is about 1 MB).</summary>
     private const long LeastFreeBytes = 100L * 1024 * 1024;
 
+    /// <summary>Longest time from sample to sound with which the kit still falls silent within half a second of a reset link, ms: the longest asked for, and a device's own share.</summary>
+    private const double MostLatencyMs = Hosting.KitSound.LongestLatencyMs + 100;
+
     /// <summary>How far the sound device's clock may be off the machine's over the watch: far above the error of any quartz, far below a wrong sample rate (design).</summary>
     private const double ClockToleranceRatio = 0.1;
 
@@ -64,8 +67,9 @@ internal static class KitCheck
 
     private static KitCheckLine Output(AudioEngine engine)
     {
-        var right = engine.Fault is null && engine.OutputRateHz == AudioFormat.SampleRateHz;
-        return new("output", "Sound output", right, engine.Fault?.Sentence ?? string.Create(CultureInfo.InvariantCulture, $"{engine.OutputName}, {engine.OutputRateHz} Hz, {engine.OutputLatencyMs:0} ms from sample to sound"), right ? null : engine.Fault?.Mend ?? "Check the cable of the unit, then restart the kit.");
+        var late = engine.OutputLatencyMs > MostLatencyMs;
+        var right = engine.Fault is null && engine.OutputRateHz == AudioFormat.SampleRateHz && !late;
+        return new("output", "Sound output", right, engine.Fault?.Sentence ?? string.Create(CultureInfo.InvariantCulture, $"{engine.OutputName}, {engine.OutputRateHz} Hz, {engine.OutputLatencyMs:0} ms from sample to sound"), right ? null : engine.Fault?.Mend ?? (late ? "So much sound held ready makes a stop come late. Set a shorter outputLatencyMs in kit.json, or use another device." : "Check the cable of the unit, then restart the kit."));
     }
 
     private static KitCheckLine Microphone(AudioEngine engine, Gear gear, LevelListener listener)

@@ -33,7 +33,7 @@ internal static class RoomMeasurement
             {
                 LeadFrames = AudioFormat.FramesOf(SettlingMs),
                 BodyFrames = AudioFormat.FramesOf(request.DurationSeconds * 1000),
-                TailFrames = 0,
+                TailFrames = AudioFormat.FramesOf(Presentation.LastLookMs),
                 NeedsLease = false,
                 Room = listener,
             },
@@ -43,7 +43,7 @@ internal static class RoomMeasurement
             throw new StepBrokenException(context.Conclude(result));
         }
 
-        if (listener.Trouble is { } trouble)
+        if ((listener.Trouble ?? listener.Missing(request.DurationSeconds)) is { } trouble)
         {
             return StepConclusion.Failed(RefusalCodes.SoundFault, $"{trouble} Nothing was measured. {RoomHearing.Mend}");
         }
@@ -80,6 +80,11 @@ internal static class RoomMeasurement
             : _seconds.Count == 0 ? "The measurement microphone was not heard."
             : !_anySound ? "The measurement microphone gives dead silence, which no room is."
             : null;
+
+        /// <summary>Why too little was heard of the time asked for; a microphone clock of its own costs the last second at most.</summary>
+        public string? Missing(double seconds) => _seconds.Count >= Math.Floor(seconds) - 1
+            ? null
+            : string.Create(System.Globalization.CultureInfo.InvariantCulture, $"The measurement microphone was heard for {_seconds.Count} of {seconds:0} s only.");
 
         public void Hear(long framesSinceOnset, ReadOnlySpan<float> mono)
         {

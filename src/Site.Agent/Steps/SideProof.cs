@@ -61,7 +61,7 @@ internal static class SideProof
         {
             LeadFrames = AudioFormat.FramesOf(ShortestLeadMs + (context.Random.NextDouble() * (LongestLeadMs - ShortestLeadMs))),
             BodyFrames = tone.TotalFrames,
-            TailFrames = AudioFormat.BlockFrames,
+            TailFrames = AudioFormat.FramesOf(Presentation.LastLookMs),
             Tone = tone,
             Ear = side,
             NeedsLease = true,

@@ -255,6 +255,35 @@ public sealed class AudioEngineTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task NoSoundIsTakenWithoutALeaseOrBeyondItsLongestTime()
+    {
+        Presentation[] refused =
+        [
+            Tone(needsLease: false),
+            Tone(needsLease: false) with { Tone = null, Masker = new FlatTone(100) },
+            Tone(body: AudioFormat.FramesOf(Presentation.LongestToneMs) + 1),
+            Tone(tail: AudioFormat.FramesOf(Presentation.LongestMaskerMs)) with { Tone = null, Masker = new FlatTone(100) },
+        ];
+
+        foreach (var presentation in refused)
+        {
+            await Assert.ThrowsAsync<InvalidOperationException>(() => _engine.PresentAsync(presentation, Cancel));
+        }
+    }
+
+    [Fact]
+    public async Task AMaskerAloneCountsAsSound()
+    {
+        var heard = new List<bool>();
+        _engine.SoundChanged += heard.Add;
+        var played = _engine.PresentAsync(Tone(lead: Block, body: Block, tail: 0) with { Tone = null, Masker = new FlatTone(100_000, 0.25f) }, Cancel);
+        await _device.PlayAsync(2);
+        await played;
+
+        Assert.Equal([true, false], heard);
+    }
+
+    [Fact]
     public async Task SilenceTakesTheMaskerAlong()
     {
         var played = _engine.PresentAsync(Tone(lead: 48_000) with { Masker = new FlatTone(100_000, 0.25f) }, Cancel);

@@ -37,6 +37,18 @@ public sealed class LeaseClockTests
     }
 
     [Fact]
+    public void ASampleThatSoundsAfterTheEndIsNotCovered()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 50_000));
+        Pass(800);
+
+        Assert.True(lease.IsValidFor(200));
+        Assert.False(lease.IsValidFor(201));
+        Assert.True(lease.IsValid);
+    }
+
+    [Fact]
     public void AGrantHeldUpOnItsWayProlongsNothing()
     {
         var lease = new LeaseClock(_time);

@@ -12,6 +12,7 @@ internal sealed class AlsaInput : IAudioInput
     private readonly AlsaMixer? _mixer;
     private readonly TimeProvider _time;
     private long _lastHeard;
+    private bool _gap;
 
     private AlsaInput(AlsaStream stream, AlsaMixer? mixer, double splAtRmsOneDb, TimeProvider time)
     {
@@ -48,7 +49,17 @@ internal sealed class AlsaInput : IAudioInput
     }
 
     /// <inheritdoc />
-    public DeviceFault? CheckFault() => _mixer?.Fault;
+    public DeviceFault? CheckFault()
+    {
+        if (_mixer?.Fault is { } fault)
+        {
+            return fault;
+        }
+
+        var gap = _gap;
+        _gap = false;
+        return gap ? DeviceFault.MicrophoneGap(DeviceName) : null;
+    }
 
     /// <inheritdoc />
     public bool TryRead(Span<float> mono)
@@ -56,7 +67,8 @@ internal sealed class AlsaInput : IAudioInput
         var read = _stream.Read(mono);
         if (read == AlsaApi.Overrun)
         {
-            // what was not fetched in time is lost; levels go on from here
+            // what was not fetched in time is lost
+            _gap = true;
             read = _stream.Recover() is < 0 and var failed ? failed : AlsaApi.TryAgain;
         }
 

@@ -1,7 +1,7 @@
 namespace TeleHearing.Site.Agent.Audio.Alsa;
 
 /// <summary>One open device of the kernel's sound system.</summary>
-/// <remarks>Used by one thread. A <c>hw:</c> device belongs to this program alone while it is open, and no layer converts anything.</remarks>
+/// <remarks>Used by the audio loop alone. A <c>hw:</c> device belongs to this program alone while it is open, and no layer converts anything.</remarks>
 internal sealed unsafe class AlsaStream : IDisposable
 {
     /// <summary>What stands in front of the devices of the kernel.</summary>

@@ -3,7 +3,7 @@ namespace TeleHearing.Site.Agent.Audio.Pulse;
 /// <summary>A microphone of the machine's sound server. Of two channels the first is heard.</summary>
 /// <remarks>
 /// Filled by the library's thread, read by the audio loop. Its clock is its own: when it runs a little faster than the output's, the oldest samples are
-/// dropped once <see cref="MostHeldMs"/> wait; when slower, a block now and then holds none. Levels over time do not suffer from either.
+/// dropped once <see cref="MostHeldMs"/> wait, which is told as a gap; when slower, a block now and then holds none. A level does not suffer from that.
 /// </remarks>
 internal sealed class PulseInput : IAudioInput
 {
@@ -22,6 +22,7 @@ internal sealed class PulseInput : IAudioInput
     private readonly TimeProvider _time;
     private long _lastHeard;
     private bool _heardAny;
+    private long _lostSeen;
     private bool _disposed;
 
     private PulseInput(PulseConnection connection, PulseDevice source, double splAtRmsOneDb, TimeProvider time)
@@ -64,7 +65,22 @@ internal sealed class PulseInput : IAudioInput
     }
 
     /// <inheritdoc />
-    public DeviceFault? CheckFault() => _watch.Fault;
+    public DeviceFault? CheckFault()
+    {
+        if (_watch.Fault is { } fault)
+        {
+            return fault;
+        }
+
+        var lost = _stream.Holes + _queue.Dropped;
+        if (lost == _lostSeen)
+        {
+            return null;
+        }
+
+        _lostSeen = lost;
+        return DeviceFault.MicrophoneGap(DeviceName);
+    }
 
     /// <inheritdoc />
     public bool TryRead(Span<float> mono)

@@ -96,7 +96,7 @@ internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextW
                 TailFrames = AudioFormat.FramesOf(TailMs),
                 Tone = sound,
                 Ear = ear,
-                NeedsLease = false,
+                NeedsLease = true,
             },
             cancellationToken);
         return result.End == PresentationEnd.Complete ? result.OnsetFrame
