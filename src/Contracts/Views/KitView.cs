@@ -124,5 +124,5 @@ public sealed record LookBackView(long Number, DateTimeOffset OpenedAt, string R
 /// <param name="Stage">Where it stands now.</param>
 /// <param name="ReviewedAt">When it was looked at again, if it was.</param>
 /// <param name="ReviewedBy">By whom.</param>
-/// <param name="Note">What came of it.</param>
+/// <param name="Note">What came of it; absent also for those who may not see sessions.</param>
 public sealed record LookBackRow(SessionId SessionId, DateTimeOffset Day, SessionStage Stage, DateTimeOffset? ReviewedAt, string? ReviewedBy, string? Note);

@@ -48,7 +48,7 @@ internal sealed partial class Broadcaster : BackgroundService
 
     public void WatchSession(string connectionId, SessionId sessionId) => WatcherOf(connectionId).Watch(sessionId);
 
-    public void WatchKit(string connectionId, KitId kitId) => WatcherOf(connectionId).Watch(kitId);
+    public void WatchKit(string connectionId, KitId kitId, bool seesSessions) => WatcherOf(connectionId).Watch(kitId, seesSessions);
 
     public void LeaveKit(string connectionId, KitId kitId)
     {

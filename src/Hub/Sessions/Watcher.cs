@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -16,6 +17,7 @@ internal sealed class Watcher
     private readonly IConsoleClient _client;
     private readonly Action<Exception> _fault;
     private BoardView? _board;
+    private bool _seesSessions;
     private bool _sending;
 
     public Watcher(IConsoleClient client, Action<Exception> fault)
@@ -44,10 +46,12 @@ internal sealed class Watcher
         }
     }
 
-    public void Watch(KitId kitId)
+    /// <summary>Watches a kit, with the notes of reviewed sessions only for those who may see sessions.</summary>
+    public void Watch(KitId kitId, bool seesSessions)
     {
         lock (_lock)
         {
+            _seesSessions = seesSessions;
             _kits.TryAdd(kitId, null);
         }
     }
@@ -74,7 +78,7 @@ internal sealed class Watcher
         {
             if (_kits.ContainsKey(view.KitId))
             {
-                _kits[view.KitId] = view;
+                _kits[view.KitId] = _seesSessions ? view : KitRights.WithoutNotes(view);
                 SendInsideLock();
             }
         }

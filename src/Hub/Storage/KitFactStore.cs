@@ -10,7 +10,7 @@ internal sealed class KitFactStore
 {
     private readonly IDbContextFactory<HubContext> _contexts;
 
-    // For lists alone: whoever decides loads anew and verifies the chain.
+    // For lists, and for what a decision asks about the other kits: which transducer each told. The kit a decision is about is loaded anew and its chain verified.
     private readonly ConcurrentDictionary<string, KitState> _folds = new();
 
     public KitFactStore(IDbContextFactory<HubContext> contexts) => _contexts = contexts;
@@ -71,7 +71,8 @@ internal sealed class KitFactStore
         var state = rows
             .Select(row => new RecordedFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), KitFactCatalog.Read(row.Kind, row.Shape, row.Payload)))
             .Aggregate(KitState.Empty(new KitId(kit.KitId)), KitFold.Apply);
-        return new LoadedKit(state, kit, HashChain.Verify(rows, kit.FactVersion), rows.Count == 0 ? HashChain.Start : rows[^1].Hash);
+        var integrity = HashChain.Verify(rows, kit.FactVersion);
+        return new LoadedKit(state with { BrokenAt = integrity.BrokenAtSequence }, kit, integrity, rows.Count == 0 ? HashChain.Start : rows[^1].Hash);
     }
 }
 

@@ -134,6 +134,47 @@ public sealed class KitDeciderTests
         Assert.Empty(_kit.Holds);
     }
 
+    [Theory]
+    // Days from the failure: the certificate in use was made 20 days before it.
+    [InlineData(-30, 1)]
+    [InlineData(-20, 1)]
+    [InlineData(-1, 1)]
+    [InlineData(0, 0)]
+    [InlineData(2, 0)]
+    public void OnlyACalibrationFromTheDayOfTheFailureOnLiftsIt(int madeDaysAfter, int holds)
+    {
+        FailedKnownEar();
+        var made = _kit.Today.AddDays(madeDaysAfter);
+        _kit.Now = _kit.Now.AddDays(3);
+
+        _kit.Tell(KitSamples.Gear(made, "INV-3392"));
+
+        Assert.Equal(holds, _kit.Holds.Count(sentence => sentence.Contains("known-ear check", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void ACertificateNoNewerThanTheLastOneDoesNotLiftAFailure()
+    {
+        _kit.Tell(KitSamples.Gear(_kit.Today, "INV-3392"));
+        _kit.Ask(new RecordBaseline("E1", KitSamples.Levels(5)));
+        _kit.Ask(new RecordKnownEar("E1", KitSamples.Levels(20)));
+
+        _kit.Tell(KitSamples.Gear(_kit.Today, "INV-3393"));
+
+        Assert.Single(_kit.Holds);
+        _kit.Now = _kit.Now.AddDays(1);
+        _kit.Tell(KitSamples.Gear(_kit.Today, "INV-3394"));
+        Assert.Empty(_kit.Holds);
+    }
+
+    [Fact]
+    public void FactsThatAreNotWholeHoldTheKit()
+    {
+        _kit.Tell(KitSamples.Gear(_kit.Today.AddDays(-20)));
+
+        Assert.Contains("changed from outside at entry 1", Assert.Single(KitJudgement.Holds(_kit.State with { BrokenAt = 1 }, [], _kit.Today)), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void AFailedCheckListsTheSessionsSinceTheLastGoodOne()
     {
@@ -213,6 +254,21 @@ public sealed class KitDeciderTests
     }
 
     [Fact]
+    public void ATransducerThatComesBackIsHeldAgainstItsOwnLastCertificate()
+    {
+        _kit.Tell(KitSamples.Gear(_kit.Today.AddDays(-80), "INV-1"));
+        var doubtful = _kit.Session(_kit.Now.AddDays(-40));
+        _kit.Tell(KitSamples.Gear(_kit.Today.AddDays(-10), "INV-2", shiftDb: 8, serial: "CE-9"));
+        Assert.Empty(_kit.View.LookBacks);
+
+        _kit.Tell(KitSamples.Gear(_kit.Today, "INV-3", shiftDb: -3.5));
+
+        var list = Assert.Single(_kit.View.LookBacks);
+        Assert.Equal([doubtful], list.Sessions.Select(row => row.SessionId));
+        Assert.Contains("since certificate INV-1", list.Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void SessionsPlannedAfterTheCalibrationEndsAreNamed()
     {
         Calibrated();
@@ -221,6 +277,14 @@ public sealed class KitDeciderTests
         var late = _kit.Session(_kit.Now, SessionStage.Scheduled, new DateTimeOffset(until.AddDays(1), new TimeOnly(10, 0), TimeSpan.Zero));
 
         Assert.Equal(new UncoveredSession(late, until.AddDays(1)), Assert.Single(_kit.View.Uncovered));
+    }
+
+    private void FailedKnownEar()
+    {
+        Calibrated();
+        _kit.Ask(new RecordBaseline("E1", KitSamples.Levels(5)));
+        _kit.Ask(new RecordKnownEar("E1", KitSamples.Levels(20)));
+        Assert.Single(_kit.Holds);
     }
 
     private void Calibrated() => _kit.Tell(KitSamples.Gear(_kit.Today.AddDays(-20)));

@@ -174,6 +174,32 @@ public sealed class KitPageTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task TheNoteOfAReviewedSessionIsForThoseWhoMaySeeSessionsHoweverTheyAreTold()
+    {
+        const string Note = "Repeated at 1000 Hz, 20 dB worse.";
+        await using var owner = await _hub.Console(await _hub.Person("Ilse Brandt", Roles.Owner));
+        var session = await _hub.Session(_clinicianId);
+        await _clinician.Watch(session);
+        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
+        await Walk.ToTesting(_clinician, _kit);
+        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: false));
+        var list = (await _coordinator.WatchKit(_kitId)).View!.LookBacks[0];
+        await _clinician.WatchKit(_kitId);
+
+        await _clinician.MustKit(_kitId, new ReviewSession(list.Number, session, Note));
+
+        static bool Reviewed(KitView view) => view.LookBacks is [{ Sessions: [{ ReviewedAt: not null }] }];
+        static LookBackRow Row(KitView view) => view.LookBacks[0].Sessions[0];
+        Assert.Equal(Note, Row(await _clinician.UntilKit(Reviewed)).Note);
+        Assert.Equal(Note, Row((await owner.WatchKit(_kitId)).View!).Note);
+        foreach (var told in new[] { await _coordinator.UntilKit(Reviewed), (await _coordinator.WatchKit(_kitId)).View! })
+        {
+            Assert.Equal((null, "Maren Toft", SessionStage.Testing), (Row(told).Note, Row(told).ReviewedBy, Row(told).Stage));
+            Assert.DoesNotContain(Note, System.Text.Json.JsonSerializer.Serialize(told, Protocol.Json), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
     public async Task AKitWithAFailedCheckDoesNotPassTheGateOfItsCheck()
     {
         var session = await _hub.Session(_clinicianId);
@@ -189,19 +215,45 @@ public sealed class KitPageTests : IAsyncLifetime
         await _clinician.Must(new Advance());
     }
 
+    [Theory]
+    [InlineData("DELETE FROM kit_facts WHERE Sequence >= 2", 2)]
+    [InlineData("UPDATE kit_facts SET Payload = replace(Payload, 'false', 'true') WHERE Sequence = 2", 2)]
+    [InlineData("UPDATE kit_facts SET Kind = 'kit.unheard-of' WHERE Sequence = 2", 2)]
+    public async Task AFailedCheckTakenAwayFromOutsideDoesNotOpenTheGate(string tampering, int brokenAt)
+    {
+        var session = await _hub.Session(_clinicianId);
+        await _clinician.Watch(session);
+        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
+        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: false));
+        await Tamper(tampering);
+        await Walk.ToPassedKitCheck(_clinician, _kit);
+
+        var refused = await _clinician.Ask(new Advance());
+
+        Assert.Equal(RefusalCodes.GateNotMet, refused.Refusal!.Code);
+        Assert.Contains($"changed from outside at entry {brokenAt}", _clinician.View!.Needs.Single(need => need.Code == "kit-fit").Detail, StringComparison.Ordinal);
+        Assert.Contains((await _coordinator.WatchKit(_kitId)).View!.Holds, sentence => sentence.Contains("changed from outside", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task FactsChangedWhileTheHubRunsAreSeenByTheGateThoughItKnewTheKit()
+    {
+        var session = await _hub.Session(_clinicianId);
+        await _clinician.Watch(session);
+        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
+        await Walk.ToPassedKitCheck(_clinician, _kit);
+        Assert.Empty(Assert.Single((await _coordinator.WatchBoard()).Kits).Holds!);
+        await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'CE-2207', 'CE-2208') WHERE Sequence = 1");
+
+        Assert.Equal(RefusalCodes.GateNotMet, (await _clinician.Ask(new Advance())).Refusal!.Code);
+    }
+
     [Fact]
     public async Task FactsChangedFromOutsideAreSeenAndNothingIsAdded()
     {
-        var token = TestContext.Current.CancellationToken;
         await _coordinator.MustKit(_kitId, new RecordMove("Hill clinic", null, null));
         await _coordinator.MustKit(_kitId, new RecordMove("office", null, null));
-        await using (var connection = new SqliteConnection($"Data Source={Path.Combine(_hub.DataFolder, StorageRegistration.FileName)}"))
-        {
-            await connection.OpenAsync(token);
-            await using var command = connection.CreateCommand();
-            command.CommandText = "UPDATE kit_facts SET Payload = replace(Payload, 'Hill', 'Dale') WHERE Sequence = 1";
-            Assert.Equal(1, await command.ExecuteNonQueryAsync(token));
-        }
+        await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'Hill', 'Dale') WHERE Sequence = 1");
 
         var receipt = await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, new RecordMove("again", null, null)));
 
@@ -210,5 +262,14 @@ public sealed class KitPageTests : IAsyncLifetime
         Assert.Equal(new IntegrityView(false, 1), view.Integrity);
         Assert.All(view.Moves, move => Assert.False(move.Allowed));
         Assert.Null((await _kit.Connect(gear: KitSamples.Gear(_today))).Refusal);
+    }
+
+    private async Task Tamper(string sql)
+    {
+        await using var connection = new SqliteConnection($"Data Source={Path.Combine(_hub.DataFolder, StorageRegistration.FileName)}");
+        await connection.OpenAsync(TestContext.Current.CancellationToken);
+        await using var command = connection.CreateCommand();
+        command.CommandText = sql;
+        Assert.True(await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken) > 0);
     }
 }

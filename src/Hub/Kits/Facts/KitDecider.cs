@@ -38,8 +38,8 @@ internal static class KitDecider
             return [];
         }
 
-        // Compared with the last record there was, even when the kit had none for a while in between.
-        var before = state.Calibrations.LastOrDefault()?.Record;
+        // Compared with the last record of the same transducer, even when the kit had none or another transducer for a while in between.
+        var before = state.Calibrations.LastOrDefault(known => known.Record.TransducerSerial == gear.Calibration?.TransducerSerial)?.Record;
         var off = KitJudgement.OutOfTolerance(before, gear.Calibration);
         if (off.Count == 0)
         {

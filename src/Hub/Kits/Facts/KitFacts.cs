@@ -10,7 +10,8 @@ internal sealed class KitFacts : IDisposable
     private readonly KitLinks _links;
     private readonly TimeProvider _time;
 
-    // Recording about kits is rare, and a decision reads several kits. Deciding one at a time in this process spares many at once from losing race after race; between processes the key of the table decides.
+    // Recording about kits is rare, and a decision reads several kits. Commands and hellos of this process decide one at a time, which spares many at once from losing race after race.
+    // It is no lock of the facts: a left/right proof is appended with its session's report and does not wait here, nor does another process. The key of the table decides then, and the loser decides anew.
     private readonly SemaphoreSlim _one = new(1, 1);
 
     public KitFacts(KitFactStore store, KitLinks links, TimeProvider time)
@@ -26,7 +27,7 @@ internal sealed class KitFacts : IDisposable
     /// <summary>Reads a kit and verifies its chain; null when there is no such kit.</summary>
     public Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken) => _store.Load(kitId, cancellationToken);
 
-    /// <summary>Runs a decision about a kit and its append with no other one at the same time.</summary>
+    /// <summary>Runs a decision about a kit and its append with no other one that asks for this at the same time.</summary>
     public async Task<T> Alone<T>(Func<Task<T>> work, CancellationToken cancellationToken)
     {
         await _one.WaitAsync(cancellationToken);
@@ -49,12 +50,11 @@ internal sealed class KitFacts : IDisposable
         [.. (await _store.States(cancellationToken)).Values],
         await _store.Sessions(kitId, cancellationToken));
 
-    /// <summary>What forbids using a kit now, as sentences.</summary>
-    public async Task<IReadOnlyList<string>> Holds(KitId kitId, CancellationToken cancellationToken)
-    {
-        var states = await _store.States(cancellationToken);
-        return states.TryGetValue(kitId.Value, out var state) ? KitJudgement.Holds(state, states.Values, Today) : [];
-    }
+    /// <summary>What forbids using a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
+    public async Task<IReadOnlyList<string>> Holds(KitId kitId, CancellationToken cancellationToken) =>
+        await _store.Load(kitId, cancellationToken) is { } loaded
+            ? KitJudgement.Holds(loaded.State, (await _store.States(cancellationToken)).Values, Today)
+            : [];
 
     /// <summary>States of kits for the board.</summary>
     public Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken) => _store.States(kits, cancellationToken);

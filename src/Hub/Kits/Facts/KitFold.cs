@@ -1,4 +1,5 @@
 using TeleHearing.Audiology.Calibration;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -39,13 +40,18 @@ internal static class KitFold
 
         var before = state.Calibrations.LastOrDefault(known => known.Record.TransducerSerial == record.TransducerSerial)?.Record;
         var shifts = CertificateComparison.Changes(before, record).Where(change => change.ShiftDb is not null).Select(change => change.ShiftDb!.Value).ToList();
-        var calibratedAnew = record.CertificateId != state.Calibrations.LastOrDefault()?.Record.CertificateId;
         return next with
         {
             Calibrations = [.. state.Calibrations, new KnownCalibration(at, record, shifts.Count == 0 ? null : shifts.MaxBy(Math.Abs))],
-            KnownEarFailure = calibratedAnew ? null : state.KnownEarFailure,
+            KnownEarFailure = LiftsFailure(state, record) ? null : state.KnownEarFailure,
         };
     }
+
+    // A certificate that was there before, or that was made before the day of the failure, says nothing about what failed.
+    private static bool LiftsFailure(KitState state, CalibrationRecord record) =>
+        state.KnownEarFailure is { } failure
+        && record.CalibratedOn >= KitJudgement.Day(failure.At)
+        && (state.Calibrations.LastOrDefault()?.Record is not { } last || (record.CertificateId != last.CertificateId && record.CalibratedOn > last.CalibratedOn));
 
     private static KitState WithKnownEar(KitState state, DateTimeOffset at, KnownEarChecked check)
     {

@@ -18,6 +18,7 @@ internal static class KitJudgement
     /// <param name="today">The hub's day.</param>
     public static IReadOnlyList<string> Holds(KitState state, IEnumerable<KitState> others, DateOnly today) =>
     [
+        .. DamageHolds(state),
         .. CalibrationHolds(state, today),
         .. SharedSerials(state, others),
         .. CheckHolds(state),
@@ -103,6 +104,11 @@ internal static class KitJudgement
             ? []
             : [.. CertificateComparison.Changes(before, after).Where(change => change.IsOutOfTolerance)];
 
+    // A failed check may be what was taken away or altered: facts that are not whole clear nothing.
+    private static IEnumerable<string> DamageHolds(KitState state) => state.BrokenAt is { } sequence
+        ? [string.Create(CultureInfo.InvariantCulture, $"What is recorded about this kit was changed from outside at entry {sequence}, so nobody knows whether a check failed. Keep the data folder as it is and tell the owner.")]
+        : [];
+
     private static IEnumerable<string> CalibrationHolds(KitState state, DateOnly today)
     {
         if (state.Gear is not { } gear)
@@ -138,7 +144,7 @@ internal static class KitJudgement
         {
             yield return string.Create(
                 CultureInfo.InvariantCulture,
-                $"The known-ear check of {failure.At:d MMMM yyyy} found a shift of {failure.Fact.Shifts.Max(shift => Math.Abs(shift.ShiftDb)):0.#} dB. {Asks(failure.Fact.Verdict)} Until then, or until a second known person finds no shift, the kit is not used.");
+                $"The known-ear check of {failure.At:d MMMM yyyy} found a shift of {failure.Fact.Shifts.Max(shift => Math.Abs(shift.ShiftDb)):0.#} dB. {Asks(failure.Fact.Verdict)} Until a newer certificate, made on that day or later, is in place, or a second known person finds no shift, the kit is not used.");
         }
 
         if (state.FunctionChecks.LastOrDefault().Fact is { } last && !Passed(last))
@@ -166,7 +172,8 @@ internal static class KitJudgement
 
     private static DateTimeOffset? Latest(IReadOnlyList<DateTimeOffset> times) => times.Count == 0 ? null : times.Max();
 
-    private static DateOnly Day(DateTimeOffset at) => DateOnly.FromDateTime(at.UtcDateTime);
+    /// <summary>The day of a moment, as facts are dated.</summary>
+    public static DateOnly Day(DateTimeOffset at) => DateOnly.FromDateTime(at.UtcDateTime);
 
     private static string Days(int days) => days == 1 ? "1 day" : string.Create(CultureInfo.InvariantCulture, $"{days} days");
 }

@@ -12,4 +12,10 @@ internal static class KitRights
     public static Refusal? MayAsk(Caller caller, KitCommand? command) => command is ReviewSession
         ? Rights.AnyOf(caller, Roles.Clinician, Roles.Owner)
         : Rights.AnyOf(caller, Roles.Coordinator, Roles.Clinician, Roles.Owner);
+
+    /// <summary>A kit's picture without the notes of reviewed sessions, which tell of results: for those who may not see sessions.</summary>
+    public static KitView WithoutNotes(KitView view) => view with
+    {
+        LookBacks = [.. view.LookBacks.Select(list => list with { Sessions = [.. list.Sessions.Select(row => row with { Note = null })] })],
+    };
 }

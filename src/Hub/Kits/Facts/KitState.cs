@@ -12,6 +12,9 @@ internal sealed record KitState(KitId KitId)
     /// <summary>Time of the last fact.</summary>
     public DateTimeOffset? LastAt { get; init; }
 
+    /// <summary>First fact that was changed or taken away from outside, as seen when the facts were read; absent when all are whole.</summary>
+    public long? BrokenAt { get; init; }
+
     /// <summary>Gear as the kit told it last; absent while it never did.</summary>
     public KitGear? Gear { get; init; }
 
@@ -24,7 +27,7 @@ internal sealed record KitState(KitId KitId)
     /// <summary>Known-ear checks, oldest first.</summary>
     public IReadOnlyList<(DateTimeOffset At, KnownEarChecked Fact)> KnownEarChecks { get; init; } = [];
 
-    /// <summary>A failed known-ear check that still counts: not yet followed by another calibration, nor by a good check of another person.</summary>
+    /// <summary>A failed known-ear check that still counts: not yet followed by a newer calibration made on that day or later, nor by a good check of another person.</summary>
     public (DateTimeOffset At, KnownEarChecked Fact)? KnownEarFailure { get; init; }
 
     /// <summary>Function checks, oldest first.</summary>

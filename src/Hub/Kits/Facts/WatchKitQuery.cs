@@ -33,11 +33,13 @@ internal sealed class WatchKitHandler : IRequestHandler<WatchKitQuery, WatchKitR
 
     public async Task<WatchKitReply> Handle(WatchKitQuery request, CancellationToken cancellationToken)
     {
+        var seesSessions = Board.SeesSessions((PersonCaller)request.Caller);
+
         // Before the reading: what changes in between is then told again rather than missed.
-        _broadcaster.WatchKit(request.ConnectionId, request.KitId);
+        _broadcaster.WatchKit(request.ConnectionId, request.KitId, seesSessions);
         if (await _facts.Read(request.KitId, cancellationToken) is { } view)
         {
-            return new WatchKitReply(view, null);
+            return new WatchKitReply(seesSessions ? view : KitRights.WithoutNotes(view), null);
         }
 
         _broadcaster.LeaveKit(request.ConnectionId, request.KitId);
