@@ -14,7 +14,7 @@ public sealed class ReloadTests(FastClinic clinic) : IClassFixture<FastClinic>
           const shown = [...document.querySelectorAll("nav[aria-label='Stages of the session'], main section[aria-labelledby='stage-title'], main aside")].map(lasting);
           const fields = [...document.querySelectorAll("main section[aria-labelledby='stage-title'] form :is(input, textarea, select)")]
             .map(field => field.type === "radio" || field.type === "checkbox" ? String(field.checked) : field.value);
-          return [...shown, ...fields].join("\n");
+          return [...shown.map(text => text.replace(/\s+/g, " ")), ...fields].join("\n");
         }
         """;
 
