@@ -10,6 +10,8 @@ internal sealed class FatalFaults(IHostApplicationLifetime lifetime)
     public void Report(FatalFaultException fault)
     {
         Interlocked.CompareExchange(ref _first, fault, null);
-        lifetime.StopApplication();
+
+        // while the rest still starts, ending would look like a crash of the start
+        lifetime.ApplicationStarted.Register(lifetime.StopApplication);
     }
 }

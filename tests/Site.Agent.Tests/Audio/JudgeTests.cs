@@ -2,6 +2,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Site.Agent.Audio;
 using TeleHearing.Site.Agent.Audio.Verification;
+using TeleHearing.Site.Agent.Devices;
 
 namespace TeleHearing.Site.Agent.Tests.Audio;
 
@@ -11,15 +12,18 @@ public sealed class JudgeTests
     private static readonly IReadOnlyList<VerifyItem> _items = VerifyPlan.Make(null, quick: true);
 
     /// <summary>Plays an item through an output that does something to each sample.</summary>
-    private static IReadOnlyList<Finding> Through(Func<VerifyItem, bool> which, Func<float, float> output, Func<float, float>? other = null, bool absolute = true)
+    private static IReadOnlyList<Finding> Through(Func<VerifyItem, bool> which, Func<float, float> output, Func<float, float>? other = null, bool absolute = true) =>
+        Through(_items.Where(which), output, other, absolute);
+
+    private static IReadOnlyList<Finding> Through(IEnumerable<VerifyItem> items, Func<float, float> output, Func<float, float>? other = null, bool absolute = true, Gear? gear = null)
     {
-        var readings = _items.Where(which).SelectMany(item =>
+        var readings = items.SelectMany(item =>
         {
             var played = new float[item.Frames + 1440];
             item.Stimulus?.Render(0, played);
             return Measure.Read(item, [.. played.Select(output)], [.. played.Select(other ?? (_ => 0))]);
         });
-        return new Judge(absolute, null).Findings([.. readings]);
+        return new Judge(absolute, gear).Findings([.. readings]);
     }
 
     private static bool IsTone(VerifyItem item) => item.Topic == VerifyTopic.Tone;
@@ -125,5 +129,19 @@ public sealed class JudgeTests
         }
 
         Assert.Equal(12_345, LoopAlignment.Find(recording, marker));
+    }
+
+    [Fact]
+    public void WithACalibrationOnlyHearingLevelsStandInTheColumnOfSetLevels()
+    {
+        var gear = new Gear(Provisioner.Kit, Provisioner.Certificate(new DateOnly(2031, 5, 14), expired: false));
+        var items = VerifyPlan.Make(gear, quick: true).Where(item => item.Topic is VerifyTopic.Tone or VerifyTopic.Levels).ToList();
+
+        var levels = Through(items, sample => sample, gear: gear).Where(finding => finding.Topic == "level").ToList();
+
+        Assert.Equal(items.Where(IsTone).Sum(item => item.Sounds.Count), levels.Count(finding => finding.SetDb is null));
+        Assert.Equal(
+            items.Where(item => item.Topic == VerifyTopic.Levels).SelectMany(item => item.Sounds).Select(sound => sound.HearingLevelDb),
+            levels.Where(finding => finding.SetDb is not null).Select(finding => finding.SetDb));
     }
 }

@@ -32,6 +32,21 @@ public sealed class CommandLineTests
         Assert.Equal([$"left as it was: {folder.Inside("kit.json")}", $"left as it was: {folder.Inside("calibration.json")}"], process.Lines);
     }
 
+    [Theory]
+    [InlineData("0")]
+    [InlineData("off")]
+    public async Task AKitThatIsNotEnrolledSaysSoInOneSentenceWithOrWithoutItsScreen(string screen)
+    {
+        using var folder = new TempFolder();
+        Provisioner.Write(folder.Path, CertificateChoice.Valid, TimeProvider.System);
+
+        await using var process = Run(folder, "http://127.0.0.1:9/", "--simulate", "demo", "--screen", screen);
+
+        Assert.Equal(2, await process.WaitForExit(_limit, Cancel));
+        Assert.Contains("not enrolled", process.Text(), StringComparison.Ordinal);
+        Assert.DoesNotContain("Exception", process.Text(), StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task ProvisionSaysWhatItWrote()
     {

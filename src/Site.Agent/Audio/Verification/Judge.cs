@@ -57,19 +57,22 @@ internal sealed class Judge(bool absolute, Gear? gear)
         };
     }
 
-    /// <summary>Levels are shown as they were set: dB HL with a calibration, dB of digital full scale without.</summary>
+    /// <summary>Levels are shown as they were set: dB HL with a calibration, where a sound without one has none to show; dB of digital full scale without.</summary>
     private Finding Level(Reading reading, double offset, double lowest, double highest, string topic, string source)
     {
         var (item, sound) = (reading.Item, reading.Sound!);
-        var set = sound.HearingLevelDb ?? sound.LevelDb;
+        var set = Set(sound);
         var error = reading.Value - offset - sound.LevelDb;
         var limit = string.Create(CultureInfo.InvariantCulture, $"{lowest:0} to {highest:+0} dB off");
         var verdict = !absolute && item is { Topic: VerifyTopic.Tone, Hertz: ReferenceHertz } ? Verdict.Told : Decide(error, lowest, highest, reading.SpreadDb);
         return new Finding(topic, item.Ear, Hertz(item), set, error, "dB off", limit, source, verdict);
     }
 
+    // One unit a report: a sound at a fixed digital level has no hearing level, and must not stand in that column.
+    private double? Set(VerifySound sound) => gear?.Calibration is null ? sound.LevelDb : sound.HearingLevelDb;
+
     /// <summary>Differences between neighbouring settings of one row.</summary>
-    private static IEnumerable<Finding> Steps(IReadOnlyList<Reading> row)
+    private IEnumerable<Finding> Steps(IReadOnlyList<Reading> row)
     {
         for (var index = 1; index < row.Count; index++)
         {
@@ -86,7 +89,7 @@ internal sealed class Judge(bool absolute, Gear? gear)
                 "step between levels",
                 lower.Item.Ear,
                 lower.Item.Hertz,
-                lower.Sound.HearingLevelDb ?? lower.Sound.LevelDb,
+                Set(lower.Sound),
                 error,
                 "dB off",
                 string.Create(CultureInfo.InvariantCulture, $"±{limit:0.0#} dB off {step:0.#} dB"),
