@@ -94,6 +94,18 @@ public sealed class CommandTests
     }
 
     [Fact]
+    public async Task AnOutputThatIsNotThereIsNamed()
+    {
+        using var folder = new TempFolder();
+        await using var server = await SoundServer.StartAsync();
+        await using var verify = Agent(server, "verify", "--nobody-wears", "--quick", "--device", "pulse:nowhere", "--out", folder.Path);
+
+        Assert.Equal(1, await verify.WaitForExit(_limit, Cancel));
+        Assert.Contains("There is no sound output \"pulse:nowhere\"", verify.Text(), StringComparison.Ordinal);
+        Assert.Contains("No report was written.", verify.Text(), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task ACableThatLeadsNowhereIsNotVerified()
     {
         using var folder = new TempFolder();

@@ -68,6 +68,11 @@ public static class CertificateComparison
         ArgumentNullException.ThrowIfNull(after);
         var questions = new List<string>();
         var changes = Changes(before, after);
+        if (before is not null && before.CertificateId == after.CertificateId && changes.Any(change => change.BeforeDb != change.AfterDb))
+        {
+            questions.Add($"Certificate {after.CertificateId} is in use already, with other values. A laboratory gives a new calibration a new number: this file, or the one accepted before, was altered or mistyped.");
+        }
+
         if (LooksSwapped(before, after))
         {
             questions.Add($"Left and right look exchanged: the left values are those certificate {before!.CertificateId} had for the right ear, and the other way round. Ask the laboratory before you accept.");
@@ -80,7 +85,7 @@ public static class CertificateComparison
 
         if (changes.Where(change => change.IsOutOfTolerance).ToList() is { Count: > 0 } off)
         {
-            questions.Add($"The gear had changed by more than its tolerance: {string.Join(", ", off.Select(change => string.Create(CultureInfo.InvariantCulture, $"{Place(change)} by {change.ShiftDb:+0.0;-0.0} dB")))}. Results made since {before!.CalibratedOn:yyyy-MM-dd} must be looked at again.");
+            questions.Add($"The gear has changed by more than its tolerance, or a value is mistyped: {string.Join(", ", off.Select(change => string.Create(CultureInfo.InvariantCulture, $"{Place(change)} by {change.ShiftDb:+0.0;-0.0} dB")))}. Compare with the printed certificate. If the values are right, results made since {before!.CalibratedOn:yyyy-MM-dd} must be looked at again.");
         }
 
         if (after.PressureKPa is { } pressure && AtmosphericPressure.Caution(pressure) is { } caution)

@@ -45,7 +45,7 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
         }
         catch (DeviceFaultException fault)
         {
-            await output.WriteLineAsync(fault.Message);
+            await output.WriteLineAsync($"{fault.Message} No report was written.");
         }
         catch (OperationCanceledException) when (cancellationToken.IsCancellationRequested)
         {

@@ -12,6 +12,16 @@ public sealed class CertificateComparisonTests
     public void ARecordThatRepeatsTheOldValuesAsksNothing() => Assert.Empty(CertificateComparison.Questions(_inUse, Shifted(0.2)));
 
     [Fact]
+    public void OtherValuesUnderTheNumberInUseAreAsked()
+    {
+        var altered = _inUse with { Entries = [.. _inUse.Entries.Select(entry => entry is { Ear: Ear.Right, FrequencyHz: 2000 } ? entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb + 1 } : entry)] };
+
+        Assert.Contains("in use already, with other values", Assert.Single(CertificateComparison.Questions(_inUse, altered)), StringComparison.Ordinal);
+        Assert.Empty(CertificateComparison.Questions(_inUse, _inUse));
+        Assert.Empty(CertificateComparison.Questions(_inUse, altered with { CertificateId = "INV-3391" }));
+    }
+
+    [Fact]
     public void ExchangedEarsAreSeen()
     {
         var swapped = Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry with { Ear = entry.Ear == Ear.Left ? Ear.Right : Ear.Left, SplAtFullScaleDb = entry.SplAtFullScaleDb + 0.2 })] };

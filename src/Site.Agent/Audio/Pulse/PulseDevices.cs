@@ -24,7 +24,7 @@ internal static class PulseDevices
             ?? throw new DeviceFaultException(new DeviceFault(
                 DeviceFaultKind.Lasting,
                 $"There is no sound {(direction == SoundDirection.Output ? "output" : "input")} \"{name}\" on this machine.",
-                "Plug it in, or correct its name in kit.json; the verb devices lists what there is. Then start again."));
+                "Plug it in, or correct its name; the verb devices lists what there is. Then start again."));
         return DeviceRules.Unfit(found.State) is { } unfit ? throw new DeviceFaultException(unfit) : found;
     }
 }

@@ -50,7 +50,10 @@ internal sealed class LoopRecorder : IDisposable
         var connection = PulseConnection.Open(settings.Server);
         try
         {
-            var own = PulseDevice.Prefix + connection.Sinks().FirstOrDefault(sink => sink.State.Name == outputName)?.Monitor;
+            // only a cable can bring back what another driver plays
+            var sinks = connection.Sinks();
+            var played = inputName is null ? PulseDevices.Find(sinks, outputName, SoundDirection.Output) : sinks.FirstOrDefault(sink => sink.State.Name == outputName);
+            var own = PulseDevice.Prefix + played?.Monitor;
             var name = inputName ?? own;
             var source = PulseDevices.Find(connection.Sources(), name, SoundDirection.Input);
             return source.State.Channels == AudioFormat.Channels
