@@ -9,6 +9,9 @@ namespace TeleHearing.Audiology.Signals;
 /// </remarks>
 public abstract record NoiseSpec : StimulusSpec
 {
+    /// <summary>Peaks reach at most this many times the RMS, so that an RMS of up to its inverse fits into full scale.</summary>
+    public const double HighestCrestFactor = NoisePeriod.HighestCrestFactor;
+
     private protected NoiseSpec()
     {
     }

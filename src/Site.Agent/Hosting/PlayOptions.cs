@@ -27,6 +27,8 @@ internal sealed record PlayOptions(
     double? MaskerDbFullScale,
     string OutFile)
 {
+    private static readonly double _highestNoiseDb = Math.Floor(-200 * Math.Log10(NoiseSpec.HighestCrestFactor)) / 10;
+
     /// <summary>Writes the sound to its file.</summary>
     /// <exception cref="FatalFaultException">It cannot be made as asked; the message names everything wrong.</exception>
     public void Write()
@@ -73,6 +75,12 @@ internal sealed record PlayOptions(
 
     private StimulusSpec Spec(StimulusKind kind, double levelDb)
     {
+        var highestDb = kind is StimulusKind.Tone or StimulusKind.Warble ? 0 : _highestNoiseDb;
+        if (kind != StimulusKind.Silence && !(levelDb <= highestDb))
+        {
+            throw new FatalFaultException(string.Create(CultureInfo.InvariantCulture, $"The level of {kind.ToString().ToLowerInvariant()} must be {highestDb:0.0} dB of digital full scale or less, not {levelDb}, so that its peaks fit. Nothing was written."));
+        }
+
         var amplitude = Math.Pow(10, levelDb / 20);
         return kind switch
         {

@@ -26,7 +26,7 @@ internal static class SoundCommands
     {
         var stimulus = new Option<StimulusKind>("--stimulus") { Description = "tone, warble, narrowband, speech, white, pink or silence", Required = true };
         var frequency = new Option<double>("--frequency") { Description = "Frequency in Hz, or middle of a narrow band", DefaultValueFactory = _ => 1000 };
-        var level = new Option<double>("--level") { Description = "Level in dB of digital full scale, 0 or less: of the peak for tones, of the RMS for noises", DefaultValueFactory = _ => -20 };
+        var level = new Option<double>("--level") { Description = "Level in dB of digital full scale: of the peak for tones, 0 or less; of the RMS for noises, -12.1 or less", DefaultValueFactory = _ => -20 };
         var shape = new Option<ToneShape>("--shape") { Description = "steady or pulsed", DefaultValueFactory = _ => ToneShape.Steady };
         var duration = new Option<double>("--duration") { Description = "Length in ms", DefaultValueFactory = _ => 1000 };
         var ear = new Option<EarChoice>("--ear") { Description = "left, right or both", DefaultValueFactory = _ => EarChoice.Both };
@@ -46,7 +46,7 @@ internal static class SoundCommands
                 parsed.GetValue(seed),
                 parsed.GetValue(masker),
                 parsed.GetRequiredValue(file)).Write();
-            return Task.CompletedTask;
+            return parsed.InvocationConfiguration.Output.WriteLineAsync($"written: {parsed.GetRequiredValue(file)}");
         }));
         return command;
     }

@@ -42,6 +42,16 @@ public sealed class PlayTests
     }
 
     [Fact]
+    public void ALevelTooHighIsNamedInTheWordsOfTheCommand()
+    {
+        using var folder = new TempFolder();
+
+        Assert.Contains("of tone must be 0.0 dB", Assert.Throws<FatalFaultException>((Options(folder) with { LevelDbFullScale = 3 }).Write).Message, StringComparison.Ordinal);
+        Assert.Contains("of narrowband must be -12.1 dB", Assert.Throws<FatalFaultException>((Options(folder) with { MaskerDbFullScale = -12 }).Write).Message, StringComparison.Ordinal);
+        (Options(folder) with { Stimulus = StimulusKind.Pink, LevelDbFullScale = -12.1 }).Write();
+    }
+
+    [Fact]
     public void NonsenseIsRefusedInWordsAndNothingIsWritten()
     {
         using var folder = new TempFolder();
