@@ -8,7 +8,7 @@ namespace TeleHearing.Audiology.PureTone;
 /// <para>Ask <see cref="Next"/>, carry it out, tell the result to <see cref="Record"/>, until the move is <see cref="SearchMove.Finished"/>. Every search ends:
 /// tones, voids and catch trials are each bounded. Not safe for several threads at once.</para>
 /// </remarks>
-public sealed class ThresholdSearch
+public sealed class ThresholdSearch : IThresholdProcedure
 {
     private readonly SearchSettings _settings;
     private readonly Random _random;
