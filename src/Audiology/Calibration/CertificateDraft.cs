@@ -14,8 +14,6 @@ internal sealed class CertificateDraft
     /// <summary>Line of the table's header; absent until it was seen.</summary>
     public int? HeaderLine { get; set; }
 
-    public int LastLine { get; set; } = 1;
-
     public DateOnly? CalibratedOn { get; set; }
 
     public DateOnly? ValidUntil { get; set; }
@@ -28,17 +26,14 @@ internal sealed class CertificateDraft
 
     public double? PressureKPa { get; set; }
 
-    /// <summary>Where something about the file as a whole is said.</summary>
-    public int TableLine => HeaderLine ?? LastLine;
-
-    public void Fault(int line, string column, string sentence) => Faults.Add(new CertificateFault(line, column, sentence));
+    public void Fault(int? line, string column, string sentence) => Faults.Add(new CertificateFault(line, column, sentence));
 
     public bool TryAdd(string name, int line, string value) => _fields.TryAdd(name, (line, value));
 
     public string? Value(string name) => _fields.TryGetValue(name, out var found) ? found.Value : null;
 
-    /// <summary>Line of a field; of the last line when it is not there.</summary>
-    public int LineOf(string name) => _fields.TryGetValue(name, out var found) ? found.Line : LastLine;
+    /// <summary>Line of a field; absent when it is not there.</summary>
+    public int? LineOf(string name) => _fields.TryGetValue(name, out var found) ? found.Line : null;
 
     /// <summary>The record; to be asked only of a draft without faults.</summary>
     public CalibrationRecord ToRecord() => new(

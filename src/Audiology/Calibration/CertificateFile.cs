@@ -17,7 +17,7 @@ public abstract record CertificateFile
     /// <summary>The file is whole, and what it says can be right.</summary>
     public sealed record Read(CalibrationRecord Record) : CertificateFile;
 
-    /// <summary>The file is not usable; every fault found, by line.</summary>
+    /// <summary>The file is not usable; every fault found, by line; what is in no line comes last.</summary>
     public sealed record Faulty(IReadOnlyList<CertificateFault> Faults) : CertificateFile;
 
     /// <summary>Reads a certificate.</summary>
@@ -37,13 +37,12 @@ public abstract record CertificateFile
 
         return draft.Faults.Count == 0
             ? new Read(draft.ToRecord())
-            : new Faulty([.. draft.Faults.OrderBy(fault => fault.Line).ThenBy(fault => fault.Column, StringComparer.Ordinal).Distinct()]);
+            : new Faulty([.. draft.Faults.OrderBy(fault => fault.Line ?? int.MaxValue).ThenBy(fault => fault.Column, StringComparer.Ordinal).Distinct()]);
     }
 
     private static void ReadLines(string text, CertificateDraft draft)
     {
         var lines = text.TrimStart('\uFEFF').Split('\n');
-        draft.LastLine = Math.Max(1, text.EndsWith('\n') ? lines.Length - 1 : lines.Length);
         for (var index = 0; index < lines.Length; index++)
         {
             var line = lines[index].Trim();

@@ -59,13 +59,14 @@ internal static class CertificateOwner
         }
     }
 
+    /// <summary>What other records say of this kit's own gear. They are held against the kit, not against the certificate: what the certificate has wrong is said already.</summary>
     private static IEnumerable<CertificateFault> Duplicates(CertificateDraft draft, CertificateContext expected)
     {
         var known = expected.InUse is null ? expected.Known : [.. expected.Known, expected.InUse];
-        if (draft.Value(CertificateFields.TransducerSerial) is { Length: > 0 } serial)
+        if (draft.Value(CertificateFields.TransducerSerial) is { } serial && serial == expected.TransducerSerial)
         {
-            foreach (var other in known.Where(record => record.TransducerSerial == serial
-                && (record.UnitSerial != draft.Value(CertificateFields.UnitSerial) || record.TransducerKind != (draft.Kind ?? record.TransducerKind))))
+            var others = known.Where(record => record.TransducerSerial == serial && (record.UnitSerial != expected.UnitSerial || record.TransducerKind != expected.TransducerKind));
+            foreach (var other in others.DistinctBy(record => (record.UnitSerial, record.TransducerKind)))
             {
                 yield return new(
                     draft.LineOf(CertificateFields.TransducerSerial),
@@ -76,7 +77,7 @@ internal static class CertificateOwner
 
         if (draft.Value(CertificateFields.CertificateId) is { Length: > 0 } id
             && known.FirstOrDefault(record => record.CertificateId == id
-                && (record.CalibratedOn != (draft.CalibratedOn ?? record.CalibratedOn) || record.TransducerSerial != draft.Value(CertificateFields.TransducerSerial))) is { } first)
+                && (record.CalibratedOn != (draft.CalibratedOn ?? record.CalibratedOn) || record.TransducerSerial != expected.TransducerSerial)) is { } first)
         {
             yield return new(
                 draft.LineOf(CertificateFields.CertificateId),

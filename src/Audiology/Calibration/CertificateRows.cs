@@ -63,7 +63,7 @@ internal static class CertificateRows
     {
         if (draft.HeaderLine is null)
         {
-            draft.Fault(draft.LastLine, string.Empty, $"There is no table. It begins with {Header}.");
+            draft.Fault(null, string.Empty, $"There is no table. It begins with {Header}.");
             return;
         }
 
@@ -91,7 +91,8 @@ internal static class CertificateRows
             var missing = wanted.Where(hertz => !there.Contains(hertz)).ToList();
             if (missing.Count > 0)
             {
-                draft.Fault(draft.TableLine, "frequency_hz", $"The {(ear == Ear.Right ? "right" : "left")} ear has no row for {string.Join(", ", missing)} Hz.");
+                var name = ear == Ear.Right ? "right" : "left";
+                draft.Fault(null, string.Empty, $"The {name} ear has no row for {string.Join(", ", missing)} Hz. Add {(missing.Count == 1 ? "a row that begins" : "rows that begin")} {string.Join(" and ", missing.Select(hertz => $"{name},{hertz},"))}");
             }
         }
     }

@@ -90,7 +90,7 @@ public sealed class CertificateFileTests
     {
         var fault = Assert.Single(Certificates.Faults(Certificates.Text(lines => lines.RemoveAll(line => line.StartsWith("left,750,", StringComparison.Ordinal)))));
 
-        Assert.Equal("The left ear has no row for 750 Hz.", fault.Sentence);
+        Assert.Equal("The left ear has no row for 750 Hz. Add a row that begins left,750,", fault.ToString());
     }
 
     [Fact]
@@ -98,7 +98,9 @@ public sealed class CertificateFileTests
     {
         var faults = Certificates.Faults(Certificates.Text(lines => lines.RemoveAll(line => line.Contains(",3000,", StringComparison.Ordinal))));
 
-        Assert.Equal(["The left ear has no row for 3000 Hz.", "The right ear has no row for 3000 Hz."], faults.Select(fault => fault.Sentence).Order());
+        Assert.Equal(
+            ["The left ear has no row for 3000 Hz. Add a row that begins left,3000,", "The right ear has no row for 3000 Hz. Add a row that begins right,3000,"],
+            faults.Select(fault => fault.ToString()).Order());
     }
 
     [Fact]
@@ -157,6 +159,36 @@ public sealed class CertificateFileTests
         var faults = Certificates.Faults(Certificates.Text(), Certificates.Expected with { UnitSerial = "AU-1", TransducerSerial = "CE-9", TransducerKind = TransducerKind.Insert });
 
         Assert.Equal(["unit_serial", "transducer_serial", "transducer_kind"], faults.Select(fault => fault.Column));
+    }
+
+    [Theory]
+    [InlineData("unit_serial", "AU-9999")]
+    [InlineData("transducer_serial", "CE-9999")]
+    [InlineData("transducer_kind", "supra-aural")]
+    public void AWrongWordAboutTheGearIsOneFaultThoughTheGearIsKnownFromItsRecords(string field, string value)
+    {
+        var known = Enumerable.Range(1, 3).Select(number => Certificates.Record() with { CertificateId = $"INV-{number}", CalibratedOn = new DateOnly(2026, number, 2) });
+        var text = Certificates.WithField(field, value);
+
+        var faults = Certificates.Faults(text, Certificates.Expected with { Known = [.. known], InUse = Certificates.Record() with { CertificateId = "INV-3000" } });
+
+        Assert.Equal(field, Assert.Single(faults, fault => fault.Column != "coupler").Column);
+    }
+
+    [Fact]
+    public void AConflictIsSaidOnceHoweverManyRecordsHoldIt()
+    {
+        var other = Enumerable.Range(1, 3).Select(number => Certificates.Record() with { UnitSerial = "AU-2000", CertificateId = $"INV-{number}" });
+
+        Assert.Single(Certificates.Faults(Certificates.Text(), Certificates.Expected with { Known = [.. other] }));
+    }
+
+    [Fact]
+    public void AFieldThatIsNotThereIsNamedWithoutALine()
+    {
+        var fault = Assert.Single(Certificates.Faults(Certificates.Text(lines => lines.RemoveAll(line => line.StartsWith("unit_serial,", StringComparison.Ordinal)))));
+
+        Assert.Equal("unit_serial: The field is missing or empty.", fault.ToString());
     }
 
     [Fact]

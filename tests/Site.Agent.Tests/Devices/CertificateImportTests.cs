@@ -80,7 +80,7 @@ public sealed class CertificateImportTests : IDisposable
         var fault = Assert.Throws<FatalFaultException>(() => Import(Example().Replace(right, wrong, StringComparison.Ordinal), accept: true, confirmed: true));
 
         Assert.Contains(words, fault.Message, StringComparison.Ordinal);
-        Assert.Contains("line ", fault.Message, StringComparison.Ordinal);
+        Assert.Equal(wrong.Length > 0, fault.Message.Contains("line ", StringComparison.Ordinal));
         Assert.Equal(before, File.ReadAllText(InUsePath));
         Assert.False(Directory.Exists(_folder.Inside(CalibrationFolder.EarlierFolder)));
     }
