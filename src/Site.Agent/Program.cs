@@ -1,3 +1,3 @@
 using TeleHearing.Site.Agent.Hosting;
 
-return await AgentCommands.Root().Parse(args).InvokeAsync();
+return await CommandMistakes.InvokeAsync(AgentCommands.Root().Parse(args), CancellationToken.None);

@@ -33,10 +33,10 @@ internal static partial class GearFiles
         var path = Path.Combine(folder, KitFile);
         if (!File.Exists(path))
         {
-            throw new FatalFaultException($"There is no {path}. Describe the kit there, or run: site-agent provision --data {folder} --kit simulated");
+            throw new FatalFaultException($"There is no {path}. Describe the kit there, or run: {AgentProgram.Run($"provision --data {folder} --kit simulated")}");
         }
 
-        var kit = Read<KitDescription>(path) ?? throw new FatalFaultException($"{path} cannot be read. Correct it, or run provision in an empty folder to see its shape.");
+        var kit = Read<KitDescription>(path) ?? throw new FatalFaultException($"{path} cannot be read. To see its shape, run: {AgentProgram.Run("provision --data EMPTY_FOLDER --kit simulated")}");
         if (string.IsNullOrWhiteSpace(kit.UnitSerial) || string.IsNullOrWhiteSpace(kit.TransducerSerial) || kit.Ceilings?.Ceilings is null)
         {
             throw new FatalFaultException($"{path} lacks a serial number or its ceilings. Complete it.");

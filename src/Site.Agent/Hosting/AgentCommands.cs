@@ -22,12 +22,11 @@ internal static class AgentCommands
         screen.Validators.Add(result => RequirePort(result, result.GetValue(screen)));
         var enrol = new Option<string?>("--enrol") { Description = "One-time enrolment code" };
         var simulate = new Option<string?>("--simulate") { Description = "Simulated person and sound card: a listener file, or demo; absent: the sound devices named in kit.json" };
-        var seed = new Option<int>("--seed") { Description = "Seed of the simulation", DefaultValueFactory = _ => 1 };
+        var seed = new Option<int>("--seed") { Description = "Seed of the simulation", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole<int>("--seed") };
         var room = new Option<string>("--room") { Description = "Simulated room: quiet, or a WAVE file at 48 kHz", DefaultValueFactory = _ => Simulation.QuietName };
-        var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime };
-        var assistant = new Option<string>("--assistant") { Description = "scripted plays the assistant", DefaultValueFactory = _ => "none" };
-        assistant.AcceptOnlyFromAmong("none", "scripted");
-        var spread = new Option<double?>("--listener-sd") { Description = "Spread of the simulated person's answers around the threshold, dB, 0 to 10" };
+        var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime, HelpName = "pace", CustomParser = ValueParsers.Choice<Pace>("--pace") };
+        var assistant = new Option<string>("--assistant") { Description = "scripted plays the assistant", DefaultValueFactory = _ => "none", CustomParser = ValueParsers.Among("--assistant", "none", "scripted") };
+        var spread = new Option<double?>("--listener-sd") { Description = "Spread of the simulated person's answers around the threshold, dB, 0 to 10", CustomParser = ValueParsers.OptionalNumber("--listener-sd") };
         spread.Validators.Add(result => RequireSpread(result, result.GetValue(spread)));
         var tied = new Option<bool>("--end-with-input") { Description = "End when standard input closes, so that the agent never outlives the program that started it" };
         var record = new Option<string?>("--record") { Description = "Write everything played to this WAVE file, with a file of times beside it" };
@@ -67,10 +66,9 @@ internal static class AgentCommands
     private static Command Provision()
     {
         var data = Data();
-        var kit = new Option<string>("--kit") { Description = "Kind of kit", Required = true };
-        kit.AcceptOnlyFromAmong("simulated");
-        var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid };
-        var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1 };
+        var kit = new Option<string>("--kit") { Description = "Kind of kit: simulated", Required = true, CustomParser = ValueParsers.Among("--kit", "simulated") };
+        var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid, HelpName = "certificate", CustomParser = ValueParsers.Choice<CertificateChoice>("--certificate") };
+        var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole<int>("--number") };
         number.Validators.Add(result => RequireNumber(result, result.GetValue(number)));
         var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate, number };
         command.SetAction((parsed, cancellationToken) => GuardAsync(async () =>

@@ -14,7 +14,7 @@ internal static class CalibrateCommand
         var import = new Option<FileInfo?>("--import") { Description = "Certificate of the laboratory as a file (docs/guides/calibration.md)" };
         var accept = new Option<bool>("--accept") { Description = "Put the certificate in place; the record in use is kept" };
         var confirmed = new Option<bool>("--confirmed") { Description = "The questions asked about the certificate were looked at and answered" };
-        var use = new Option<GearUse?>("--use") { Description = "How the owner uses the kit: moved (a calibration holds 3 months) or fixed (12 months)" };
+        var use = new Option<GearUse?>("--use") { Description = "How the owner uses the kit: moved (a calibration holds 3 months) or fixed (12 months)", HelpName = "use", CustomParser = ValueParsers.OptionalChoice<GearUse>("--use") };
         var command = new Command("calibrate", "Show the calibration in use, or put a laboratory's certificate in its place") { data, import, accept, confirmed, use };
         command.SetAction((parsed, _) => AgentCommands.GuardAsync(() =>
         {

@@ -24,7 +24,7 @@ internal sealed record KitSound(IAudioOutput Output, IAudioInput? Input, IPressS
     {
         if (gear.Kit.Output is not { } name)
         {
-            throw new FatalFaultException("This kit names no sound output. Put its name into kit.json as \"output\" (site-agent devices lists them), or start with --simulate demo.");
+            throw new FatalFaultException($"This kit names no sound output. Put its name into kit.json as \"output\" ({AgentProgram.Run("devices")} lists them), or start with --simulate demo.");
         }
 
         if (options.Pace == Pace.Fast)

@@ -24,14 +24,14 @@ internal static class SoundCommands
 
     public static Command Play()
     {
-        var stimulus = new Option<StimulusKind>("--stimulus") { Description = "tone, warble, narrowband, speech, white, pink or silence", Required = true };
-        var frequency = new Option<double>("--frequency") { Description = "Frequency in Hz, or middle of a narrow band", DefaultValueFactory = _ => 1000 };
-        var level = new Option<double>("--level") { Description = "Level in dB of digital full scale: of the peak for tones, 0 or less; of the RMS for noises, -12.1 or less", DefaultValueFactory = _ => -20 };
-        var shape = new Option<ToneShape>("--shape") { Description = "steady or pulsed", DefaultValueFactory = _ => ToneShape.Steady };
-        var duration = new Option<double>("--duration") { Description = "Length in ms", DefaultValueFactory = _ => 1000 };
-        var ear = new Option<EarChoice>("--ear") { Description = "left, right or both", DefaultValueFactory = _ => EarChoice.Both };
-        var seed = new Option<long>("--seed") { Description = "Seed of a noise", DefaultValueFactory = _ => 1 };
-        var masker = new Option<double?>("--masker") { Description = "Level of a narrow band of noise in the other ear, dB of digital full scale, RMS" };
+        var stimulus = new Option<StimulusKind>("--stimulus") { Description = "tone, warble, narrowband, speech, white, pink or silence", Required = true, HelpName = "stimulus", CustomParser = ValueParsers.Choice<StimulusKind>("--stimulus") };
+        var frequency = new Option<double>("--frequency") { Description = "Frequency in Hz, or middle of a narrow band", DefaultValueFactory = _ => 1000, CustomParser = ValueParsers.Number("--frequency") };
+        var level = new Option<double>("--level") { Description = "Level in dB of digital full scale: of the peak for tones, 0 or less; of the RMS for noises, -12.1 or less", DefaultValueFactory = _ => -20, CustomParser = ValueParsers.Number("--level") };
+        var shape = new Option<ToneShape>("--shape") { Description = "steady or pulsed", DefaultValueFactory = _ => ToneShape.Steady, HelpName = "shape", CustomParser = ValueParsers.Choice<ToneShape>("--shape") };
+        var duration = new Option<double>("--duration") { Description = "Length in ms", DefaultValueFactory = _ => 1000, CustomParser = ValueParsers.Number("--duration") };
+        var ear = new Option<EarChoice>("--ear") { Description = "left, right or both", DefaultValueFactory = _ => EarChoice.Both, HelpName = "ear", CustomParser = ValueParsers.Choice<EarChoice>("--ear") };
+        var seed = new Option<long>("--seed") { Description = "Seed of a noise", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole<long>("--seed") };
+        var masker = new Option<double?>("--masker") { Description = "Level of a narrow band of noise in the other ear, dB of digital full scale, RMS", CustomParser = ValueParsers.OptionalNumber("--masker") };
         var file = new Option<string>("--out") { Description = "WAVE file to write: 32 bit floats, 48 kHz, left and right", Required = true };
         var command = new Command("play", "Write any sound of the kit to a file, sample for sample as it would be played") { stimulus, frequency, level, shape, duration, ear, seed, masker, file };
         command.SetAction((parsed, _) => AgentCommands.GuardAsync(() =>
@@ -64,7 +64,7 @@ internal static class SoundCommands
         {
             if (!result.GetValue(nobody))
             {
-                result.AddError("This plays at the highest levels. Take the transducer off everybody, then add --nobody-wears.");
+                result.AddError("verify plays at the highest levels: take the transducer off everybody, then add --nobody-wears.");
             }
         });
         command.SetAction(async (parsed, cancellationToken) =>

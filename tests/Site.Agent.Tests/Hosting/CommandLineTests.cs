@@ -120,6 +120,6 @@ public sealed class CommandLineTests
         await using var process = Run(folder, "http://127.0.0.1:1", "--simulate", "demo", "--screen", "off");
 
         Assert.Equal(2, await process.WaitForExit(_limit, Cancel));
-        Assert.Contains("provision", process.Text(), StringComparison.Ordinal);
+        Assert.Contains($"dotnet run --project src/Site.Agent -- provision --data {folder.Path} --kit simulated", process.Text(), StringComparison.Ordinal);
     }
 }
