@@ -61,6 +61,25 @@ public sealed class KitPageTests : ConsoleContext
         page.WaitForAssertion(() => Assert.Contains("Recorded.", page.Markup, StringComparison.Ordinal));
     }
 
+    [Fact]
+    public async Task AKnownEarCheckCanBeTakenFromASession()
+    {
+        var session = SessionId.New();
+        var view = SampleKits.Good();
+        var page = await Open(view with { KnownEar = view.KnownEar with { Sessions = [new KnownEarSession(session, "E1", view.HubTime), new KnownEarSession(SessionId.New(), "E2", view.HubTime)] } });
+        await Fill(page, "E1", "10");
+        var choice = page.FindAll("form select").Single(select => select.TextContent.Contains("from the session of", StringComparison.Ordinal));
+        Assert.Equal(2, choice.QuerySelectorAll("option").Length);
+
+        await choice.ChangeAsync(new() { Value = session.ToString() });
+        Assert.DoesNotContain("Thresholds in dB HL", page.Markup, StringComparison.Ordinal);
+        await Form(page, "known-ears").SubmitAsync();
+
+        var sent = Assert.IsType<RecordKnownEar>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.Equal(session, sent.From);
+        Assert.Empty(sent.Levels);
+    }
+
     [Theory]
     [InlineData("Maren", "10", "never a name")]
     [InlineData("E1", "loud", "is not a number")]

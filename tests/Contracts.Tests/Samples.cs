@@ -100,6 +100,7 @@ internal static class Samples
     [
         new RecordBaseline("E1", [new KnownEarLevel(Ear.Right, 1000, 5)]),
         new RecordKnownEar("E1", [new KnownEarLevel(Ear.Left, 4000, 15)]),
+        new RecordKnownEar("E1", []) { From = Session },
         new RecordFunctionCheck([new FunctionAnswer("crosstalk", false)], "the left earphone hears the right one"),
         new RecordMove("Millrace Lane 4", null, 668),
         new BeginLoan(new DateOnly(2026, 3, 20), new DateOnly(2026, 4, 3), "Millrace Lane 4"),

@@ -16,13 +16,23 @@ public abstract record KitCommand;
 
 /// <summary>Thresholds of a known person, measured with this kit while it is known to be right. Later checks of the same person are held against the newest baseline.</summary>
 /// <param name="PersonCode">The person as a code, never a name.</param>
-/// <param name="Levels">Measured thresholds, both ears.</param>
-public sealed record RecordBaseline(string PersonCode, IReadOnlyList<KnownEarLevel> Levels) : KitCommand;
+/// <param name="Levels">Measured thresholds, both ears; empty when they are to be taken from a session.</param>
+public sealed record RecordBaseline(string PersonCode, IReadOnlyList<KnownEarLevel> Levels) : KitCommand
+{
+    /// <summary>Session with this kit and this person from which the hub takes the thresholds itself; absent when they were entered.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SessionId? From { get; init; }
+}
 
 /// <summary>A known-ear check.</summary>
 /// <param name="PersonCode">The person as a code, never a name.</param>
-/// <param name="Levels">Measured thresholds, both ears.</param>
-public sealed record RecordKnownEar(string PersonCode, IReadOnlyList<KnownEarLevel> Levels) : KitCommand;
+/// <param name="Levels">Measured thresholds, both ears; empty when they are to be taken from a session.</param>
+public sealed record RecordKnownEar(string PersonCode, IReadOnlyList<KnownEarLevel> Levels) : KitCommand
+{
+    /// <inheritdoc cref="RecordBaseline.From"/>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SessionId? From { get; init; }
+}
 
 /// <summary>The answer to one line of <see cref="FunctionLines"/>.</summary>
 /// <param name="Code">Code of the line.</param>

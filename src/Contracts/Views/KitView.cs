@@ -69,7 +69,17 @@ public sealed record CertificateView(DateTimeOffset At, string CertificateId, st
 /// <param name="Baselines">Newest baseline of each person.</param>
 /// <param name="Checks">Every check, oldest first.</param>
 /// <param name="WhyDue">Why one is due; absent when none is.</param>
-public sealed record KnownEarView(IReadOnlyList<BaselineView> Baselines, IReadOnlyList<KnownEarCheckView> Checks, string? WhyDue);
+public sealed record KnownEarView(IReadOnlyList<BaselineView> Baselines, IReadOnlyList<KnownEarCheckView> Checks, string? WhyDue)
+{
+    /// <summary>Newest sessions with this kit whose person is given as a code, from which a check or a baseline can be taken; newest first.</summary>
+    public IReadOnlyList<KnownEarSession> Sessions { get; init; } = [];
+}
+
+/// <summary>A session from which thresholds of a known ear can be taken.</summary>
+/// <param name="SessionId">Session.</param>
+/// <param name="PersonCode">Its person, as a code.</param>
+/// <param name="At">When it was last active.</param>
+public sealed record KnownEarSession(SessionId SessionId, string PersonCode, DateTimeOffset At);
 
 /// <summary>A person's baseline with this kit.</summary>
 public sealed record BaselineView(DateTimeOffset At, string PersonCode, IReadOnlyList<KnownEarLevel> Levels);

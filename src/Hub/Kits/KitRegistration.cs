@@ -16,6 +16,7 @@ internal static class KitRegistration
             provider.GetRequiredService<KitLinks>(),
             provider.GetRequiredService<PresenceGate>()));
         services.AddSingleton<KitFacts>();
+        services.AddSingleton<KnownEarSource>();
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();
         services.AddSingleton<KitSessions>();

@@ -78,7 +78,7 @@ internal sealed class Watcher
         {
             if (_kits.ContainsKey(view.KitId))
             {
-                _kits[view.KitId] = _seesSessions ? view : KitRights.WithoutNotes(view);
+                _kits[view.KitId] = _seesSessions ? view : KitRights.WithoutSessions(view);
                 SendInsideLock();
             }
         }

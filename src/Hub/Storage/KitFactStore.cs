@@ -53,7 +53,7 @@ internal sealed class KitFactStore
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var rows = await context.Sessions.AsNoTracking()
             .Where(row => row.KitId == kitId.Value)
-            .Select(row => new { row.SessionId, row.LastEventTicks, row.PlannedStartTicks, row.Stage })
+            .Select(row => new { row.SessionId, row.LastEventTicks, row.PlannedStartTicks, row.Stage, row.PersonReference })
             .ToListAsync(cancellationToken);
         return
         [
@@ -61,7 +61,8 @@ internal sealed class KitFactStore
                 new SessionId(row.SessionId),
                 new DateTimeOffset(row.LastEventTicks, TimeSpan.Zero),
                 new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero),
-                Enum.Parse<SessionStage>(row.Stage))),
+                Enum.Parse<SessionStage>(row.Stage),
+                row.PersonReference)),
         ];
     }
 
@@ -77,4 +78,4 @@ internal sealed class KitFactStore
 }
 
 /// <summary>A session a kit is or was planned for.</summary>
-internal sealed record KitSessionUse(SessionId SessionId, DateTimeOffset LastActive, DateTimeOffset PlannedStart, SessionStage Stage);
+internal sealed record KitSessionUse(SessionId SessionId, DateTimeOffset LastActive, DateTimeOffset PlannedStart, SessionStage Stage, string PersonReference);

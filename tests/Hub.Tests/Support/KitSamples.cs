@@ -64,10 +64,10 @@ internal sealed class PureKit
 
     public void Tell(KitGear gear) => Happen(KitDecider.Reported(State, gear, Context));
 
-    public SessionId Session(DateTimeOffset lastActive, SessionStage stage = SessionStage.Closed, DateTimeOffset? planned = null)
+    public SessionId Session(DateTimeOffset lastActive, SessionStage stage = SessionStage.Closed, DateTimeOffset? planned = null, string reference = "P-0107")
     {
         var sessionId = SessionId.New();
-        Sessions.Add(new KitSessionUse(sessionId, lastActive, planned ?? lastActive, stage));
+        Sessions.Add(new KitSessionUse(sessionId, lastActive, planned ?? lastActive, stage, reference));
         return sessionId;
     }
 

@@ -82,8 +82,8 @@ internal sealed class RunningHub : IAsyncDisposable
         return kit;
     }
 
-    public Task<SessionId> Session(string clinicianId, string kitId = "kit-01") => Get<SessionSchedule>().Plan(
-        new SessionPlan(new PersonTested("P-0001", "Ottilie Brandvold", new DateOnly(1951, 3, 4), "Trouble following talk in company"), "at home, kit posted", new DateTimeOffset(2026, 3, 2, 10, 0, 0, TimeSpan.Zero), new KitId(kitId), clinicianId),
+    public Task<SessionId> Session(string clinicianId, string kitId = "kit-01", string reference = "P-0001") => Get<SessionSchedule>().Plan(
+        new SessionPlan(new PersonTested(reference, "Ottilie Brandvold", new DateOnly(1951, 3, 4), "Trouble following talk in company"), "at home, kit posted", new DateTimeOffset(2026, 3, 2, 10, 0, 0, TimeSpan.Zero), new KitId(kitId), clinicianId),
         TestContext.Current.CancellationToken);
 
     public async ValueTask DisposeAsync()

@@ -36,14 +36,16 @@ internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller)
 internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Receipt>
 {
     private readonly KitFacts _facts;
+    private readonly KnownEarSource _measured;
     private readonly SessionStore _store;
     private readonly SessionRunner _runner;
     private readonly Broadcaster _broadcaster;
     private readonly TimeProvider _time;
 
-    public AskKitCommandHandler(KitFacts facts, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
+    public AskKitCommandHandler(KitFacts facts, KnownEarSource measured, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
     {
         _facts = facts;
+        _measured = measured;
         _store = store;
         _runner = runner;
         _broadcaster = broadcaster;
@@ -76,7 +78,13 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         }
 
         var caller = (PersonCaller)request.Caller;
-        var decision = KitDecider.Decide(loaded.State, envelope.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken));
+        var measured = await _measured.Fill(envelope.KitId, envelope.Command, cancellationToken);
+        if (measured.Refusal is { } unusable)
+        {
+            return Refused(request, unusable, loaded.State.Version);
+        }
+
+        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken));
         if (decision.Refusal is { } refusal)
         {
             return Refused(request, refusal, loaded.State.Version);

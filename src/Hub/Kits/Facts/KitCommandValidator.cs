@@ -25,11 +25,11 @@ internal static class KitCommandValidator
                 break;
             case RecordBaseline baseline:
                 Person(baseline.PersonCode, faults);
-                All(KnownEarRules.BaselineFaults(baseline.Levels), faults);
+                All(Source(baseline.From, baseline.Levels) ?? KnownEarRules.BaselineFaults(baseline.Levels), faults);
                 break;
             case RecordKnownEar check:
                 Person(check.PersonCode, faults);
-                All(KnownEarRules.Faults(check.Levels), faults);
+                All(Source(check.From, check.Levels) ?? KnownEarRules.Faults(check.Levels), faults);
                 break;
             case RecordFunctionCheck check:
                 Function(check, faults);
@@ -104,6 +104,14 @@ internal static class KitCommandValidator
             faults.Need(false, fault);
         }
     }
+
+    /// <summary>What is wrong with levels that are to come from a session; absent when they were entered.</summary>
+    private static IReadOnlyList<string>? Source(SessionId? from, IReadOnlyList<KnownEarLevel>? levels) => from switch
+    {
+        null => null,
+        { Value: var id } when id == Guid.Empty => ["The command names no session."],
+        _ => levels is { Count: 0 } ? [] : ["Levels come either from a session or as entered, not both."],
+    };
 
     private static void All(IReadOnlyList<string> sentences, Faults faults)
     {

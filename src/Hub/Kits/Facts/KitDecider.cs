@@ -61,7 +61,7 @@ internal static class KitDecider
             ? KitDecision.Refuse(RefusalCodes.CertificateMissing, "A baseline is taken with a calibrated kit, and this kit has told no calibration.", "Link the kit to the hub once, with its calibration record in place.")
             : holds.Count > 0
             ? KitDecision.Refuse(RefusalCodes.KitHeld, "A baseline is taken while the kit is known to be right. " + string.Join(" ", holds), "See to that first.")
-            : KitDecision.Of(new BaselineRecorded(baseline.PersonCode, baseline.Levels, by));
+            : KitDecision.Of(new BaselineRecorded(baseline.PersonCode, baseline.Levels, by) { From = baseline.From });
     }
 
     private static KitDecision KnownEar(KitState state, RecordKnownEar check, Actor by, KitContext context)
@@ -78,7 +78,7 @@ internal static class KitDecider
 
         var shifts = KnownEarRules.Compare(baseline.Levels, check.Levels);
         var verdict = KnownEarRules.Verdict(shifts);
-        var happened = new KnownEarChecked(check.PersonCode, shifts, verdict, state.Calibration?.CertificateId, by);
+        var happened = new KnownEarChecked(check.PersonCode, shifts, verdict, state.Calibration?.CertificateId, by) { From = check.From };
         if (verdict == KnownEarVerdict.Passed)
         {
             return KitDecision.Of(happened);

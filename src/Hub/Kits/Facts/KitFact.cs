@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
@@ -17,10 +18,20 @@ internal sealed record UnreadableFact(string Kind, int Shape, string Payload) : 
 internal sealed record GearReported(KitGear Gear) : KitFact;
 
 /// <summary>A known person's thresholds with this kit while it was known to be right.</summary>
-internal sealed record BaselineRecorded(string PersonCode, IReadOnlyList<KnownEarLevel> Levels, Actor By) : KitFact;
+internal sealed record BaselineRecorded(string PersonCode, IReadOnlyList<KnownEarLevel> Levels, Actor By) : KitFact
+{
+    /// <summary>Session the levels were taken from; absent when they were entered.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SessionId? From { get; init; }
+}
 
 /// <summary>A known-ear check with its outcome and the baseline it was held against.</summary>
-internal sealed record KnownEarChecked(string PersonCode, IReadOnlyList<KnownEarShift> Shifts, KnownEarVerdict Verdict, string? CertificateId, Actor By) : KitFact;
+internal sealed record KnownEarChecked(string PersonCode, IReadOnlyList<KnownEarShift> Shifts, KnownEarVerdict Verdict, string? CertificateId, Actor By) : KitFact
+{
+    /// <inheritdoc cref="BaselineRecorded.From"/>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public SessionId? From { get; init; }
+}
 
 /// <summary>A function check with its answers.</summary>
 internal sealed record FunctionChecked(IReadOnlyList<FunctionAnswer> Answers, string? Note, Actor By) : KitFact;

@@ -50,10 +50,10 @@ internal sealed class KitFacts : IDisposable
         [.. (await _store.States(cancellationToken)).Values],
         await _store.Sessions(kitId, cancellationToken));
 
-    /// <summary>What forbids using a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
-    public async Task<IReadOnlyList<string>> Holds(KitId kitId, CancellationToken cancellationToken) =>
+    /// <summary>What forbids testing a person with a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
+    public async Task<IReadOnlyList<string>> HoldsOnTesting(KitId kitId, string personReference, CancellationToken cancellationToken) =>
         await _store.Load(kitId, cancellationToken) is { } loaded
-            ? KitJudgement.Holds(loaded.State, (await _store.States(cancellationToken)).Values, Today)
+            ? KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, Today, personReference)
             : [];
 
     /// <summary>States of kits for the board.</summary>

@@ -24,6 +24,16 @@ internal static class KitJudgement
         .. CheckHolds(state),
     ];
 
+    /// <summary>What forbids testing a person with the kit, as sentences. A known ear may listen to a kit that a check holds: how else could a second person tell the ear from the kit?</summary>
+    /// <param name="state">The kit.</param>
+    /// <param name="others">The other kits of the clinic.</param>
+    /// <param name="today">The hub's day.</param>
+    /// <param name="personReference">The clinic's reference of the person; that of a known ear is its code.</param>
+    public static IReadOnlyList<string> HoldsOnTesting(KitState state, IEnumerable<KitState> others, DateOnly today, string personReference) =>
+        state.Baselines.Any(known => known.Fact.PersonCode == personReference)
+            ? [.. DamageHolds(state), .. CalibrationHolds(state, today), .. SharedSerials(state, others)]
+            : Holds(state, others, today);
+
     /// <summary>What its coordinator should see to, as sentences.</summary>
     public static IReadOnlyList<string> Due(KitState state, DateOnly today)
     {

@@ -7,6 +7,9 @@ namespace TeleHearing.Hub.Kits.Facts;
 /// <summary>Makes the picture of a kit from its facts. Pure.</summary>
 internal static class KitViewBuilder
 {
+    /// <summary>How many sessions are offered to take a known-ear check from: those of the last days, not a history.</summary>
+    private const int MostKnownEarSessions = 8;
+
     public static KitView Build(LoadedKit loaded, KitContext context, bool online)
     {
         var state = loaded.State;
@@ -23,7 +26,7 @@ internal static class KitViewBuilder
             KitJudgement.Due(state, context.Today),
             Calibration(state, context.Today),
             [.. state.Calibrations.Reverse().Select(known => new CertificateView(known.At, known.Record.CertificateId, known.Record.Laboratory, known.Record.CalibratedOn, known.LargestShiftDb))],
-            KnownEar(state, context.Today),
+            KnownEar(state, context),
             [.. state.FunctionChecks.Reverse().Select(check => new FunctionCheckView(check.At, check.Fact.By.Name, check.Fact.Answers, check.Fact.Note, KitJudgement.Passed(check.Fact)))],
             state.Sides is { } sides ? new SidesProvenView(sides.At, sides.Fact.SessionId, sides.Fact.Tones) : null,
             state.Site is { } site ? new KitSiteView(site.At, site.Fact.Place, site.Fact.PressureKPa, site.Fact.PressureKPa is { } pressure ? AtmosphericPressure.Caution(pressure) : null) : null,
@@ -40,10 +43,20 @@ internal static class KitViewBuilder
             ? new CalibrationView(record, gear.Use, until, CalibrationValidity.DaysLeft(until, today), CalibrationValidity.Standing(until, today), KitJudgement.Cautions(state))
             : null;
 
-    private static KnownEarView KnownEar(KitState state, DateOnly today) => new(
+    private static KnownEarView KnownEar(KitState state, KitContext context) => new(
         [.. state.Baselines.OrderBy(known => known.Fact.PersonCode, StringComparer.Ordinal).Select(known => new BaselineView(known.At, known.Fact.PersonCode, known.Fact.Levels))],
         [.. state.KnownEarChecks.Select(check => new KnownEarCheckView(check.At, check.Fact.By.Name, check.Fact.PersonCode, check.Fact.Shifts, check.Fact.Verdict, check.Fact.CertificateId))],
-        KitJudgement.WhyKnownEarDue(state, today));
+        KitJudgement.WhyKnownEarDue(state, context.Today))
+    {
+        Sessions =
+        [
+            .. context.Sessions
+                .Where(use => use.Stage >= SessionStage.Testing && KnownEarRules.PersonCodeFault(use.PersonReference) is null)
+                .OrderByDescending(use => use.LastActive)
+                .Take(MostKnownEarSessions)
+                .Select(use => new KnownEarSession(use.SessionId, use.PersonReference, use.LastActive)),
+        ],
+    };
 
     private static LoanView? Loan(KitState state) => state.Loan is { } loan
         ? new LoanView(loan.From, loan.To, loan.Place, KitJudgement.HoldsUntil(state) is { } until && CalibrationValidity.Covers(until, new LoanPeriod(loan.From, loan.To)))

@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology.Calibration;
+using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
@@ -10,8 +11,8 @@ internal static class KitWords
     {
         GearReported { Gear: { Calibration: { } record } gear } => string.Create(CultureInfo.InvariantCulture, $"The kit told its gear: unit {gear.UnitSerial}, transducer {gear.TransducerSerial}, certificate {record.CertificateId} of {record.CalibratedOn:d MMMM yyyy}."),
         GearReported { Gear: var gear } => $"The kit told its gear: unit {gear.UnitSerial}, transducer {gear.TransducerSerial}, no calibration record.",
-        BaselineRecorded baseline => $"{baseline.By.Name} recorded a baseline of {baseline.PersonCode}.",
-        KnownEarChecked check => $"{check.By.Name} recorded a known-ear check of {check.PersonCode}: {(check.Verdict == KnownEarVerdict.Passed ? "no shift of 10 dB or more" : KitJudgement.Asks(check.Verdict).TrimEnd('.').ToLowerInvariant())}.",
+        BaselineRecorded baseline => $"{baseline.By.Name} recorded a baseline of {baseline.PersonCode}{Source(baseline.From)}.",
+        KnownEarChecked check => $"{check.By.Name} recorded a known-ear check of {check.PersonCode}{Source(check.From)}: {(check.Verdict == KnownEarVerdict.Passed ? "no shift of 10 dB or more" : KitJudgement.Asks(check.Verdict).TrimEnd('.').ToLowerInvariant())}.",
         FunctionChecked check => $"{check.By.Name} recorded a function check: {(KitJudgement.Passed(check) ? "all as it should be" : "not as it should be: " + string.Join(", ", KitJudgement.FailedLines(check)))}.",
         SidesProven sides => string.Create(CultureInfo.InvariantCulture, $"Left and right were proven with {sides.Tones} tones in session {sides.SessionId}."),
         KitMoved moved => $"{moved.By.Name} recorded that the kit is at: {moved.Place}.",
@@ -21,4 +22,6 @@ internal static class KitWords
         SessionReviewed review => $"{review.By.Name} looked at session {review.SessionId} again.",
         _ => "Something this version cannot read.",
     };
+
+    private static string Source(SessionId? from) => from is { } session ? $" from session {session}" : string.Empty;
 }

@@ -39,7 +39,7 @@ internal sealed class WatchKitHandler : IRequestHandler<WatchKitQuery, WatchKitR
         _broadcaster.WatchKit(request.ConnectionId, request.KitId, seesSessions);
         if (await _facts.Read(request.KitId, cancellationToken) is { } view)
         {
-            return new WatchKitReply(seesSessions ? view : KitRights.WithoutNotes(view), null);
+            return new WatchKitReply(seesSessions ? view : KitRights.WithoutSessions(view), null);
         }
 
         _broadcaster.LeaveKit(request.ConnectionId, request.KitId);
