@@ -59,6 +59,14 @@ public sealed record ProveSidesStep(int TrialCount, int FrequencyHz, double Leve
 /// <param name="DurationMs">Length in ms, 200 to 10 000; 1 to 2 s is usual (ISO 8253-1).</param>
 public sealed record PresentToneStep(Ear Ear, int FrequencyHz, double LevelDbHl, ToneShape Shape, int DurationMs) : StepRequest
 {
+    /// <summary>How the tone reaches the ear.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public ConductionRoute Route { get; init; }
+
+    /// <summary>Masker in the other ear, dB of effective masking, from before the tone until the time for answers is over; absent for none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? MaskerDbEm { get; init; }
+
     public override bool MakesSound => true;
 }
 

@@ -1,5 +1,7 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Contracts;
@@ -11,7 +13,7 @@ namespace TeleHearing.Contracts;
 /// <param name="CertificateId">Calibration certificate of this unit and transducer.</param>
 public sealed record GearUsed(TransducerKind TransducerKind, string TransducerSerial, string UnitSerial, string CertificateId);
 
-/// <summary>One threshold measurement with its evidence: air conduction, not masked.</summary>
+/// <summary>One threshold measurement with its evidence.</summary>
 /// <param name="StepId">Step that made it.</param>
 /// <param name="Ear">Ear.</param>
 /// <param name="FrequencyHz">Frequency in Hz.</param>
@@ -28,4 +30,17 @@ public sealed record ThresholdRecord(
     StoppingRule Rule,
     IReadOnlyList<TrialRecord> Trials,
     GearUsed Gear,
-    double? RoomBoundDbHl);
+    double? RoomBoundDbHl)
+{
+    /// <summary>How the tone reached the ear.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public ConductionRoute Route { get; init; }
+
+    /// <summary>Method that made it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public ThresholdMethod Method { get; init; }
+
+    /// <summary>How the other ear was masked; absent when it was not.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public MaskingEvidence? Masking { get; init; }
+}

@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 
 namespace TeleHearing.Contracts;
@@ -69,4 +70,13 @@ public sealed record TrialRecord(
     double? ReactionMs,
     int EarlyResponses,
     string? VoidReason,
-    IReadOnlyList<TrialNoise> Noise);
+    IReadOnlyList<TrialNoise> Noise)
+{
+    /// <summary>How the tone reached the ear.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public ConductionRoute Route { get; init; }
+
+    /// <summary>Masker in the other ear, dB of effective masking; absent for none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? MaskerDbEm { get; init; }
+}
