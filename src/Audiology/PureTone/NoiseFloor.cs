@@ -2,7 +2,7 @@ namespace TeleHearing.Audiology.PureTone;
 
 /// <summary>The lowest level a search may present: the setting, the room's bound, and what noise during the search turned out to hide.</summary>
 /// <remarks>
-/// When noise spoils several presentations at one level one after another, that level and all below are hidden, and the search goes on one step above: the
+/// When noise spoils several presentations at one level one after another, that level and all below are hidden, and the search goes on 5 dB above: the
 /// bound it then reports is one at which the person did respond, not one that noise alone suggests.
 /// </remarks>
 internal sealed class NoiseFloor
@@ -16,8 +16,8 @@ internal sealed class NoiseFloor
     public NoiseFloor(SearchSettings settings)
     {
         _settings = settings;
-        _minimumDbHl = HearingLevels.RoundUpToStep(settings.MinimumDbHl);
-        _roomDbHl = HearingLevels.RoundUpToStep(Math.Max(settings.RoomBoundDbHl ?? HearingLevels.LowestPresentedDbHl, HearingLevels.LowestPresentedDbHl));
+        _minimumDbHl = HearingLevels.RoundUpToStep(settings.MinimumDbHl, settings.StepDb);
+        _roomDbHl = HearingLevels.RoundUpToStep(Math.Max(settings.RoomBoundDbHl ?? HearingLevels.LowestPresentedDbHl, HearingLevels.LowestPresentedDbHl), settings.StepDb);
     }
 
     /// <summary>Lowest level allowed now, dB HL.</summary>
@@ -33,7 +33,7 @@ internal sealed class NoiseFloor
     {
         <= HearingLevels.LowestPresentedDbHl => false,
         <= 0 => levelDbHl <= _roomDbHl,
-        _ => levelDbHl <= _roomDbHl + _settings.UpDb,
+        _ => levelDbHl <= _roomDbHl + HearingLevels.StepDb,
     };
 
     /// <summary>Notes a presentation spoiled by noise. True when the floor rose above this level.</summary>
@@ -47,7 +47,7 @@ internal sealed class NoiseFloor
         }
 
         _voids = 0;
-        _roomDbHl = Math.Max(_roomDbHl, levelDbHl + _settings.UpDb);
+        _roomDbHl = Math.Max(_roomDbHl, HearingLevels.RoundUpToStep(levelDbHl + HearingLevels.StepDb, _settings.StepDb));
         return true;
     }
 

@@ -14,6 +14,9 @@ public abstract record SearchMove
     {
         /// <summary>Masker in the other ear, dB of effective masking; absent for none.</summary>
         public double? MaskerDbEm { get; init; }
+
+        /// <summary>Whether the silence before it is to be made longer than usual, because the person has just responded to silence (common practice).</summary>
+        public bool LengthenGap { get; init; }
     }
 
     /// <summary>Keep silent as if a tone were presented; a response is a false one.</summary>
@@ -22,7 +25,14 @@ public abstract record SearchMove
     {
         /// <inheritdoc cref="PresentTone.MaskerDbEm"/>
         public double? MaskerDbEm { get; init; }
+
+        /// <inheritdoc cref="PresentTone.LengthenGap"/>
+        public bool LengthenGap { get; init; }
     }
+
+    /// <summary>Explain the task again; then record any answer, and the frequency begins anew. Comes only where <see cref="SearchSettings.RestartsAfterInstruction"/> allows it.</summary>
+    /// <param name="Reason">Why, as a sentence for the clinician.</param>
+    public sealed record Reinstruct(string Reason) : SearchMove;
 
     /// <summary>The search is over.</summary>
     /// <param name="Outcome">What it came to.</param>

@@ -5,24 +5,30 @@ namespace TeleHearing.Audiology.PureTone;
 /// <para>ASHA 2005 (from memory) and ISO 8253-1:2010, 6.2.3. Both begin 10 dB below the familiarisation response. Only responses on an ascent
 /// count: the presentation before was 5 dB lower and missed. At the lowest level allowed there is nothing below to ascend from, so every
 /// presentation there counts.</para>
+/// <para>With a step finer than 5 dB the threshold is approached in the published steps, which do not count; then the search goes on with two fine steps down and one up
+/// (common practice). Should it rise 10 dB without a response, it is approached anew.</para>
 /// <para>Ask <see cref="Next"/>, carry it out, tell the result to <see cref="Record"/>, until the move is <see cref="SearchMove.Finished"/>. Every search ends:
-/// tones, voids and catch trials are each bounded. Not safe for several threads at once.</para>
+/// tones, voids, catch trials and restarts are each bounded. Not safe for several threads at once.</para>
 /// </remarks>
 public sealed class ThresholdSearch : IThresholdProcedure
 {
+    // Way to the threshold when the step is finer than the published one (common practice).
+    private const double ApproachDownDb = 10;
+    private const double ApproachAgainAfterDb = 10;
+
     private readonly SearchSettings _settings;
-    private readonly Random _random;
+    private readonly TrialGuard _guard;
     private readonly NoiseFloor _floor;
     private readonly AscentTally _tally;
     private readonly double _maximum;
-    private bool _familiarising = true;
+    private readonly double _approachUpDb;
+    private bool _familiarising;
+    private bool _approaching;
     private bool _missedAtMaximum;
+    private bool _roseToLevel;
+    private double _risenDb;
     private double? _lowestHeard;
     private double? _lastHeard;
-    private int _tones;
-    private int _voids;
-    private int _falseResponses;
-    private bool _catchIsDue;
     private double _level;
     private bool _counts;
 
@@ -36,50 +42,74 @@ public sealed class ThresholdSearch : IThresholdProcedure
         ArgumentNullException.ThrowIfNull(random);
         SearchSettingsRules.ThrowIfUnusable(settings);
         _settings = settings;
-        _random = random;
+        _guard = new TrialGuard(settings, random);
         _floor = new NoiseFloor(settings);
         _tally = new AscentTally(settings.Rule);
-        _maximum = HearingLevels.RoundDownToStep(settings.MaximumDbHl);
-        _level = Math.Max(settings.FamiliarisationStartDbHl, _floor.LevelDbHl);
-        _level = Math.Min(_level, _maximum);
+        _maximum = HearingLevels.RoundDownToStep(settings.MaximumDbHl, settings.StepDb);
+        _approachUpDb = HearingLevels.RoundDownToStep(HearingLevels.StepDb, settings.StepDb);
         Next = _floor.LevelDbHl > Math.Min(_maximum, settings.FamiliarisationSecondDbHl)
-            ? new SearchMove.Finished(new ThresholdOutcome.NotEstablished(
-                $"The room is too loud to test here: it hides everything below {_floor.LevelDbHl} dB HL. Find a quieter room."))
-            : Tone();
+            ? TrialGuard.EndedByRoom(_floor.LevelDbHl)
+            : Begin();
     }
 
-    /// <summary>What to do next. The same until <see cref="Record"/> is called.</summary>
+    /// <inheritdoc />
     public SearchMove Next { get; private set; }
 
-    /// <summary>Tells what the move in <see cref="Next"/> came to.</summary>
-    /// <exception cref="InvalidOperationException">The search is over.</exception>
+    /// <summary>Highest less lowest level at which an ascent of the series that counts ended in a response, dB. Over 10 dB the result is doubtful (ISO 8253-1:2010, 6.2.3).</summary>
+    public double AscentSpanDb => _tally.SpanDb;
+
+    /// <inheritdoc />
     public void Record(TrialAnswer answer)
     {
         Next = Next switch
         {
             SearchMove.Finished => throw new InvalidOperationException("The search is over; nothing can be recorded any more."),
+            SearchMove.Reinstruct => Restart(),
             SearchMove.PresentCatch => AfterCatch(answer),
             _ => AfterTone(answer),
         };
     }
 
-    private SearchMove AfterCatch(TrialAnswer answer)
+    private SearchMove Begin()
     {
-        // A spoiled catch trial is not repeated: it has no bearing on the threshold.
-        if (answer == TrialAnswer.Heard && ++_falseResponses >= _settings.FalseResponseLimit)
-        {
-            return Unsettled($"The person responded {_falseResponses} times to silence. Explain the task again and repeat.");
-        }
-
+        (_familiarising, _approaching, _missedAtMaximum, _roseToLevel, _counts) = (true, _settings.StepDb < HearingLevels.StepDb, false, false, false);
+        (_lowestHeard, _lastHeard, _risenDb) = (null, null, 0);
+        _level = Familiarisation.FirstDbHl(_settings, _floor.LevelDbHl, _maximum);
         return Tone();
     }
 
-    private SearchMove AfterTone(TrialAnswer answer) => answer switch
+    private SearchMove Restart()
     {
-        TrialAnswer.NoiseVoid => AfterVoid(noise: true),
-        TrialAnswer.OtherVoid => AfterVoid(noise: false),
-        _ => AfterAnswer(answer == TrialAnswer.Heard),
-    };
+        _guard.Restart();
+        _tally.BeginSeries();
+        return Begin();
+    }
+
+    private SearchMove AfterCatch(TrialAnswer answer)
+    {
+        // A spoiled catch trial is not repeated: it has no bearing on the threshold.
+        if (answer is TrialAnswer.Heard or TrialAnswer.EarlyPress)
+        {
+            return _guard.NoteFalseResponse() ?? Tone();
+        }
+
+        _guard.NoteCalm();
+        return Tone();
+    }
+
+    private SearchMove AfterTone(TrialAnswer answer)
+    {
+        switch (answer)
+        {
+            case TrialAnswer.EarlyPress:
+                return _guard.NoteFalseResponse() ?? Tone();
+            case TrialAnswer.NoiseVoid or TrialAnswer.OtherVoid:
+                return AfterVoid(answer == TrialAnswer.NoiseVoid);
+            default:
+                _guard.NoteCalm();
+                return AfterAnswer(answer == TrialAnswer.Heard);
+        }
+    }
 
     private SearchMove AfterVoid(bool noise)
     {
@@ -90,13 +120,11 @@ public sealed class ThresholdSearch : IThresholdProcedure
             _counts = !_familiarising;
         }
 
-        if (_floor.LevelDbHl > _maximum || ++_voids >= _settings.MaximumVoids)
+        if (_floor.LevelDbHl > _maximum || _guard.NoteVoid())
         {
             return noise && _lowestHeard is { } heard
                 ? new SearchMove.Finished(new ThresholdOutcome.NoiseLimited(heard))
-                : Unsettled(noise
-                    ? "Noise in the room spoiled one presentation after another. Find a quieter moment or room."
-                    : "Too many presentations were broken off. Repeat the search.");
+                : TrialGuard.EndedByVoids(noise);
         }
 
         return Tone();
@@ -105,7 +133,7 @@ public sealed class ThresholdSearch : IThresholdProcedure
     private SearchMove AfterAnswer(bool heard)
     {
         _floor.NoteValid();
-        _tones++;
+        var tooMany = _guard.NoteTone();
         if (heard)
         {
             _lowestHeard = Math.Min(_lowestHeard ?? _level, _level);
@@ -125,40 +153,60 @@ public sealed class ThresholdSearch : IThresholdProcedure
         }
 
         _missedAtMaximum = missedAtMaximum;
-        if (_tones >= _settings.MaximumPresentations)
+        if (tooMany)
         {
-            return Unsettled($"No threshold after {_tones} presentations. Explain the task again and repeat.");
+            return _guard.EndedByTones();
         }
 
-        Choose(heard);
-        return CatchOrTone();
+        if (heard)
+        {
+            ChooseAfterResponse();
+        }
+        else
+        {
+            ChooseAfterMiss();
+        }
+
+        return _guard.CatchOrTone(_level, _counts);
     }
 
-    private void Choose(bool heard)
+    private void ChooseAfterMiss()
     {
-        if (_familiarising && !heard)
+        if (_familiarising)
         {
-            var next = _level < _settings.FamiliarisationSecondDbHl ? _settings.FamiliarisationSecondDbHl : _level + _settings.FamiliarisationStepDb;
-            MoveTo(next, counts: false);
+            MoveTo(Familiarisation.AfterMissDbHl(_settings, _level), counts: false);
             return;
         }
 
+        if (_approaching)
+        {
+            MoveTo(_level + _approachUpDb, counts: false);
+            _roseToLevel = true;
+            return;
+        }
+
+        // A repeat at the maximum is not reached from below and counts for nothing but the limit.
+        MoveTo(_level + _settings.UpDb, counts: _level < _maximum);
+        _risenDb += _settings.UpDb;
+        _approaching = _roseToLevel = _settings.StepDb < HearingLevels.StepDb && _risenDb >= ApproachAgainAfterDb;
+    }
+
+    private void ChooseAfterResponse()
+    {
         _familiarising = false;
-        if (!heard)
-        {
-            // A repeat at the maximum is not reached from below and counts for nothing but the limit.
-            MoveTo(_level + _settings.UpDb, counts: _level < _maximum);
-            return;
-        }
-
+        _risenDb = 0;
         if (_tally.SeriesFailed)
         {
             _tally.BeginSeries();
+            (_approaching, _roseToLevel) = (_settings.StepDb < HearingLevels.StepDb, false);
             MoveTo(_lastHeard!.Value + _settings.NewSeriesRiseDb, counts: false);
             return;
         }
 
-        MoveTo(_level - _settings.DownDb, counts: false);
+        // The first response on the way up is near the threshold: from there on the fine steps count.
+        _approaching &= !_roseToLevel;
+        _roseToLevel = false;
+        MoveTo(_level - (_approaching ? ApproachDownDb : _settings.DownDb), counts: false);
     }
 
     private void MoveTo(double levelDbHl, bool counts)
@@ -172,14 +220,5 @@ public sealed class ThresholdSearch : IThresholdProcedure
             ? new ThresholdOutcome.NoiseLimited(levelDbHl)
             : new ThresholdOutcome.Established(levelDbHl);
 
-    private SearchMove CatchOrTone()
-    {
-        // Never twice in a row, so that a person who waits is not kept waiting without a tone.
-        _catchIsDue = !_catchIsDue && _settings.CatchRate > 0 && _random.NextDouble() < _settings.CatchRate;
-        return _catchIsDue ? new SearchMove.PresentCatch(HearingLevel.FromDecibels(_level)) : Tone();
-    }
-
-    private SearchMove.PresentTone Tone() => new(HearingLevel.FromDecibels(_level), _counts);
-
-    private static SearchMove.Finished Unsettled(string reason) => new(new ThresholdOutcome.NotEstablished(reason));
+    private SearchMove Tone() => _guard.Tone(_level, _counts);
 }

@@ -14,4 +14,7 @@ public enum TrialAnswer
 
     /// <summary>Counts for nothing: it was cut, paused, or spoiled in another way.</summary>
     OtherVoid,
+
+    /// <summary>Pressed in the silence before the tone, so that the tone says nothing: a false response as well.</summary>
+    EarlyPress,
 }

@@ -46,7 +46,12 @@ public static class FormWords
     };
 
     /// <summary>A stopping rule.</summary>
-    public static string Rule(StoppingRule rule) => rule == StoppingRule.TwoOfThree ? "2 of 3 ascents" : "3 of 5 ascents";
+    public static string Rule(StoppingRule rule) => rule switch
+    {
+        StoppingRule.TwoOfThree => "2 of 3 ascents",
+        StoppingRule.TwoOfThreeAscents => "2 of 3 ascents, new series after 3",
+        _ => "3 of 5 ascents",
+    };
 
     /// <summary>A transducer.</summary>
     public static string Transducer(TransducerKind kind) => kind switch

@@ -15,8 +15,11 @@ internal static class SearchDriver
 
     /// <summary>Answers every move until the search is over.</summary>
     public static (ThresholdOutcome Outcome, IReadOnlyList<Step> Log) Run(SearchSettings settings, Func<SearchMove, TrialAnswer> answer, int seed = 1)
+        => Run(new ThresholdSearch(settings, new Random(seed)), answer);
+
+    /// <summary>Answers every move until the procedure is over.</summary>
+    public static (ThresholdOutcome Outcome, IReadOnlyList<Step> Log) Run(IThresholdProcedure search, Func<SearchMove, TrialAnswer> answer)
     {
-        var search = new ThresholdSearch(settings, new Random(seed));
         var log = new List<Step>();
         while (search.Next is not SearchMove.Finished)
         {
@@ -34,10 +37,12 @@ internal static class SearchDriver
         move is SearchMove.PresentTone tone && tone.Level.Decibels >= thresholdDbHl ? TrialAnswer.Heard : TrialAnswer.NotHeard;
 
     /// <summary>Plays a written sequence such as "30- 35+ 25-": the search must ask for each level, and is given each answer. What it wants next comes back.</summary>
-    public static SearchMove Replay(SearchSettings settings, string sequence)
+    public static SearchMove Replay(SearchSettings settings, string sequence) => Replay(new ThresholdSearch(settings, new Random(1)), sequence);
+
+    /// <summary>Plays a written sequence to any procedure.</summary>
+    public static SearchMove Replay(IThresholdProcedure search, string sequence)
     {
-        var search = new ThresholdSearch(settings, new Random(1));
-        foreach (var item in sequence.Split(' '))
+        foreach (var item in sequence.Split(' ', StringSplitOptions.RemoveEmptyEntries))
         {
             var tone = Assert.IsType<SearchMove.PresentTone>(search.Next);
             Assert.Equal(item[..^1], tone.Level.Decibels.ToString(System.Globalization.CultureInfo.InvariantCulture));
