@@ -1,0 +1,288 @@
+using TeleHearing.Audiology.PureTone;
+
+namespace TeleHearing.Audiology.Masking;
+
+/// <summary>Measures a threshold with a masker in the other ear, by the plateau (Hood 1960, from memory).</summary>
+/// <remarks>
+/// <para>Tone not heard: 5 dB up. Heard: masker up by its step. Each of the two is decided by two answers of three, so that one lapse or one press without cause moves nothing. When the tone has stood
+/// still (within 5 dB) over a rise of 15 dB, its threshold is measured by the ascending rule, where the bounds allow it with a masker 10 dB higher still: a
+/// response of the other ear would have risen 25 dB by then. Only a threshold that agrees with the plateau within 5 dB is accepted, so a rising curve never is.</para>
+/// <para>Every search ends: tones, voids, silent trials and measurements at a plateau are each bounded, and the masker only rises. Not safe for several threads at once.</para>
+/// </remarks>
+public sealed class PlateauSearch : IThresholdProcedure
+{
+    private const double ToneUpDb = 5;
+    private const double LeadInFromDbHl = 50;
+    private const double LeadInRiseDb = 20;
+    private const double FurtherRiseDb = 10;
+    private const double BelowPlateauDb = 10;
+    private const int MaximumMeasurements = 5;
+
+    private readonly PlateauSettings _settings;
+    private readonly Random _random;
+    private readonly List<PlateauPoint> _points = [];
+    private readonly List<PlateauPoint> _window = [];
+    private readonly double _lowest;
+    private readonly double _highest;
+    private double _tone;
+    private double _masker;
+    private double? _leadIn;
+    private ResponseTally _tally;
+    private MaskedAscent? _ascent;
+    private double _plateau;
+    private bool _overMaskedAbove;
+    private int _measurements;
+    private int _tones;
+    private int _voids;
+    private int _falseResponses;
+    private bool _catchIsDue;
+
+    /// <summary>Prepares a measurement.</summary>
+    /// <param name="settings">Levels and limits.</param>
+    /// <param name="random">Seeded source of the catch trials.</param>
+    /// <exception cref="ArgumentException">A setting is outside its range (<see cref="PlateauSettings.Faults"/>).</exception>
+    public PlateauSearch(PlateauSettings settings, Random random)
+    {
+        ArgumentNullException.ThrowIfNull(settings);
+        ArgumentNullException.ThrowIfNull(random);
+        if (settings.Faults() is { Count: > 0 } faults)
+        {
+            throw new ArgumentException(string.Join(" ", faults), nameof(settings));
+        }
+
+        _settings = settings;
+        _random = random;
+        _lowest = HearingLevels.RoundUpToStep(Math.Max(settings.MinimumDbHl, settings.RoomBoundDbHl ?? settings.MinimumDbHl));
+        _highest = HearingLevels.RoundDownToStep(settings.MaximumDbHl);
+        _masker = settings.InitialDbEm;
+        _tone = Math.Min(Math.Max(HearingLevels.RoundUpToStep(settings.UnmaskedDbHl), _lowest), _highest);
+        _leadIn = _tone > LeadInFromDbHl && _lowest <= LeadInFromDbHl ? LeadInFromDbHl : null;
+        Next = Start();
+    }
+
+    /// <inheritdoc />
+    public SearchMove Next { get; private set; }
+
+    /// <summary>Points of the curve so far, the masker rising; with the threshold that was measured at the plateau as the last, once there is one.</summary>
+    public IReadOnlyList<PlateauPoint> Points => _points;
+
+    /// <summary>What masking came to; absent until the search is over.</summary>
+    public MaskingEvidence? Evidence { get; private set; }
+
+    /// <summary>Highest less lowest level at which an ascent at the plateau ended in a response, dB.</summary>
+    public double AscentSpanDb => _ascent?.Ends is { } ends ? ends.Highest - ends.Lowest : 0;
+
+    /// <inheritdoc />
+    public void Record(TrialAnswer answer)
+    {
+        Next = Next switch
+        {
+            SearchMove.Finished => throw new InvalidOperationException("The search is over; nothing can be recorded any more."),
+            SearchMove.PresentCatch => AfterCatch(answer),
+            _ when answer is TrialAnswer.NoiseVoid or TrialAnswer.OtherVoid => AfterVoid(answer == TrialAnswer.NoiseVoid),
+            _ => AfterTone(answer == TrialAnswer.Heard),
+        };
+    }
+
+    private SearchMove Start()
+    {
+        if (_lowest > _highest)
+        {
+            return NotSettled($"The room is too loud to test here: it hides everything below {_lowest} dB HL.", "Find a quieter room.");
+        }
+
+        return _masker > _settings.MaskerLimitDbEm ? AtMaskerLimit(_masker) : Tone();
+    }
+
+    private SearchMove AfterCatch(TrialAnswer answer) =>
+        answer == TrialAnswer.Heard && ++_falseResponses >= _settings.FalseResponseLimit
+            ? NotSettled($"The person responded {_falseResponses} times to silence.", "Explain the task again, the noise too, and repeat.")
+            : Tone();
+
+    private SearchMove AfterVoid(bool noise) => ++_voids < _settings.MaximumVoids
+        ? Tone()
+        : NotSettled(
+            noise ? "Noise in the room spoiled one presentation after another." : "Too many presentations were broken off.",
+            noise ? "Find a quieter moment or room, and repeat." : "Repeat.");
+
+    private SearchMove AfterTone(bool heard)
+    {
+        if (++_tones > _settings.MaximumPresentations)
+        {
+            return NotSettled($"No plateau after {_settings.MaximumPresentations} presentations.", "Explain the task again and repeat.");
+        }
+
+        if (_leadIn is { } level)
+        {
+            // The person is led up to the level; what is heard on the way decides nothing.
+            _leadIn = level + LeadInRiseDb < _tone ? level + LeadInRiseDb : null;
+            return CatchOrTone();
+        }
+
+        return _ascent is null ? Probe(heard) : Measure(heard);
+    }
+
+    private SearchMove Probe(bool heard)
+    {
+        if (_tally.Add(heard) is not { } decided)
+        {
+            return CatchOrTone();
+        }
+
+        _tally = default;
+        if (!decided)
+        {
+            return _tone < _highest ? Raise() : AtToneLimit();
+        }
+
+        AddPoint(_masker, _tone);
+        if (PlateauCurve.PlateauDbHl(_window, _settings.RiseDb) is { } plateau)
+        {
+            return BeginMeasurement(plateau, Math.Min(_masker + FurtherRiseDb, HearingLevels.RoundDownToStep(_settings.MaskerLimitDbEm)));
+        }
+
+        return RaiseMasker();
+    }
+
+    private SearchMove Raise()
+    {
+        _tone += ToneUpDb;
+        return CatchOrTone();
+    }
+
+    private SearchMove RaiseMasker()
+    {
+        if (_masker + _settings.StepDb > _settings.MaskerLimitDbEm)
+        {
+            return AtMaskerLimit(_masker + _settings.StepDb);
+        }
+
+        _masker += _settings.StepDb;
+        return CatchOrTone();
+    }
+
+    private SearchMove BeginMeasurement(double plateauDbHl, double maskerDbEm)
+    {
+        if (++_measurements > MaximumMeasurements)
+        {
+            return NotSettled("Plateaus were found, but the threshold measured there did not agree with them.", "Explain the task again and repeat.");
+        }
+
+        (_plateau, _masker) = (plateauDbHl, maskerDbEm);
+        _ascent = new MaskedAscent(_settings.Rule, plateauDbHl - BelowPlateauDb, _lowest, _highest);
+        return CatchOrTone();
+    }
+
+    private SearchMove Measure(bool heard)
+    {
+        var missedAtHighest = !heard && _ascent!.LevelDbHl >= _highest;
+        if (_ascent!.Add(heard) is { } threshold)
+        {
+            return Compare(threshold);
+        }
+
+        return missedAtHighest && _ascent.MostlyMissedAtHighest ? Compare(_highest + ToneUpDb) : CatchOrTone();
+    }
+
+    private SearchMove Compare(double thresholdDbHl)
+    {
+        var top = _window[^1];
+        if (Math.Abs(thresholdDbHl - _plateau) <= PlateauCurve.StandsWithinDb && thresholdDbHl <= _highest)
+        {
+            return Accept(thresholdDbHl);
+        }
+
+        _ascent = null;
+        if (thresholdDbHl > _plateau && _masker > top.MaskerDbEm && OverMaskingIsPossible(thresholdDbHl))
+        {
+            // The further rise may itself have done it: measure where the tone last stood.
+            _overMaskedAbove = true;
+            return BeginMeasurement(_plateau, top.MaskerDbEm);
+        }
+
+        // It was no plateau, or one the tone had drifted above: nothing found so far is evidence of the threshold here.
+        _window.Clear();
+        _overMaskedAbove = false;
+        if (thresholdDbHl > _highest)
+        {
+            _tone = _highest;
+            return AtToneLimit();
+        }
+
+        _tone = thresholdDbHl;
+        AddPoint(_masker, _tone);
+        return RaiseMasker();
+    }
+
+    private SearchMove Accept(double thresholdDbHl)
+    {
+        if (!_settings.OtherAirIsCertain && thresholdDbHl - _settings.UnmaskedDbHl < MaskingLevels.SafetyPadDb)
+        {
+            return Finish(PlateauConclusion.MaskerMayDoNothing(_settings, thresholdDbHl));
+        }
+
+        var from = _window[0].MaskerDbEm;
+        foreach (var point in _window)
+        {
+            from = _window[^1].MaskerDbEm - point.MaskerDbEm >= _settings.RiseDb ? point.MaskerDbEm : from;
+        }
+
+        if (_masker > _window[^1].MaskerDbEm)
+        {
+            _points.Add(new PlateauPoint(_masker, thresholdDbHl));
+        }
+        else
+        {
+            _points[^1] = new PlateauPoint(_masker, thresholdDbHl);
+        }
+
+        var hidden = _settings.RoomBoundDbHl is { } bound && bound > HearingLevels.LowestPresentedDbHl && thresholdDbHl <= HearingLevels.RoundUpToStep(bound);
+        ThresholdOutcome outcome = hidden ? new ThresholdOutcome.NoiseLimited(thresholdDbHl) : new ThresholdOutcome.Established(thresholdDbHl);
+        return Finish(PlateauConclusion.Plateau(_settings, outcome, thresholdDbHl, from, _masker, _overMaskedAbove), finalDbEm: _masker);
+    }
+
+    private SearchMove AtToneLimit() => OverMaskingIsPossible(_highest + ToneUpDb)
+        ? Finish(PlateauConclusion.Dilemma(_settings, _highest, _masker, begun: true))
+        : Finish(PlateauConclusion.NoResponse(_highest, _masker));
+
+    private SearchMove AtMaskerLimit(double neededDbEm)
+    {
+        var tried = Math.Min(neededDbEm, HearingLevels.RoundDownToStep(_settings.MaskerLimitDbEm));
+        return MaskingLevels.OverMaskingIsPossible(_settings.ByBone, _tone, tried, _settings.AttenuationDb, _settings.BestBoneDbHl)
+            ? Finish(PlateauConclusion.Dilemma(_settings, _tone, tried, begun: _tones > 0))
+            : Finish(PlateauConclusion.MaskerAtLimit(_settings, neededDbEm));
+    }
+
+    private bool OverMaskingIsPossible(double toneDbHl) =>
+        MaskingLevels.OverMaskingIsPossible(_settings.ByBone, toneDbHl, _masker, _settings.AttenuationDb, _settings.BestBoneDbHl);
+
+    private void AddPoint(double maskerDbEm, double toneDbHl)
+    {
+        var point = new PlateauPoint(maskerDbEm, toneDbHl);
+        _points.Add(point);
+        _window.Add(point);
+    }
+
+    private SearchMove NotSettled(string reason, string remedy) => Finish(PlateauConclusion.NotSettled(reason, remedy));
+
+    private SearchMove.Finished Finish(PlateauConclusion conclusion, double? finalDbEm = null)
+    {
+        Evidence = new MaskingEvidence(_settings.InitialDbEm, _settings.StepDb, [.. _points], conclusion.Verdict, conclusion.Reason)
+        {
+            Remedy = conclusion.Remedy,
+            FinalDbEm = finalDbEm,
+        };
+        return new SearchMove.Finished(conclusion.Outcome);
+    }
+
+    private SearchMove CatchOrTone()
+    {
+        // Never twice in a row, so that a person who waits is not kept waiting without a tone.
+        _catchIsDue = !_catchIsDue && _settings.CatchRate > 0 && _random.NextDouble() < _settings.CatchRate;
+        return _catchIsDue ? new SearchMove.PresentCatch(HearingLevel.FromDecibels(Level)) { MaskerDbEm = _masker } : Tone();
+    }
+
+    private double Level => _leadIn ?? _ascent?.LevelDbHl ?? _tone;
+
+    private SearchMove.PresentTone Tone() => new(HearingLevel.FromDecibels(Level), _leadIn is null && (_ascent?.Counts ?? true)) { MaskerDbEm = _masker };
+}
