@@ -1,6 +1,7 @@
 using FsCheck;
 using FsCheck.Fluent;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Clinician.Web.Workbench.Hearing;
 
 namespace TeleHearing.Clinician.Web.Tests;
@@ -44,6 +45,7 @@ public sealed class HandDialTests
             {
                 var actions = Enum.GetValues<HandAction>();
                 var dial = keys.Aggregate(HandDial.First, (turned, key) => turned.After(actions[key % actions.Length]));
-                return dial.LevelDbHl is >= HandDial.LowestDbHl and <= HandDial.HighestDbHl && AudiometricFrequency.All.Contains(dial.Frequency) && dial.StepDb is 1 or 2 or 5;
+                return dial.LevelDbHl is >= HandDial.LowestDbHl and <= HandDial.HighestDbHl && AudiometricFrequency.All.Contains(dial.Frequency) && dial.StepDb is 1 or 2 or 5
+                    && dial.MaskerDbEm is >= HandDial.LowestDbHl and <= 100 && (dial.Route == ConductionRoute.Air || dial.Frequency.Hertz is >= 250 and <= 4000);
             }).QuickCheckThrowOnFailure();
 }

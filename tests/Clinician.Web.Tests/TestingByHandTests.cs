@@ -115,6 +115,40 @@ public sealed class TestingByHandTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AMaskerAndABoneVibratorGoWithTheToneAndAreSaid()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+
+        await Press(page, "b", "m", "PageUp", "PageUp", " ");
+
+        var tone = Assert.IsType<PresentToneStep>(Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command).Request);
+        Assert.Equal(ConductionRoute.BoneMastoid, tone.Route);
+        Assert.Equal(40, tone.MaskerDbEm);
+        Assert.Contains("Masker in the left ear: 40 dB EM", page.Words(), StringComparison.Ordinal);
+        Assert.Contains("vibrator on the mastoid", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ALoudMaskerNeedsADeliberateYesWhichIsNoneForALouderOne()
+    {
+        var page = await Open(SampleViews.At(SessionStage.Testing));
+        var hand = Services.GetRequiredService<HandTest>();
+        Dial(HandDial.First with { LevelDbHl = 60, Masked = true, MaskerDbEm = 85 });
+
+        await Press(page, " ");
+        Assert.Empty(Link.Asked);
+        Assert.Contains("85 dB EM", Reading.Text(page.Find("dialog")), StringComparison.Ordinal);
+        await page.InvokeAsync(hand.ConfirmLoud);
+        Assert.True(Assert.IsType<OrderStep>(Assert.Single(Link.Asked).Command).LoudConfirmed);
+
+        await Press(page, "PageDown", " ");
+        Assert.Equal(2, Link.Asked.Count);
+        await Press(page, "PageUp", "PageUp", " ");
+        Assert.NotNull(hand.Asking);
+        Assert.Equal(2, Link.Asked.Count);
+    }
+
+    [Fact]
     public async Task ANoToALoudToneSendsNothing()
     {
         var page = await Open(SampleViews.At(SessionStage.Testing));

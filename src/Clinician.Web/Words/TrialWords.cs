@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Charts;
 using TeleHearing.Contracts;
 
@@ -41,10 +42,18 @@ public static class TrialWords
     /// <summary>A reaction time.</summary>
     public static string Reaction(double? milliseconds) => milliseconds is { } value ? $"{(value / 1000).ToString("0.00", CultureInfo.InvariantCulture)} s" : "none";
 
+    /// <summary>The route after what it is the route of; nothing for air conduction, which is taken for granted.</summary>
+    public static string By(ConductionRoute route) => route switch
+    {
+        ConductionRoute.BoneMastoid => " by bone, mastoid",
+        ConductionRoute.BoneForehead => " by bone, forehead",
+        _ => string.Empty,
+    };
+
     /// <summary>A trial as one sentence.</summary>
     public static string Sentence(TrialRecord trial)
     {
-        var what = trial.Kind == TrialKind.Catch ? "Silent trial" : $"{Level(trial.LevelDbHl)} at {trial.FrequencyHz} Hz, {OutcomeText.Name(trial.Ear).ToLowerInvariant()}";
+        var what = trial.Kind == TrialKind.Catch ? "Silent trial" : $"{Level(trial.LevelDbHl)} at {trial.FrequencyHz} Hz{By(trial.Route)}, {OutcomeText.Name(trial.Ear).ToLowerInvariant()}";
         var after = trial is { Verdict: TrialVerdict.Heard, ReactionMs: { } reaction } ? $" after {Reaction(reaction)}" : string.Empty;
         return $"{what}: {Verdict(trial)}{after}.";
     }
@@ -55,7 +64,7 @@ public static class TrialWords
         CheckKitStep => "kit check",
         MeasureRoomStep => "room measurement",
         ProveSidesStep => "side proof",
-        PresentToneStep tone => $"tone, {OutcomeText.Name(tone.Ear).ToLowerInvariant()} ear, {tone.FrequencyHz} Hz, {Level(tone.LevelDbHl)}",
+        PresentToneStep tone => $"tone, {OutcomeText.Name(tone.Ear).ToLowerInvariant()} ear, {tone.FrequencyHz} Hz, {Level(tone.LevelDbHl)}{By(tone.Route)}{(tone.MaskerDbEm is { } masker ? $", masker {Number(masker)} dB EM" : string.Empty)}",
         SearchThresholdStep search => $"threshold search, {OutcomeText.Name(search.Ear).ToLowerInvariant()} ear, {search.FrequencyHz} Hz",
         SearchEarStep search => $"search of the {OutcomeText.Name(search.Ear).ToLowerInvariant()} ear",
         _ => "step",

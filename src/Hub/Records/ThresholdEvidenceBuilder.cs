@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -41,10 +42,10 @@ internal static class ThresholdEvidenceBuilder
             Last(before, happened => happened is EarLookedAt look && look.Look.Ear == threshold.Ear));
     }
 
-    private static (Ear Ear, int FrequencyHz) Key(RecordedEvent recorded)
+    private static (Ear Ear, ConductionRoute Route, int FrequencyHz) Key(RecordedEvent recorded)
     {
         var threshold = ((ThresholdMeasured)recorded.Event).Threshold;
-        return (threshold.Ear, threshold.FrequencyHz);
+        return (threshold.Ear, threshold.Route, threshold.FrequencyHz);
     }
 
     private static long? Last(List<RecordedEvent> history, Func<SessionEvent, bool> fits) =>

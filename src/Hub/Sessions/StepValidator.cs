@@ -37,6 +37,12 @@ internal static class StepValidator
                 Frequency(tone.FrequencyHz, faults);
                 Level(tone.LevelDbHl, faults);
                 faults.InRange(tone.DurationMs, 200, 10_000, "the duration", "ms");
+                faults.Known(tone.Route, "route");
+                if (tone.MaskerDbEm is { } masker)
+                {
+                    faults.InRange(masker, LowestLevelDbHl, HighestLevelDbHl, "the masker", "dB of effective masking");
+                }
+
                 break;
             case SearchThresholdStep search:
                 faults.Known(search.Ear, "ear");

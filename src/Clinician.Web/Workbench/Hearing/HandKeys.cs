@@ -25,6 +25,10 @@ public static class HandKeys
         ("2", "2", HandAction.StepOf2, "Steps of 2 dB"),
         ("1", "1", HandAction.StepOf1, "Steps of 1 dB"),
         ("p", "P", HandAction.SwitchShape, "Pulsed or steady"),
+        ("m", "M", HandAction.MaskerOnOff, "Masker in the other ear on or off"),
+        ("PageUp", "Page ↑", HandAction.MaskerLouder, "Masker louder by one step"),
+        ("PageDown", "Page ↓", HandAction.MaskerSofter, "Masker softer by one step"),
+        ("b", "B", HandAction.SwitchRoute, "Air conduction, or bone at the mastoid or forehead"),
         ("a", "A", HandAction.Repeat, "Again: the last tone once more"),
         ("s", "S", HandAction.SearchHere, "Search this threshold"),
         ("w", "W", HandAction.SwitchPanel, "By hand, or a whole ear"),
@@ -48,7 +52,7 @@ public static class HandKeys
         }
 
         // A held key moves level and frequency on, but never makes a second tone.
-        var runsOn = match.Action is HandAction.Louder or HandAction.Softer or HandAction.HigherFrequency or HandAction.LowerFrequency;
+        var runsOn = match.Action is HandAction.Louder or HandAction.Softer or HandAction.HigherFrequency or HandAction.LowerFrequency or HandAction.MaskerLouder or HandAction.MaskerSofter;
         return press.Repeated && !runsOn ? null : match.Action;
     }
 

@@ -17,6 +17,9 @@ public sealed class HandTest(CommandDesk desk)
     /// <summary>Above this level in dB HL a step needs the clinician's explicit yes (a warning above 100 dB HL: IEC 60645-1:2001, 5.2).</summary>
     public const double LoudAboveDbHl = 100;
 
+    /// <summary>Above this effective masking level in dB EM a masker needs the clinician's explicit yes (80 to 85 dB is common practice).</summary>
+    public const double LoudMaskerAboveDbEm = 80;
+
     // The octaves that a conventional audiogram has at the least, 125 Hz apart (ASHA 2005, from memory).
     private static readonly AudiometricFrequency[] _usual = [.. new[] { 250, 500, 1000, 2000, 4000, 8000 }.Select(hertz => AudiometricFrequency.FromHertz(hertz))];
 
@@ -113,14 +116,17 @@ public sealed class HandTest(CommandDesk desk)
 
     private Task Present(PresentToneStep tone)
     {
-        var words = $"{Words.TrialWords.Level(tone.LevelDbHl)} at {tone.FrequencyHz} Hz in the {Name(tone.Ear)} ear";
-        var needsYes = tone.LevelDbHl > LoudAboveDbHl && !Covers(_confirmed, tone);
-        return Order("present-tone", $"Present {words}", tone, needsYes ? new LoudWish(tone, words, tone.LevelDbHl) : null);
+        var masker = tone.MaskerDbEm is { } masking ? $", the other ear masked with {Words.TrialWords.Number(masking)} dB EM" : string.Empty;
+        var words = $"{Words.TrialWords.Level(tone.LevelDbHl)} at {tone.FrequencyHz} Hz{Words.TrialWords.By(tone.Route)} in the {Name(tone.Ear)} ear{masker}";
+        return Order("present-tone", $"Present {words}", tone, IsLoud(tone) && !Covers(_confirmed, tone) ? new LoudWish(tone, words, tone.LevelDbHl) : null);
     }
+
+    private static bool IsLoud(PresentToneStep tone) => tone.LevelDbHl > LoudAboveDbHl || tone.MaskerDbEm > LoudMaskerAboveDbEm;
 
     // A yes holds for the same ear and frequency up to the level it was given for, so that a search by hand is not broken by a question at every tone.
     private static bool Covers(PresentToneStep? confirmed, PresentToneStep tone) =>
-        confirmed is not null && confirmed.Ear == tone.Ear && confirmed.FrequencyHz == tone.FrequencyHz && tone.LevelDbHl <= confirmed.LevelDbHl;
+        confirmed is not null && confirmed.Ear == tone.Ear && confirmed.FrequencyHz == tone.FrequencyHz && confirmed.Route == tone.Route
+        && tone.LevelDbHl <= Math.Max(confirmed.LevelDbHl, LoudAboveDbHl) && (tone.MaskerDbEm ?? double.NegativeInfinity) <= Math.Max(confirmed.MaskerDbEm ?? double.NegativeInfinity, LoudMaskerAboveDbEm);
 
     private Task Order(string move, string what, StepRequest request, LoudWish? wish)
     {
@@ -136,7 +142,7 @@ public sealed class HandTest(CommandDesk desk)
             return Task.CompletedTask;
         }
 
-        return Send(what, request, request is PresentToneStep { LevelDbHl: > LoudAboveDbHl });
+        return Send(what, request, request is PresentToneStep tone && IsLoud(tone));
     }
 
     private async Task Send(string what, StepRequest request, bool loudConfirmed)

@@ -66,7 +66,7 @@ internal sealed class KnownEarSource
     [
         .. from ear in _ears
            from hertz in KnownEarRules.NeededHz
-           let last = state.Thresholds.LastOrDefault(record => record.Ear == ear && record.FrequencyHz == hertz)
+           let last = state.Thresholds.LastOrDefault(record => record.Ear == ear && record.FrequencyHz == hertz && record.Route == ConductionRoute.Air)
            where last?.Outcome is ThresholdOutcome.Established
            select new KnownEarLevel(ear, hertz, ((ThresholdOutcome.Established)last.Outcome).LevelDbHl),
     ];

@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -11,6 +12,9 @@ internal static class StepDecider
 {
     /// <summary>The hub's ceiling without a confirmation, dB HL: above it the operator is warned (IEC 60645-1:2001, 5.2).</summary>
     public const double UnconfirmedCeilingDbHl = 100;
+
+    /// <summary>Highest effective masking level without a confirmation, dB EM (80 to 85 dB is common practice).</summary>
+    public const double UnconfirmedMaskerDbEm = 80;
 
     /// <summary>The hub's ceiling with a confirmation, dB HL: the highest level of an air-conduction audiometer of type 1 (IEC 60645-1, from memory). The kit's own ceilings are lower where they must be.</summary>
     public const double ConfirmedCeilingDbHl = 120;
@@ -47,17 +51,31 @@ internal static class StepDecider
 
     private static Decision? UncoveredEar(SessionState state, StepRequest request)
     {
-        Ear? ear = request switch
+        foreach (var ear in Covered(request).Where(ear => !state.IsSafe(ear)))
         {
-            PresentToneStep tone => tone.Ear,
-            SearchThresholdStep search => search.Ear,
-            SearchEarStep search => search.Ear,
-            _ => null,
-        };
-        return ear is { } asked && !state.IsSafe(asked)
-            ? Decision.Refuse(RefusalCodes.GateNotMet, $"The {(asked == Ear.Left ? "left" : "right")} ear must not be covered, so it cannot be tested.", "Test the other ear, or step back to the look in the ears.")
-            : null;
+            return Decision.Refuse(RefusalCodes.GateNotMet, $"The {(ear == Ear.Left ? "left" : "right")} ear must not be covered, so nothing can be played to it.", "Test the other ear, or step back to the look in the ears.");
+        }
+
+        return null;
     }
+
+    /// <summary>Ears an earphone lies on while the step runs. A bone vibrator covers none.</summary>
+    private static IEnumerable<Ear> Covered(StepRequest request)
+    {
+        switch (request)
+        {
+            case PresentToneStep tone:
+                return [.. tone.Route == ConductionRoute.Air ? [tone.Ear] : Array.Empty<Ear>(), .. tone.MaskerDbEm is null ? Array.Empty<Ear>() : [Other(tone.Ear)]];
+            case SearchThresholdStep search:
+                return [search.Ear];
+            case SearchEarStep search:
+                return [search.Ear];
+            default:
+                return [];
+        }
+    }
+
+    private static Ear Other(Ear ear) => ear == Ear.Left ? Ear.Right : Ear.Left;
 
     private static Decision? TooLoud(OrderStep order)
     {
@@ -67,6 +85,11 @@ internal static class StepDecider
             ProveSidesStep sides => sides.LevelDbHl,
             _ => null,
         };
+        if (order.Request is PresentToneStep { MaskerDbEm: > UnconfirmedMaskerDbEm and var masker } && !order.LoudConfirmed)
+        {
+            return Decision.Refuse(RefusalCodes.NotConfirmedLoud, string.Create(CultureInfo.InvariantCulture, $"Masking of {masker:0.#} dB is above {UnconfirmedMaskerDbEm:0} dB of effective masking and was not confirmed."), "Confirm that so loud a masker is meant, then ask again.");
+        }
+
         return level > UnconfirmedCeilingDbHl && !order.LoudConfirmed
             ? Decision.Refuse(RefusalCodes.NotConfirmedLoud, string.Create(CultureInfo.InvariantCulture, $"{level:0.#} dB HL is above {UnconfirmedCeilingDbHl:0} dB HL and was not confirmed."), "Confirm that so loud a tone is meant, then ask again.")
             : null;

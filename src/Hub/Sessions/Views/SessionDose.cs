@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
@@ -10,10 +11,13 @@ namespace TeleHearing.Hub.Sessions.Views;
 /// <summary>The sound dose of a session from what the kit reported to have played. Pure.</summary>
 /// <remarks>
 /// Counted are trials with a tone, void ones too, and the tones of left/right proofs. A tone that was broken off counts whole: the figure is never too low because of one.
-/// A proof that was broken off reports no tones and counts with all it was ordered to play.
+/// A proof that was broken off reports no tones and counts with all it was ordered to play. A masker counts as a tone of its effective level in the other ear, as long as it can have lasted.
 /// </remarks>
 internal static class SessionDose
 {
+    /// <summary>How long a masker is on beside its tone, s: at most the longest silence before it and the time for answers after it.</summary>
+    private const double MaskerAroundToneSeconds = 4.2;
+
     public static DoseView Of(SessionState state)
     {
         var kind = state.KitCheck?.Gear?.TransducerKind;
@@ -23,8 +27,8 @@ internal static class SessionDose
         {
             switch (recorded.Event)
             {
-                case TrialTaken { Trial: { Kind: TrialKind.Tone } trial }:
-                    dose = Add(dose, trial.Ear, trial.FrequencyHz, trial.LevelDbHl, SecondsOn(trial.DurationMs, trial.Shape), kind);
+                case TrialTaken { Trial: var trial }:
+                    dose = WithTrial(dose, trial, kind);
                     break;
                 case StepOrdered { Order: { Request: ProveSidesStep proof } order }:
                     proofs[order.StepId] = proof;
@@ -42,6 +46,17 @@ internal static class SessionDose
     internal static double SecondsOn(double durationMs, ToneShape shape) => double.IsFinite(durationMs) && durationMs > 0
         ? durationMs / 1000 * (shape == ToneShape.Pulsed ? PulsePattern.PulseMs / PulsePattern.PeriodMs : 1)
         : 0;
+
+    // A tone by bone conduction reaches the inner ear without the sound field the figure is about, and counts for nothing.
+    private static SoundDoseMeter WithTrial(SoundDoseMeter dose, TrialRecord trial, TransducerKind? kind)
+    {
+        var sum = trial is { Kind: TrialKind.Tone, Route: ConductionRoute.Air }
+            ? Add(dose, trial.Ear, trial.FrequencyHz, trial.LevelDbHl, SecondsOn(trial.DurationMs, trial.Shape), kind)
+            : dose;
+        return trial.MaskerDbEm is { } masker
+            ? Add(sum, trial.Ear == Ear.Left ? Ear.Right : Ear.Left, trial.FrequencyHz, masker, (trial.DurationMs / 1000) + MaskerAroundToneSeconds, kind)
+            : sum;
+    }
 
     private static SoundDoseMeter WithProof(SoundDoseMeter dose, ProveSidesStep proof, SideProofResult? result, TransducerKind? kind)
     {

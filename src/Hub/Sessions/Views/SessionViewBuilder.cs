@@ -57,17 +57,17 @@ internal static class SessionViewBuilder
         };
     }
 
-    /// <summary>The newest measurement of every ear and frequency, in the order in which they were first measured, and the earlier ones.</summary>
+    /// <summary>The newest measurement of every ear, route and frequency, in the order in which they were first measured, and the earlier ones.</summary>
     internal static (IReadOnlyList<ThresholdRecord> Newest, IReadOnlyList<ThresholdRecord> Superseded) Newest(IReadOnlyList<ThresholdRecord> all)
     {
-        var groups = all.GroupBy(threshold => (threshold.Ear, threshold.FrequencyHz)).ToList();
+        var groups = all.GroupBy(threshold => (threshold.Ear, threshold.Route, threshold.FrequencyHz)).ToList();
         return ([.. groups.Select(group => group.Last())], [.. groups.SelectMany(group => group.SkipLast(1))]);
     }
 
-    /// <summary>Averages of ears that have a measurement.</summary>
+    /// <summary>Averages of ears that have a measurement by air conduction.</summary>
     internal static IReadOnlyList<AverageView> Averages(IReadOnlyList<ThresholdRecord> newest) =>
     [
-        .. newest.GroupBy(threshold => threshold.Ear).OrderBy(group => group.Key).SelectMany(group =>
+        .. newest.Where(threshold => threshold.Route == ConductionRoute.Air).GroupBy(threshold => threshold.Ear).OrderBy(group => group.Key).SelectMany(group =>
         {
             var outcomes = group.ToDictionary(threshold => threshold.FrequencyHz, threshold => threshold.Outcome);
             return new[] { PureToneAverage.Three, PureToneAverage.Four }.Select(definition => Average(group.Key, definition, PureToneAverage.Of(definition, outcomes)));

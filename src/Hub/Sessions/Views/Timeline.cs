@@ -51,7 +51,7 @@ internal static class Timeline
         HandoffRecorded => "The handoff was recorded.",
         StepOrdered e => $"{e.By.Name} asked for {What(e.Order.Request)}." + (e.LoudConfirmed ? " Levels above 100 dB HL were confirmed." : string.Empty),
         StepCutAsked e => $"{e.By.Name} cut the step.",
-        ThresholdMeasured e => $"{Capital(Side(e.Threshold.Ear))} ear, {e.Threshold.FrequencyHz} Hz: {Outcome(e.Threshold.Outcome)}.",
+        ThresholdMeasured e => $"{Capital(Side(e.Threshold.Ear))} ear{By(e.Threshold.Route)}{(e.Threshold.Masking is null ? string.Empty : ", masked")}, {e.Threshold.FrequencyHz} Hz: {Outcome(e.Threshold.Outcome)}.",
         StepOver e => Ended(e, requests.TryGetValue(e.StepId, out var request) ? Capital(What(request)) : "The step"),
         SiteStopPressed => "Stop was pressed at the site.",
         CardMarkedDone e => $"The assistant marked the card \"{Stages.InWords(e.Stage)}\" as done.",
@@ -75,11 +75,13 @@ internal static class Timeline
         CheckKitStep => "the kit check",
         MeasureRoomStep => "the room measurement",
         ProveSidesStep => "the side proof",
-        PresentToneStep tone => string.Create(CultureInfo.InvariantCulture, $"a tone of {tone.FrequencyHz} Hz at {tone.LevelDbHl:0.#} dB HL in the {Side(tone.Ear)} ear"),
+        PresentToneStep tone => string.Create(CultureInfo.InvariantCulture, $"a tone of {tone.FrequencyHz} Hz at {tone.LevelDbHl:0.#} dB HL{By(tone.Route)} in the {Side(tone.Ear)} ear{(tone.MaskerDbEm is { } masker ? $", the other masked with {masker:0.#} dB" : string.Empty)}"),
         SearchThresholdStep search => $"the threshold search at {search.FrequencyHz} Hz in the {Side(search.Ear)} ear",
         SearchEarStep search => $"the threshold searches in the {Side(search.Ear)} ear",
         _ => "a step",
     };
+
+    private static string By(ConductionRoute route) => route == ConductionRoute.Air ? string.Empty : " by bone conduction";
 
     private static string Outcome(ThresholdOutcome outcome) => outcome switch
     {
