@@ -1,0 +1,119 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+
+namespace TeleHearing.Audiology.PureTone.Protocols;
+
+/// <summary>What is wrong with a protocol.</summary>
+/// <param name="Field">Name of the field in a protocol file, e.g. "boneHz".</param>
+/// <param name="Sentence">What is wrong, with what else it contradicts, and what to do.</param>
+public sealed record ProtocolFault(string Field, string Sentence)
+{
+    /// <summary>Place in the list of the field, from 0, when one value of it is wrong.</summary>
+    public int? Item { get; init; }
+}
+
+/// <summary>Finds values outside their ranges and settings that contradict each other.</summary>
+public static partial class ProtocolRules
+{
+    private const int RetestHz = 1000;
+
+    /// <summary>Everything that is wrong; nothing when the protocol can be used.</summary>
+    public static IReadOnlyList<ProtocolFault> Faults(TestProtocol protocol)
+    {
+        ArgumentNullException.ThrowIfNull(protocol);
+        return [.. Naming(protocol), .. Ranges(protocol), .. FrequencyFaults(protocol), .. Contradictions(protocol)];
+    }
+
+    private static IEnumerable<ProtocolFault> Naming(TestProtocol protocol) =>
+    [
+        .. Need(IdPattern().IsMatch(protocol.Id), "id", "The identifier must be 1 to 40 small letters, digits or hyphens."),
+        .. Need(protocol.Version >= 1, "version", "The version must be a whole number from 1."),
+        .. Need(protocol.Name.Length is >= 1 and <= 80 && !protocol.Name.Any(char.IsControl), "name", "The name must have 1 to 80 characters on one line."),
+    ];
+
+    private static IEnumerable<ProtocolFault> Ranges(TestProtocol protocol) =>
+    [
+        .. Need(protocol.StepDb is 1 or 2 or 5, "stepDb", "The step must be 1, 2 or 5 dB."),
+        .. Need(protocol.MaskerStepDb is 5 or 10, "maskerStepDb", "The step of the masker must be 5 or 10 dB."),
+        .. Need(protocol.CatchRate is >= 0 and <= 0.5, "catchRate", "The chance of a silent catch trial must be 0 to 0.5."),
+        .. Need(protocol.FalseResponseLimit is >= 1 and <= 10, "falseResponseLimit", "The responses to silence after which the task is explained again must be 1 to 10."),
+        .. Need(protocol.MaximumPresentations is >= 20 and <= 200, "maximumPresentations", "The most tones at one frequency must be 20 to 200."),
+        .. Need(protocol.HighestDbHl is >= 50 and <= 120, "highestDbHl", "The highest level must be 50 to 120 dB HL."),
+        .. Need(
+            protocol.MaskingRules is null || Masking.MaskingRules.ByName(protocol.MaskingRules) is not null,
+            "maskingRules",
+            $"There is no rule set of this name. Use none, {string.Join(", ", Masking.MaskingRules.All.Select(rules => rules.Name))}."),
+    ];
+
+    private static IEnumerable<ProtocolFault> FrequencyFaults(TestProtocol protocol) =>
+    [
+        .. Need(protocol.AirHz.Count > 0, "airHz", "At least one frequency by air conduction is needed."),
+        .. Frequencies(protocol.AirHz, "airHz", hertz => hertz is >= 125 and <= 8000, "from 125 to 8000 Hz; higher ones belong to extendedHighHz"),
+        .. Frequencies(protocol.ExtendedHighHz, "extendedHighHz", hertz => hertz is >= 9000 and <= 16_000, "from 9000 to 16000 Hz"),
+        .. Frequencies(protocol.BoneHz, "boneHz", hertz => hertz is >= 250 and <= 4000, "from 250 to 4000 Hz, where the standard has bone conduction"),
+    ];
+
+    private static IEnumerable<ProtocolFault> Contradictions(TestProtocol protocol)
+    {
+        var air = protocol.AirHz.ToHashSet();
+        return
+        [
+            .. Need(
+                protocol.Method != ThresholdMethod.Bracketing || protocol.Rule != StoppingRule.TwoOfThree,
+                "stoppingRule",
+                "Bracketing has a full form (three-of-five) and a short form (two-of-three-ascents); two-of-three belongs to the ascending method."),
+            .. Need(protocol.Retest == RetestScope.None || air.Contains(RetestHz), "retest", "1000 Hz cannot be measured again, because airHz does not have it. Add 1000 or set retest to none."),
+            .. Need(!protocol.RetestFurther || protocol.Retest != RetestScope.None, "retestFurther", "Further frequencies follow from the repeat of 1000 Hz, which retest turns off."),
+            .. Need(
+                !protocol.InterOctaves || (air.Contains(1000) && (air.Contains(500) || air.Contains(2000))),
+                "interOctaves",
+                "Frequencies between octaves need the octaves: airHz has neither 500 and 1000 Hz nor 1000 and 2000 Hz."),
+            .. Need(!protocol.LowExtension || air.Contains(250), "lowExtension", "125 Hz is added by what is found at 250 Hz, which airHz does not have."),
+            .. Need(!protocol.LowExtension || !air.Contains(125), "lowExtension", "125 Hz cannot be added when airHz has it already."),
+            .. Need(protocol.Bone == BonePlacement.None || protocol.BoneHz.Count > 0, "bone", "Bone conduction is asked for, but boneHz has no frequency."),
+            .. Need(protocol.Bone != BonePlacement.None || protocol.BoneHz.Count == 0, "boneHz", "Frequencies by bone conduction are given, but bone is none."),
+            .. protocol.BoneHz
+                .Select((hertz, item) => (hertz, item))
+                .Where(one => !air.Contains(one.hertz))
+                .Select(one => new ProtocolFault("boneHz", Say($"There is no air-bone gap at {one.hertz} Hz, because airHz does not have it.")) { Item = one.item }),
+            .. Need(
+                protocol.StepDb != 2 || protocol.MaskingRules is null,
+                "stepDb",
+                "Masking moves the tone in steps of 5 dB, on which levels in steps of 2 dB do not lie. Use 5 or 1 dB, or set maskingRules to none."),
+            .. Need(!protocol.QuickLookFirst || protocol.Method != ThresholdMethod.Estimate, "quickLookFirst", "The quick look is the estimate, which method asks for already."),
+            .. Need(
+                protocol.StepDb is not (1 or 2 or 5) || protocol.HighestDbHl % protocol.StepDb == 0,
+                "highestDbHl",
+                Say($"The highest level must lie on the step of {protocol.StepDb} dB.")),
+        ];
+    }
+
+    private static IEnumerable<ProtocolFault> Frequencies(IReadOnlyList<int> hertz, string field, Func<int, bool> inRange, string range)
+    {
+        var seen = new HashSet<int>();
+        foreach (var (one, item) in hertz.Select((one, item) => (one, item)))
+        {
+            if (!AudiometricFrequency.TryFromHertz(one, out _) || !inRange(one))
+            {
+                yield return new ProtocolFault(field, Say($"{one} Hz is not an audiometric frequency {range}.")) { Item = item };
+            }
+            else if (!seen.Add(one))
+            {
+                yield return new ProtocolFault(field, Say($"{one} Hz stands there twice.")) { Item = item };
+            }
+        }
+    }
+
+    private static IEnumerable<ProtocolFault> Need(bool holds, string field, string sentence)
+    {
+        if (!holds)
+        {
+            yield return new ProtocolFault(field, sentence);
+        }
+    }
+
+    private static string Say(FormattableString sentence) => sentence.ToString(CultureInfo.InvariantCulture);
+
+    [GeneratedRegex("^[a-z0-9-]{1,40}$")]
+    private static partial Regex IdPattern();
+}
