@@ -26,17 +26,12 @@ internal sealed class MaskedAscent
     /// <summary>Whether a response counts towards the threshold.</summary>
     public bool Counts => _counts;
 
-    /// <summary>Lowest and highest level at which an ascent ended in a response, dB HL; absent before the first.</summary>
-    public (double Lowest, double Highest)? Ends { get; private set; }
+    /// <inheritdoc cref="AscentTally.SpanDb"/>
+    public double SpanDb => _tally.SpanDb;
 
     /// <summary>Adds an answer. The threshold in dB HL once the rule is met, none before.</summary>
     public double? Add(bool heard)
     {
-        if (_counts && heard)
-        {
-            Ends = Ends is { } ends ? (Math.Min(ends.Lowest, LevelDbHl), Math.Max(ends.Highest, LevelDbHl)) : (LevelDbHl, LevelDbHl);
-        }
-
         if (_counts && _tally.Add(LevelDbHl, heard))
         {
             return LevelDbHl;

@@ -66,6 +66,16 @@ internal sealed record PlateauConclusion(ThresholdOutcome Outcome, MaskingVerdic
     /// <summary>It did not settle.</summary>
     public static PlateauConclusion NotSettled(string reason, string remedy) => Unsolved(MaskingVerdict.NotSettled, reason, remedy);
 
+    /// <summary>The threshold with a masker came out better than without one, which no masker can do.</summary>
+    public static PlateauConclusion BetterThanUnmasked(PlateauSettings settings, double levelDbHl) => NotSettled(
+        Say($"With the masker the person responded at {levelDbHl:0.#} dB HL, without it at {settings.UnmaskedDbHl:0.#}: no masker makes an ear hear better, so one of the two is wrong."),
+        "Explain the task again and repeat both.");
+
+    /// <summary>The room hides the tone at every level.</summary>
+    public static PlateauConclusion RoomTooLoud(double floorDbHl) => NotSettled(
+        Say($"The room is too loud to test here: it hides everything below {floorDbHl:0.#} dB HL."),
+        "Find a quieter room.");
+
     private static PlateauConclusion Unsolved(MaskingVerdict verdict, string reason, string remedy) =>
         new(new ThresholdOutcome.NotEstablished(reason), verdict, reason, remedy);
 

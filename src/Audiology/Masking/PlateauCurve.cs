@@ -43,4 +43,9 @@ internal static class PlateauCurve
 
         return null;
     }
+
+    /// <summary>Level of the masker at which the plateau that the last points form begins, dB EM.</summary>
+    /// <inheritdoc cref="PlateauDbHl"/>
+    public static double BeginDbEm(IReadOnlyList<PlateauPoint> points, double riseDb) =>
+        points.Last(point => points[^1].MaskerDbEm - point.MaskerDbEm >= riseDb).MaskerDbEm;
 }

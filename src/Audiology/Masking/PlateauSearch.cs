@@ -16,13 +16,14 @@ public sealed class PlateauSearch : IThresholdProcedure
     private const double LeadInRiseDb = 20;
     private const double FurtherRiseDb = 10;
     private const double BelowPlateauDb = 10;
+    private const double BetterThanUnmaskedDb = 10;
     private const int MaximumMeasurements = 5;
 
     private readonly PlateauSettings _settings;
-    private readonly Random _random;
+    private readonly MaskedTrials _trials;
+    private readonly NoiseFloor _floor;
     private readonly List<PlateauPoint> _points = [];
     private readonly List<PlateauPoint> _window = [];
-    private readonly double _lowest;
     private readonly double _highest;
     private double _tone;
     private double _masker;
@@ -32,10 +33,6 @@ public sealed class PlateauSearch : IThresholdProcedure
     private double _plateau;
     private bool _overMaskedAbove;
     private int _measurements;
-    private int _tones;
-    private int _voids;
-    private int _falseResponses;
-    private bool _catchIsDue;
 
     /// <summary>Prepares a measurement.</summary>
     /// <param name="settings">Levels and limits.</param>
@@ -50,14 +47,12 @@ public sealed class PlateauSearch : IThresholdProcedure
             throw new ArgumentException(string.Join(" ", faults), nameof(settings));
         }
 
+        SearchSettingsRules.ThrowIfUnusable(settings.Search);
         _settings = settings;
-        _random = random;
-        _lowest = HearingLevels.RoundUpToStep(Math.Max(settings.MinimumDbHl, settings.RoomBoundDbHl ?? settings.MinimumDbHl));
-        _highest = HearingLevels.RoundDownToStep(settings.MaximumDbHl);
-        _masker = settings.InitialDbEm;
-        _tone = Math.Min(Math.Max(HearingLevels.RoundUpToStep(settings.UnmaskedDbHl), _lowest), _highest);
-        _leadIn = _tone > LeadInFromDbHl && _lowest <= LeadInFromDbHl ? LeadInFromDbHl : null;
-        Next = Start();
+        _trials = new MaskedTrials(settings, random);
+        _floor = new NoiseFloor(settings.Search);
+        _highest = HearingLevels.RoundDownToStep(settings.Search.MaximumDbHl);
+        Next = Begin();
     }
 
     /// <inheritdoc />
@@ -70,7 +65,7 @@ public sealed class PlateauSearch : IThresholdProcedure
     public MaskingEvidence? Evidence { get; private set; }
 
     /// <summary>Highest less lowest level at which an ascent at the plateau ended in a response, dB.</summary>
-    public double AscentSpanDb => _ascent?.Ends is { } ends ? ends.Highest - ends.Lowest : 0;
+    public double AscentSpanDb => _ascent?.SpanDb ?? 0;
 
     /// <inheritdoc />
     public void Record(TrialAnswer answer)
@@ -78,38 +73,53 @@ public sealed class PlateauSearch : IThresholdProcedure
         Next = Next switch
         {
             SearchMove.Finished => throw new InvalidOperationException("The search is over; nothing can be recorded any more."),
-            SearchMove.PresentCatch => AfterCatch(answer),
-            _ when answer is TrialAnswer.NoiseVoid or TrialAnswer.OtherVoid => AfterVoid(answer == TrialAnswer.NoiseVoid),
+            SearchMove.Reinstruct => Restart(),
+            _ when answer == TrialAnswer.EarlyPress => AfterCatch(falseResponse: true),
+            SearchMove.PresentCatch => AfterCatch(answer == TrialAnswer.Heard),
+            _ when answer is TrialAnswer.NoiseVoid or TrialAnswer.OtherVoid => _trials.NoteVoid(answer == TrialAnswer.NoiseVoid) is { } end ? Finish(end) : Tone(),
             _ => AfterTone(answer == TrialAnswer.Heard),
         };
     }
 
-    private SearchMove Start()
+    private SearchMove Begin()
     {
-        if (_lowest > _highest)
+        _masker = _settings.InitialDbEm;
+        _tone = Math.Min(Math.Max(HearingLevels.RoundUpToStep(_settings.UnmaskedDbHl), _floor.LevelDbHl), _highest);
+        _leadIn = _tone > LeadInFromDbHl && _floor.LevelDbHl <= LeadInFromDbHl ? LeadInFromDbHl : null;
+        if (_floor.LevelDbHl > _highest)
         {
-            return NotSettled($"The room is too loud to test here: it hides everything below {_lowest} dB HL.", "Find a quieter room.");
+            return Finish(PlateauConclusion.RoomTooLoud(_floor.LevelDbHl));
         }
 
         return _masker > _settings.MaskerLimitDbEm ? AtMaskerLimit(_masker) : Tone();
     }
 
-    private SearchMove AfterCatch(TrialAnswer answer) =>
-        answer == TrialAnswer.Heard && ++_falseResponses >= _settings.FalseResponseLimit
-            ? NotSettled($"The person responded {_falseResponses} times to silence.", "Explain the task again, the noise too, and repeat.")
-            : Tone();
+    private SearchMove Restart()
+    {
+        _trials.Restart();
+        _points.Clear();
+        _window.Clear();
+        (_tally, _ascent, _overMaskedAbove, _measurements) = (default, null, false, 0);
+        return Begin();
+    }
 
-    private SearchMove AfterVoid(bool noise) => ++_voids < _settings.MaximumVoids
-        ? Tone()
-        : NotSettled(
-            noise ? "Noise in the room spoiled one presentation after another." : "Too many presentations were broken off.",
-            noise ? "Find a quieter moment or room, and repeat." : "Repeat.");
+    private SearchMove AfterCatch(bool falseResponse)
+    {
+        if (!falseResponse)
+        {
+            _trials.NoteCalm();
+            return Tone();
+        }
+
+        var (instruct, end) = _trials.NoteFalseResponse();
+        return end is not null ? Finish(end) : instruct ?? Tone();
+    }
 
     private SearchMove AfterTone(bool heard)
     {
-        if (++_tones > _settings.MaximumPresentations)
+        if (_trials.NoteTone() is { } end)
         {
-            return NotSettled($"No plateau after {_settings.MaximumPresentations} presentations.", "Explain the task again and repeat.");
+            return Finish(end);
         }
 
         if (_leadIn is { } level)
@@ -165,11 +175,11 @@ public sealed class PlateauSearch : IThresholdProcedure
     {
         if (++_measurements > MaximumMeasurements)
         {
-            return NotSettled("Plateaus were found, but the threshold measured there did not agree with them.", "Explain the task again and repeat.");
+            return Finish(PlateauConclusion.NotSettled("Plateaus were found, but the threshold measured there did not agree with them.", "Explain the task again and repeat."));
         }
 
         (_plateau, _masker) = (plateauDbHl, maskerDbEm);
-        _ascent = new MaskedAscent(_settings.Rule, plateauDbHl - BelowPlateauDb, _lowest, _highest);
+        _ascent = new MaskedAscent(_settings.Search.Rule, plateauDbHl - BelowPlateauDb, _floor.LevelDbHl, _highest);
         return CatchOrTone();
     }
 
@@ -190,6 +200,11 @@ public sealed class PlateauSearch : IThresholdProcedure
         if (Math.Abs(thresholdDbHl - _plateau) <= PlateauCurve.StandsWithinDb && thresholdDbHl <= _highest)
         {
             return Accept(thresholdDbHl);
+        }
+
+        if (thresholdDbHl < _settings.UnmaskedDbHl - BetterThanUnmaskedDb)
+        {
+            return Finish(PlateauConclusion.BetterThanUnmasked(_settings, thresholdDbHl));
         }
 
         _ascent = null;
@@ -221,12 +236,7 @@ public sealed class PlateauSearch : IThresholdProcedure
             return Finish(PlateauConclusion.MaskerMayDoNothing(_settings, thresholdDbHl));
         }
 
-        var from = _window[0].MaskerDbEm;
-        foreach (var point in _window)
-        {
-            from = _window[^1].MaskerDbEm - point.MaskerDbEm >= _settings.RiseDb ? point.MaskerDbEm : from;
-        }
-
+        var from = PlateauCurve.BeginDbEm(_window, _settings.RiseDb);
         if (_masker > _window[^1].MaskerDbEm)
         {
             _points.Add(new PlateauPoint(_masker, thresholdDbHl));
@@ -236,8 +246,7 @@ public sealed class PlateauSearch : IThresholdProcedure
             _points[^1] = new PlateauPoint(_masker, thresholdDbHl);
         }
 
-        var hidden = _settings.RoomBoundDbHl is { } bound && bound > HearingLevels.LowestPresentedDbHl && thresholdDbHl <= HearingLevels.RoundUpToStep(bound);
-        ThresholdOutcome outcome = hidden ? new ThresholdOutcome.NoiseLimited(thresholdDbHl) : new ThresholdOutcome.Established(thresholdDbHl);
+        ThresholdOutcome outcome = _floor.Limits(thresholdDbHl) ? new ThresholdOutcome.NoiseLimited(thresholdDbHl) : new ThresholdOutcome.Established(thresholdDbHl);
         return Finish(PlateauConclusion.Plateau(_settings, outcome, thresholdDbHl, from, _masker, _overMaskedAbove), finalDbEm: _masker);
     }
 
@@ -249,7 +258,7 @@ public sealed class PlateauSearch : IThresholdProcedure
     {
         var tried = Math.Min(neededDbEm, HearingLevels.RoundDownToStep(_settings.MaskerLimitDbEm));
         return MaskingLevels.OverMaskingIsPossible(_settings.ByBone, _tone, tried, _settings.AttenuationDb, _settings.BestBoneDbHl)
-            ? Finish(PlateauConclusion.Dilemma(_settings, _tone, tried, begun: _tones > 0))
+            ? Finish(PlateauConclusion.Dilemma(_settings, _tone, tried, _trials.Begun))
             : Finish(PlateauConclusion.MaskerAtLimit(_settings, neededDbEm));
     }
 
@@ -263,8 +272,6 @@ public sealed class PlateauSearch : IThresholdProcedure
         _window.Add(point);
     }
 
-    private SearchMove NotSettled(string reason, string remedy) => Finish(PlateauConclusion.NotSettled(reason, remedy));
-
     private SearchMove.Finished Finish(PlateauConclusion conclusion, double? finalDbEm = null)
     {
         Evidence = new MaskingEvidence(_settings.InitialDbEm, _settings.StepDb, [.. _points], conclusion.Verdict, conclusion.Reason)
@@ -275,14 +282,11 @@ public sealed class PlateauSearch : IThresholdProcedure
         return new SearchMove.Finished(conclusion.Outcome);
     }
 
-    private SearchMove CatchOrTone()
-    {
-        // Never twice in a row, so that a person who waits is not kept waiting without a tone.
-        _catchIsDue = !_catchIsDue && _settings.CatchRate > 0 && _random.NextDouble() < _settings.CatchRate;
-        return _catchIsDue ? new SearchMove.PresentCatch(HearingLevel.FromDecibels(Level)) { MaskerDbEm = _masker } : Tone();
-    }
+    private SearchMove CatchOrTone() => _trials.CatchOrTone(Level, Counts, _masker);
+
+    private SearchMove Tone() => _trials.Tone(Level, Counts, _masker);
 
     private double Level => _leadIn ?? _ascent?.LevelDbHl ?? _tone;
 
-    private SearchMove.PresentTone Tone() => new(HearingLevel.FromDecibels(Level), _leadIn is null && (_ascent?.Counts ?? true)) { MaskerDbEm = _masker };
+    private bool Counts => _leadIn is null && (_ascent?.Counts ?? true);
 }

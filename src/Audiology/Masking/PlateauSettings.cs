@@ -7,17 +7,9 @@ namespace TeleHearing.Audiology.Masking;
 /// <param name="UnmaskedDbHl">Threshold of the ear under test found without a masker.</param>
 /// <param name="OtherAirDbHl">Threshold by air of the other ear, from which the first level of the masker is counted.</param>
 /// <param name="AttenuationDb">Least interaural attenuation of the masker, dB (<see cref="AttenuationTable"/>).</param>
-public sealed record PlateauSettings(ConductionRoute Route, double UnmaskedDbHl, double OtherAirDbHl, double AttenuationDb)
+/// <param name="Search">Limits of the tone, stopping rule of the threshold that ends the measurement, silent trials. Steps are the published ones.</param>
+public sealed record PlateauSettings(ConductionRoute Route, double UnmaskedDbHl, double OtherAirDbHl, double AttenuationDb, SearchSettings Search)
 {
-    /// <summary>Lowest level of the tone.</summary>
-    public double MinimumDbHl { get; init; } = HearingLevels.LowestPresentedDbHl;
-
-    /// <summary>Highest level of the tone.</summary>
-    public double MaximumDbHl { get; init; } = 100;
-
-    /// <summary>Lowest provable level of the room; nothing is presented below it.</summary>
-    public double? RoomBoundDbHl { get; init; }
-
     /// <summary>Occlusion effect of the other ear, dB; 0 for tones by air.</summary>
     public double OcclusionDb { get; init; }
 
@@ -42,20 +34,11 @@ public sealed record PlateauSettings(ConductionRoute Route, double UnmaskedDbHl,
     /// <summary>Highest level of the masker that the gear is calibrated for.</summary>
     public double MaskerMaximumDbEm { get; init; } = 100;
 
-    /// <summary>Stopping rule of the threshold that ends the measurement.</summary>
-    public StoppingRule Rule { get; init; } = StoppingRule.TwoOfThree;
-
-    /// <inheritdoc cref="SearchSettings.CatchRate"/>
-    public double CatchRate { get; init; } = 1.0 / 6;
-
-    /// <inheritdoc cref="SearchSettings.FalseResponseLimit"/>
-    public int FalseResponseLimit { get; init; } = 3;
+    /// <summary>Responses to silence after which the task is explained again, as <see cref="SearchSettings.FalseResponseLimit"/> for a search of this length. A design choice.</summary>
+    public int FalseResponseLimit { get; init; } = 6;
 
     /// <summary>Tones that count, after which the measurement ends without a threshold. A design choice: it takes 15 to 60.</summary>
     public int MaximumPresentations { get; init; } = 160;
-
-    /// <inheritdoc cref="SearchSettings.MaximumVoids"/>
-    public int MaximumVoids { get; init; } = 24;
 
     /// <summary>Whether the tone goes by bone.</summary>
     public bool ByBone => Route != ConductionRoute.Air;
@@ -90,17 +73,11 @@ public sealed record PlateauSettings(ConductionRoute Route, double UnmaskedDbHl,
         Require(faults, AttenuationDb is >= 0 and <= 100, "The interaural attenuation must lie from 0 to 100 dB.");
         Require(faults, OcclusionDb is >= 0 and <= 40, "The occlusion effect must lie from 0 to 40 dB.");
         Require(faults, BestBoneDbHl is null || double.IsFinite(BestBoneDbHl.Value), "The bone threshold is not a number.");
-        Require(faults, RoomBoundDbHl is null || double.IsFinite(RoomBoundDbHl.Value), "The bound of the room is not a number.");
         Require(faults, StepDb is 5 or 10, "The step of the masker must be 5 or 10 dB.");
         Require(faults, RiseDb is >= 10 and <= 30, "The rise of the masker over which the threshold must stand must lie from 10 to 30 dB.");
-        Require(faults, MinimumDbHl >= HearingLevels.LowestPresentedDbHl, "The lowest level of the tone lies below the lowest ever presented.");
-        Require(
-            faults,
-            double.IsFinite(MaximumDbHl) && HearingLevels.RoundDownToStep(MaximumDbHl) >= HearingLevels.RoundUpToStep(MinimumDbHl),
-            "The highest level of the tone lies below the lowest.");
+        Require(faults, Search.StepDb == HearingLevels.StepDb, "A masked threshold is measured in steps of 5 dB.");
         Require(faults, double.IsFinite(OperatorLimitDbEm) && double.IsFinite(MaskerMaximumDbEm), "The limit of the masker is not a number.");
-        Require(faults, CatchRate is >= 0 and <= 0.5, "The share of silent trials must lie from 0 to 0.5.");
-        Require(faults, FalseResponseLimit >= 1 && MaximumPresentations >= 1 && MaximumVoids >= 1, "The limits on trials must be at least 1.");
+        Require(faults, FalseResponseLimit >= 1 && MaximumPresentations >= 1, "The limits on trials must be at least 1.");
         return faults;
     }
 

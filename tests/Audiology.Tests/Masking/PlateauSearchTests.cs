@@ -17,7 +17,7 @@ public sealed class PlateauSearchTests
     {
         foreach (var step in new[] { 5.0, 10.0 })
         {
-            var settings = new PlateauSettings(ConductionRoute.Air, unmasked, otherAir, 40) { BestBoneDbHl = bestBone, MaximumDbHl = 120, StepDb = step, CatchRate = 0 };
+            var settings = new PlateauSettings(ConductionRoute.Air, unmasked, otherAir, 40, Quiet(120)) { BestBoneDbHl = bestBone, StepDb = step };
 
             var (outcome, evidence) = Run(settings, MaskingVector.OfCase(letter));
 
@@ -32,7 +32,7 @@ public sealed class PlateauSearchTests
     public void ARisingCurveIsNeverAThreshold()
     {
         // Case B: a dead ear beside a normal one. Every response up to 120 dB HL is the other ear's.
-        var settings = new PlateauSettings(ConductionRoute.Air, 50, 0, 40) { BestBoneDbHl = 0, MaximumDbHl = 110, CatchRate = 0 };
+        var settings = new PlateauSettings(ConductionRoute.Air, 50, 0, 40, Quiet(110)) { BestBoneDbHl = 0 };
 
         var (outcome, evidence) = Run(settings, MaskingVector.OfCase("B"));
 
@@ -47,7 +47,7 @@ public sealed class PlateauSearchTests
         // Case D: conductive on both sides. The least masker, 70 dB EM, lies above the most, 45 dB EM.
         Assert.Equal(70, MaskingLevels.AirMinimumDbEm(60, 50, 60));
         Assert.Equal(45, MaskingLevels.MaximumDbEm(0, 50));
-        var settings = new PlateauSettings(ConductionRoute.Air, 50, 50, 40) { BestBoneDbHl = 0, OtherAirIsCertain = false, MaximumDbHl = 120, CatchRate = 0 };
+        var settings = new PlateauSettings(ConductionRoute.Air, 50, 50, 40, Quiet(120)) { BestBoneDbHl = 0, OtherAirIsCertain = false };
 
         var (outcome, evidence) = Run(settings, MaskingVector.OfCase("D"));
 
@@ -60,7 +60,7 @@ public sealed class PlateauSearchTests
     public void InsertEarphonesSolveIt()
     {
         // Case E: the same ears with 75 dB between them. The plateau ends at 75 dB EM, 15 dB above the other ear's threshold by air.
-        var settings = new PlateauSettings(ConductionRoute.Air, 60, 60, 55) { BestBoneDbHl = 0, MaximumDbHl = 120, CatchRate = 0 };
+        var settings = new PlateauSettings(ConductionRoute.Air, 60, 60, 55, Quiet(120)) { BestBoneDbHl = 0 };
 
         var (outcome, evidence) = Run(settings, MaskingVector.OfCase("E"));
 
@@ -73,7 +73,7 @@ public sealed class PlateauSearchTests
     {
         // The other ear's 50 dB HL are a shadow of this one's cochlea; truly it hears 70. Up to 70 dB EM the masker does nothing, and the shadow of 50 stands.
         var ears = new TwoRouteEars(70, 0, 70, 0, 50, 50, 0);
-        var settings = new PlateauSettings(ConductionRoute.Air, 50, 50, 40) { OtherAirIsCertain = false, MaximumDbHl = 120, CatchRate = 0 };
+        var settings = new PlateauSettings(ConductionRoute.Air, 50, 50, 40, Quiet(120)) { OtherAirIsCertain = false };
 
         foreach (var bone in new double?[] { null, 0 })
         {
@@ -90,7 +90,7 @@ public sealed class PlateauSearchTests
     [InlineData("G", 5, 5, 15, 45)]
     public void ToneByBoneFindsItsPlateau(string letter, double unmasked, double otherAir, double occlusion, double truth)
     {
-        var settings = new PlateauSettings(ConductionRoute.BoneMastoid, unmasked, otherAir, 40) { BestBoneDbHl = unmasked, OcclusionDb = occlusion, MaximumDbHl = 60, CatchRate = 0 };
+        var settings = new PlateauSettings(ConductionRoute.BoneMastoid, unmasked, otherAir, 40, Quiet(60)) { BestBoneDbHl = unmasked, OcclusionDb = occlusion };
 
         var (outcome, evidence) = Run(settings, MaskingVector.OfCase(letter));
 
@@ -102,7 +102,7 @@ public sealed class PlateauSearchTests
     public void TheMaskerStopsBelowWhatNeedsAnOperator()
     {
         var ears = new TwoRouteEars(110, 110, 75, 75, 60, 60, 0);
-        PlateauSettings Settings(double limit) => new(ConductionRoute.Air, 110, 75, 40) { BestBoneDbHl = 75, MaximumDbHl = 120, OperatorLimitDbEm = limit, MaskerMaximumDbEm = 110, CatchRate = 0 };
+        PlateauSettings Settings(double limit) => new(ConductionRoute.Air, 110, 75, 40, Quiet(120)) { BestBoneDbHl = 75, OperatorLimitDbEm = limit, MaskerMaximumDbEm = 110 };
 
         var (_, stopped) = Run(Settings(85), masker => TwoRouteModel.Air(ears, masker));
         var (outcome, allowed) = Run(Settings(110), masker => TwoRouteModel.Air(ears, masker));
@@ -117,7 +117,7 @@ public sealed class PlateauSearchTests
     [Fact]
     public void ListenersWhoAlwaysOrNeverAnswerEndIt()
     {
-        var settings = new PlateauSettings(ConductionRoute.Air, 60, 10, 40) { BestBoneDbHl = 10, MaximumDbHl = 100 };
+        var settings = new PlateauSettings(ConductionRoute.Air, 60, 10, 40, WithCatches(100)) { BestBoneDbHl = 10 };
 
         var never = Drive(settings, (_, _) => false, seed: 1);
         var always = Drive(settings, (_, _) => true, seed: 1);
@@ -131,7 +131,7 @@ public sealed class PlateauSearchTests
     public void OneLapseOrOnePressWithoutCauseChangesNothing()
     {
         var vector = MaskingVector.OfCase("A");
-        var settings = new PlateauSettings(ConductionRoute.Air, 60, 10, 40) { BestBoneDbHl = 10, MaximumDbHl = 120, CatchRate = 0 };
+        var settings = new PlateauSettings(ConductionRoute.Air, 60, 10, 40, Quiet(120)) { BestBoneDbHl = 10 };
         for (var wrong = 0; wrong < 40; wrong++)
         {
             var index = 0;
@@ -140,6 +140,10 @@ public sealed class PlateauSearchTests
             Assert.True(outcome is ThresholdOutcome.Established { LevelDbHl: >= 65 and <= 75 }, $"wrong answer {wrong}: {outcome}");
         }
     }
+
+    private static SearchSettings WithCatches(double maximum) => new(StoppingRule.TwoOfThree, -10, maximum, null);
+
+    private static SearchSettings Quiet(double maximum) => WithCatches(maximum) with { CatchRate = 0 };
 
     private static (ThresholdOutcome Outcome, MaskingEvidence Evidence) Run(PlateauSettings settings, MaskingVector vector) => Run(settings, masker => vector.Respond(masker));
 
