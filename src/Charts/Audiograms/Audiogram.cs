@@ -4,13 +4,6 @@ using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Charts;
 
-/// <summary>One measurement to draw: air conduction, not masked.</summary>
-/// <param name="Ear">Ear.</param>
-/// <param name="Frequency">Frequency.</param>
-/// <param name="Outcome">What the measurement came to.</param>
-/// <param name="Superseded">A later measurement of the same ear and frequency stands in its place; drawn small and never joined.</param>
-public sealed record AudiogramPoint(Ear Ear, AudiometricFrequency Frequency, ThresholdOutcome Outcome, bool Superseded = false);
-
 /// <summary>Which ears a chart shows.</summary>
 public enum EarFilter
 {
@@ -32,7 +25,7 @@ public sealed record AudiogramCursor(Ear Ear, AudiometricFrequency Frequency, do
 
 /// <summary>What an audiogram shows, apart from how it is drawn.</summary>
 /// <param name="Title">Short title, read first by a screen reader.</param>
-/// <param name="Points">Measurements, in any order. Of several that are not superseded at one ear and frequency the last is drawn.</param>
+/// <param name="Points">Measurements, in any order. Of several that are not superseded at one ear, route and frequency, masked alike, the last is drawn.</param>
 public sealed record Audiogram(string Title, IReadOnlyList<AudiogramPoint> Points)
 {
     /// <summary>Which ears are shown.</summary>
@@ -58,13 +51,25 @@ public sealed record Audiogram(string Title, IReadOnlyList<AudiogramPoint> Point
         _ => true,
     };
 
-    /// <summary>The standing measurements of one ear by rising frequency, one a frequency.</summary>
+    /// <summary>The standing measurements of one ear by rising frequency: one for each route and frequency without masking, and one with it.</summary>
     public IReadOnlyList<AudiogramPoint> Standing(Ear ear) =>
     [
         .. Points
             .Where(point => point.Ear == ear && !point.Superseded)
-            .GroupBy(point => point.Frequency)
+            .GroupBy(point => (point.Frequency, point.Route, point.Masked))
             .Select(group => group.Last())
-            .OrderBy(point => point.Frequency),
+            .OrderBy(point => point.Frequency)
+            .ThenBy(point => point.Route)
+            .ThenBy(point => point.Masked),
     ];
+
+    /// <summary>The measurement of one ear and route that holds at each frequency, by rising frequency: the masked one where there is one, whatever it came to.</summary>
+    /// <remarks>Where masking was tried and came to nothing, the unmasked measurement may be the other ear's: it does not hold, though it is still drawn.</remarks>
+    public IReadOnlyList<AudiogramPoint> Holding(Ear ear, ConductionRoute route) =>
+        [.. Standing(ear).Where(point => point.Route == route).GroupBy(point => point.Frequency).Select(group => group.Last())];
+
+    /// <summary>Whether a masked measurement that came to a level stands in the place of this unmasked one; it is then drawn small.</summary>
+    public bool IsOutranked(AudiogramPoint point) =>
+        !point.Masked && !point.Superseded
+        && Standing(point.Ear).Any(other => other.Masked && (other.Route, other.Frequency) == (point.Route, point.Frequency) && AudiogramSymbols.LevelOf(other.Outcome) is not null);
 }

@@ -32,8 +32,10 @@ public static class AudiogramLayout
 
         parts.AddRange(Superseded(audiogram));
         var ears = Enum.GetValues<Ear>().Where(audiogram.Shows).ToList();
-        parts.AddRange(ears.SelectMany(ear => Joins(audiogram.Standing(ear))));
-        parts.AddRange(ears.SelectMany(ear => Symbols(audiogram.Standing(ear))));
+        var standing = ears.SelectMany(audiogram.Standing).ToList();
+        parts.AddRange(ears.SelectMany(ear => Joins(audiogram.Holding(ear, ConductionRoute.Air))));
+        parts.AddRange(Intervals(audiogram, standing));
+        parts.AddRange(Symbols(audiogram, standing));
         parts.Add(legend);
         var svg = SvgElement.Make(
             "svg",
@@ -48,17 +50,24 @@ public static class AudiogramLayout
 
     // A point may be measured again and again, also to the same level; every mark needs an identity of its own, so repeats are counted.
     private static IEnumerable<SvgElement> Superseded(Audiogram audiogram) =>
-        Symbols(audiogram.Points.Where(point => point.Superseded && audiogram.Shows(point.Ear)))
+        Symbols(audiogram, audiogram.Points.Where(point => point.Superseded && audiogram.Shows(point.Ear)))
             .GroupBy(symbol => symbol.Key)
             .SelectMany(repeats => repeats.Select((symbol, index) => symbol with { Key = FormattableString.Invariant($"{symbol.Key}-{index}") }));
 
-    private static IEnumerable<SvgElement> Symbols(IEnumerable<AudiogramPoint> points) =>
+    private static IEnumerable<SvgElement> Symbols(Audiogram audiogram, IEnumerable<AudiogramPoint> points) =>
         from point in points
         let level = AudiogramSymbols.LevelOf(point.Outcome)
         where level is not null
-        select AudiogramSymbols.Point(point, level.Value);
+        select AudiogramSymbols.Point(point, level.Value, audiogram.IsOutranked(point));
+
+    private static IEnumerable<SvgElement> Intervals(Audiogram audiogram, IEnumerable<AudiogramPoint> standing) =>
+        standing
+            .Where(point => !audiogram.IsOutranked(point))
+            .Select(point => AudiogramSymbols.LevelOf(point.Outcome) is { } level ? IntervalBars.Of(point, level) : null)
+            .OfType<SvgElement>();
 
     // Neighbours are joined only when both are thresholds: a limit or a bound between two thresholds says nothing of the path between them.
+    // Bone conduction is never joined: the eye is to go from its symbol to the air line at the same frequency, and dashes already mean the left ear.
     private static IEnumerable<SvgElement> Joins(IReadOnlyList<AudiogramPoint> standing)
     {
         foreach (var (from, to) in standing.Zip(standing.Skip(1)))
@@ -71,14 +80,14 @@ public static class AudiogramLayout
             var (x1, y1) = (AudiogramScale.X(from.Frequency), AudiogramScale.Y(first.LevelDbHl));
             var (x2, y2) = (AudiogramScale.X(to.Frequency), AudiogramScale.Y(second.LevelDbHl));
             var length = Math.Sqrt(((x2 - x1) * (x2 - x1)) + ((y2 - y1) * (y2 - y1)));
-            var gap = AudiogramSymbols.Radius + 1.5;
+            var gap = AudiogramSymbols.Radius + 2;
             if (length <= 2 * gap)
             {
                 continue;
             }
 
             var (dx, dy) = ((x2 - x1) / length * gap, (y2 - y1) / length * gap);
-            var line = SvgElement.Line(x1 + dx, y1 + dy, x2 - dx, y2 - dy, Ink.Of(from.Ear), 2.2, from.Ear == Ear.Left ? "7 5" : null);
+            var line = SvgElement.Line(x1 + dx, y1 + dy, x2 - dx, y2 - dy, Ink.Of(from.Ear), from.Estimate || to.Estimate ? 1.1 : 2.2, from.Ear == Ear.Left ? "7 5" : null);
             yield return line with
             {
                 Attributes = [.. line.Attributes, KeyValuePair.Create("class", $"join {(from.Ear == Ear.Right ? "right" : "left")}")],

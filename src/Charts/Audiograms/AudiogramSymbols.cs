@@ -3,90 +3,96 @@ using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Charts;
 
-/// <summary>The symbols of an audiogram (ASHA 1990 and ISO 8253-1, as in Tables/audiogram_symbols.csv of the audiology library): right red circle, left blue cross,
-/// no response an arrow from the lower outer corner, down and left for the right ear, down and right for the left.</summary>
+/// <summary>Draws a measurement: the symbol of its kind (<see cref="SymbolForm"/>), broken for an estimate, with an arrow for no response, in outline with a whisker where the room hid
+/// what lies above, small where another measurement stands in its place.</summary>
 internal static class AudiogramSymbols
 {
     /// <summary>Half the size of a symbol in drawing units.</summary>
     public const double Radius = 10;
 
+    private const double SymbolWidth = 2.6;
+    private const double SmallRadius = Radius * 0.55;
+    private const double SmallWidth = 1.3;
     private const double ArrowLength = 20;
     private const double ArrowHead = 7;
     private const double WhiskerLength = 13;
 
-    public static SvgElement Point(AudiogramPoint point, double level)
+    /// <summary>The mark of one measurement.</summary>
+    /// <param name="point">Measurement.</param>
+    /// <param name="level">Level it stands at, dB HL.</param>
+    /// <param name="outranked">Whether a masked measurement stands in its place.</param>
+    public static SvgElement Point(AudiogramPoint point, double level, bool outranked)
     {
-        var x = AudiogramScale.X(point.Frequency);
-        var y = AudiogramScale.Y(level);
-        var colour = Ink.Of(point.Ear);
-        var words = SvgElement.Make("title") with { Text = $"{OutcomeText.Name(point.Ear)} ear, {point.Frequency}: {OutcomeText.Full(point.Outcome)}{(point.Superseded ? " (earlier measurement)" : string.Empty)}" };
-        List<SvgElement> parts = [words];
-        if (point.Superseded)
+        var form = SymbolForm.Of(point.Ear, point.Route, point.Masked);
+        var colour = SymbolForm.ColourOf(point.Ear, point.Route, point.Masked);
+        var (x, y) = (PlaceOf(point), AudiogramScale.Y(level));
+        List<SvgElement> parts = [SvgElement.Make("title") with { Text = PointText.Sentence(point, outranked) }];
+        if (point.Superseded || outranked)
         {
-            parts.AddRange(Plain(point.Ear, x, y, Radius * 0.5, colour, 1.2));
+            parts.AddRange(form.Draw(x, y, SmallRadius, new Pen(colour, SmallWidth)));
+        }
+        else if (point.Outcome is ThresholdOutcome.NoiseLimited)
+        {
+            parts.AddRange(AtOrBetter(form, x, y, Radius, colour));
         }
         else
         {
-            switch (point.Outcome)
-            {
-                case ThresholdOutcome.NoiseLimited:
-                    parts.AddRange(AtOrBetter(point.Ear, x, y, Radius, colour));
-                    break;
-                case ThresholdOutcome.NoResponseAtLimit:
-                    parts.AddRange(Plain(point.Ear, x, y, Radius, colour, 2.6));
-                    parts.AddRange(Arrow(point.Ear, x, y, colour));
-                    break;
-                default:
-                    parts.AddRange(Plain(point.Ear, x, y, Radius, colour, 2.6));
-                    break;
-            }
+            parts.AddRange(form.Draw(x, y, Radius, new Pen(colour, SymbolWidth, point.Estimate)));
+            parts.AddRange(point.Outcome is ThresholdOutcome.NoResponseAtLimit ? Arrow(form, x, y, colour) : []);
         }
 
-        var css = $"point {(point.Ear == Ear.Right ? "right" : "left")} {KindOf(point)}";
-        return SvgElement.Group(css, parts, $"{point.Ear}-{point.Frequency.Hertz}-{KindOf(point)}-{level:0.#}");
+        var kind = outranked ? "outranked" : KindOf(point);
+        string[] classes =
+        [
+            "point",
+            point.Ear == Ear.Right ? "right" : "left",
+            kind,
+            .. point.Route == ConductionRoute.Air ? Array.Empty<string>() : ["bone"],
+            .. point.Masked ? ["masked"] : Array.Empty<string>(),
+            .. point.Estimate ? ["estimate"] : Array.Empty<string>(),
+        ];
+        return SvgElement.Group(string.Join(' ', classes), parts, FormattableString.Invariant($"{Identity(point)}-{kind}-{level:0.#}"));
     }
 
-    /// <summary>A plain symbol: a measured threshold.</summary>
-    public static IEnumerable<SvgElement> Plain(Ear ear, double x, double y, double radius, string colour, double width)
+    /// <summary>Which kind of measurement it is and where, as a part of a key.</summary>
+    public static string Identity(AudiogramPoint point) =>
+        FormattableString.Invariant($"{point.Ear}-{point.Route}{(point.Masked ? "-masked" : string.Empty)}{(point.Estimate ? "-estimate" : string.Empty)}-{point.Frequency.Hertz}");
+
+    /// <summary>Where a symbol stands across the chart.</summary>
+    public static double PlaceOf(AudiogramPoint point) =>
+        AudiogramScale.X(point.Frequency) + (SymbolForm.Of(point.Ear, point.Route, point.Masked).Beside * SymbolForm.BesideDistance);
+
+    /// <summary>The arrow of no response, downward from the symbol, and outward when an ear is meant.</summary>
+    public static IEnumerable<SvgElement> Arrow(SymbolForm form, double x, double y, string colour)
     {
-        if (ear == Ear.Right)
+        var (startX, startY) = (x + form.Foot.X, y + form.Foot.Y);
+        var reach = form.Lean == 0 ? ArrowLength : ArrowLength / Math.Sqrt(2);
+        var (tipX, tipY) = (startX + (form.Lean * reach), startY + reach);
+        var shaft = SvgElement.Line(startX, startY, tipX, tipY, colour, 2.2);
+        yield return shaft.With("class", "arrow");
+        if (form.Lean == 0)
         {
-            yield return SvgElement.Make("circle", ("cx", x), ("cy", y), ("r", radius), ("fill", "none"), ("stroke", colour), ("stroke-width", width));
+            var barb = ArrowHead / Math.Sqrt(2);
+            yield return SvgElement.Line(tipX, tipY, tipX - barb, tipY - barb, colour, 2.2);
+            yield return SvgElement.Line(tipX, tipY, tipX + barb, tipY - barb, colour, 2.2);
             yield break;
         }
 
-        var arm = radius * 0.9;
-        yield return SvgElement.Line(x - arm, y - arm, x + arm, y + arm, colour, width);
-        yield return SvgElement.Line(x - arm, y + arm, x + arm, y - arm, colour, width);
-    }
-
-    /// <summary>The arrow of no response, from the symbol's lower outer corner outward.</summary>
-    public static IEnumerable<SvgElement> Arrow(Ear ear, double x, double y, string colour)
-    {
-        var side = ear == Ear.Right ? -1 : 1;
-        var corner = Radius * 0.75;
-        var (startX, startY) = (x + (side * corner), y + corner);
-        var reach = ArrowLength / Math.Sqrt(2);
-        var (tipX, tipY) = (startX + (side * reach), startY + reach);
-        var shaft = SvgElement.Line(startX, startY, tipX, tipY, colour, 2.2);
-        yield return shaft with { Attributes = [.. shaft.Attributes, KeyValuePair.Create("class", "arrow")] };
-        yield return SvgElement.Line(tipX, tipY, tipX - (side * ArrowHead), tipY, colour, 2.2);
+        yield return SvgElement.Line(tipX, tipY, tipX - (form.Lean * ArrowHead), tipY, colour, 2.2);
         yield return SvgElement.Line(tipX, tipY, tipX, tipY - ArrowHead, colour, 2.2);
     }
 
     /// <summary>The symbol in outline with a whisker toward better hearing, which is up: at this level or better.</summary>
-    public static IEnumerable<SvgElement> AtOrBetter(Ear ear, double x, double y, double radius, string colour)
+    public static IEnumerable<SvgElement> AtOrBetter(SymbolForm form, double x, double y, double radius, string colour)
     {
-        var foot = y - radius - 1;
+        var foot = y - (form.Reach * radius / Radius) - 3;
         var head = foot - (WhiskerLength * radius / Radius);
-        var outer = Plain(ear, x, y, radius, colour, 6.5);
-        var inner = Plain(ear, x, y, radius, Ink.Paper, 3.2);
         var whisker = SvgElement.Line(x, foot, x, head, colour, 2);
         return
         [
-            .. outer,
-            .. inner,
-            whisker with { Attributes = [.. whisker.Attributes, KeyValuePair.Create("class", "whisker")] },
+            .. form.Draw(x, y, radius, new Pen(colour, 6.2, SquareEnds: true)),
+            .. form.Draw(x, y, radius, new Pen(Ink.Paper, 3, SquareEnds: true)),
+            whisker.With("class", "whisker"),
             SvgElement.Line(x - 7, head, x + 7, head, colour, 2),
         ];
     }

@@ -40,6 +40,14 @@ public sealed record SvgElement(string Name)
         return dashes is null ? line : line with { Attributes = [.. line.Attributes, KeyValuePair.Create("stroke-dasharray", dashes)] };
     }
 
+    /// <summary>The element with one attribute more.</summary>
+    internal SvgElement With(string attribute, object value) => this with { Attributes = [.. Attributes, KeyValuePair.Create(attribute, Format(value))] };
+
+    internal static string Lengths(IEnumerable<double> lengths) => string.Join(' ', lengths.Select(length => Format(length)));
+
+    internal static string Path(IEnumerable<(double X, double Y)> corners) =>
+        string.Join(' ', corners.Select(corner => $"{Format(corner.X)},{Format(corner.Y)}"));
+
     private static string Format(object value) => value switch
     {
         double number => number.ToString("0.##", CultureInfo.InvariantCulture),
