@@ -4,7 +4,8 @@ namespace TeleHearing.Audiology.Simulation;
 /// <param name="MeanSquare">Mean square of the digital signal.</param>
 /// <param name="FrequencyHz">Frequency in Hz.</param>
 /// <param name="DurationMs">How long the burst had lasted when this was read, ms.</param>
-internal readonly record struct BurstReading(double MeanSquare, double FrequencyHz, double DurationMs);
+/// <param name="IsNoise">It is no tone: its power is uneven.</param>
+internal readonly record struct BurstReading(double MeanSquare, double FrequencyHz, double DurationMs, bool IsNoise);
 
 /// <summary>Measures level and frequency of the sound on one earphone, in stretches of its plateau.</summary>
 /// <remarks>
@@ -18,6 +19,7 @@ internal sealed class BurstMeter(int sampleRateHz, int hopFrames)
     private const int HopsOfFall = 4;
 
     private readonly List<Hop> _hops = [];
+    private readonly EvennessMeter _evenness = new();
     private bool _firstStretchRead;
     private long _frame;
     private float _previous;
@@ -26,12 +28,13 @@ internal sealed class BurstMeter(int sampleRateHz, int hopFrames)
     public BurstReading? Add(ReadOnlySpan<float> samples)
     {
         _hops.Add(Measure(samples));
+        _evenness.Add(samples);
         if (_hops.Count < (_firstStretchRead ? HopsOfStretch : HopsOfRise + HopsOfStretch))
         {
             return null;
         }
 
-        var reading = Read(_hops.TakeLast(HopsOfStretch));
+        var reading = Read(_hops.TakeLast(HopsOfStretch), _evenness.IsNoise(_frame - (HopsOfStretch * hopFrames), _frame));
         _hops.Clear();
         _firstStretchRead = true;
         return reading;
@@ -40,8 +43,12 @@ internal sealed class BurstMeter(int sampleRateHz, int hopFrames)
     /// <summary>Ends the burst. A reading comes when it was too short to give one before.</summary>
     public BurstReading? End()
     {
-        var reading = _firstStretchRead || _hops.Count == 0 ? null : Read(_hops.Take(Math.Max(1, _hops.Count - HopsOfFall)));
+        // what is neither rise nor fall tells whether it was a tone
+        var reading = _firstStretchRead || _hops.Count == 0
+            ? null
+            : Read(_hops.Take(Math.Max(1, _hops.Count - HopsOfFall)), _evenness.IsNoise(HopsOfRise * hopFrames, _frame - (HopsOfRise * hopFrames)));
         _hops.Clear();
+        _evenness.Clear();
         _firstStretchRead = false;
         _frame = 0;
         _previous = 0;
@@ -70,7 +77,7 @@ internal sealed class BurstMeter(int sampleRateHz, int hopFrames)
         return new Hop(energy / samples.Length, crossings, first, last);
     }
 
-    private BurstReading? Read(IEnumerable<Hop> hops)
+    private BurstReading? Read(IEnumerable<Hop> hops, bool isNoise)
     {
         var (energy, count, crossings, first, last) = (0.0, 0, 0, 0.0, 0.0);
         foreach (var hop in hops)
@@ -86,7 +93,7 @@ internal sealed class BurstMeter(int sampleRateHz, int hopFrames)
         }
 
         return crossings >= 2
-            ? new BurstReading(energy / count, (crossings - 1) * sampleRateHz / (last - first), _hops.Count * hopFrames * 1000.0 / sampleRateHz)
+            ? new BurstReading(energy / count, (crossings - 1) * sampleRateHz / (last - first), _hops.Count * hopFrames * 1000.0 / sampleRateHz, isNoise)
             : null;
     }
 

@@ -3,7 +3,8 @@ namespace TeleHearing.Audiology.Simulation;
 /// <summary>How far above the simulated person's threshold a sound lies, and through which ear.</summary>
 /// <remarks>
 /// Two routes: through the ear under the earphone, or across the head into the other ear's cochlea, where the interaural attenuation is lost and the
-/// threshold by bone decides. Room noise raises both by power.
+/// threshold by bone decides. A masker reaches the cochlea of its own ear through that ear's air-bone gap and the other cochlea across the head, and whichever is higher there, threshold or
+/// masker, decides (Studebaker 1964, from memory). Room noise raises both by power. Central masking is not modelled.
 /// </remarks>
 internal sealed class TwoEars
 {
@@ -38,23 +39,33 @@ internal sealed class TwoEars
     /// <summary>The highest sound pressure level that a digital signal may come to, whatever its frequency, dB.</summary>
     public double LoudestSplDb(Ear earphone, double meanSquare) => _output[earphone].Highest + (10 * Math.Log10(2 * meanSquare));
 
-    /// <summary>How far a sound lies above threshold, dB, and which ear hears it better.</summary>
+    /// <summary>Hearing level of a sound, dB.</summary>
+    /// <inheritdoc cref="SplDb"/>
+    public double LevelDbHl(Ear earphone, double hertz, double meanSquare) => SplDb(earphone, hertz, meanSquare) - _zero.At(hertz);
+
+    /// <summary>How far a tone lies above threshold, dB, and which ear hears it better.</summary>
     /// <param name="earphone">Earphone that sounds.</param>
     /// <param name="hertz">Frequency in Hz.</param>
-    /// <param name="splDb">Sound pressure level in the coupler.</param>
+    /// <param name="levelDbHl">Hearing level.</param>
     /// <param name="room">Room noise.</param>
-    public (double SensationDb, Ear HeardBy) Hear(Ear earphone, double hertz, double splDb, RoomAtTheEar room)
+    /// <param name="sameDbEm">Masker in the same earphone, dB of effective masking; negative infinity for none.</param>
+    /// <param name="otherDbEm">Masker in the other earphone.</param>
+    public (double SensationDb, Ear HeardBy) Hear(Ear earphone, double hertz, double levelDbHl, RoomAtTheEar room, double sameDbEm = double.NegativeInfinity, double otherDbEm = double.NegativeInfinity)
     {
         var other = earphone == Ear.Right ? Ear.Left : Ear.Right;
-        var level = splDb - _zero.At(hertz);
         var noise = room.LevelDbHl(hertz);
-        var direct = level - PowerSum(_air[earphone].At(hertz), noise);
+        var across = _crossing.At(hertz);
+        var (gap, otherGap) = (Gap(earphone, hertz), Gap(other, hertz));
 
-        // Noise reaches the other cochlea through that ear's own middle ear.
-        var airBoneGap = _air[other].At(hertz) - _bone[other].At(hertz);
-        var across = level - _crossing.At(hertz) - PowerSum(_bone[other].At(hertz), noise - airBoneGap);
-        return direct >= across ? (direct, earphone) : (across, other);
+        // Every noise reaches a cochlea through the middle ear of its own side, or across the head.
+        var own = Math.Max(_bone[earphone].At(hertz), Math.Max(sameDbEm - gap, otherDbEm - across));
+        var far = Math.Max(_bone[other].At(hertz), Math.Max(otherDbEm - otherGap, sameDbEm - across));
+        var direct = levelDbHl - PowerSum(gap + own, noise);
+        var crossed = levelDbHl - across - PowerSum(far, noise - otherGap);
+        return direct >= crossed ? (direct, earphone) : (crossed, other);
     }
+
+    private double Gap(Ear ear, double hertz) => _air[ear].At(hertz) - _bone[ear].At(hertz);
 
     private static double PowerSum(double firstDb, double secondDb) =>
         double.IsNegativeInfinity(secondDb) ? firstDb : 10 * Math.Log10(Math.Pow(10, firstDb / 10) + Math.Pow(10, secondDb / 10));

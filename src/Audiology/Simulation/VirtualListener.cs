@@ -4,6 +4,7 @@ namespace TeleHearing.Audiology.Simulation;
 /// <remarks>
 /// <para>It measures level and frequency of each channel by itself and shares neither synthesis, level chain nor filter bank with the kit, so that a wrong
 /// level, frequency, side or ramp changes what it hears, as it would change what a person hears. Channel 0 is the left earphone, channel 1 the right.</para>
+/// <para>A noise in an earphone is taken for a masker: it is not answered, and raises thresholds through both routes as its samples tell (<see cref="Maskers"/>).</para>
 /// <para>The same seed and samples give the same presses however the samples are cut into blocks. Not safe for several threads at once.</para>
 /// </remarks>
 public sealed class VirtualListener
@@ -37,9 +38,10 @@ public sealed class VirtualListener
         _psychometric = new PsychometricFunction(0, settings.SlopeSdDb);
         _room = new RoomAtTheEar(settings.TransducerKind, settings.SampleRateHz, settings.RoomSplAtRmsOneDb);
         var ears = new TwoEars(settings);
+        var maskers = new Maskers(ears, settings.SampleRateHz);
         var hopFrames = settings.SampleRateHz * HopMs / 1000;
-        _leftEarphone = new EarphoneListening(Ear.Left, ears, _room, settings.SampleRateHz, hopFrames);
-        _rightEarphone = new EarphoneListening(Ear.Right, ears, _room, settings.SampleRateHz, hopFrames);
+        _leftEarphone = new EarphoneListening(Ear.Left, ears, _room, maskers, settings.SampleRateHz, hopFrames);
+        _rightEarphone = new EarphoneListening(Ear.Right, ears, _room, maskers, settings.SampleRateHz, hopFrames);
         _button = new ResponseButton(settings, new Random(unchecked(settings.Seed + 1)));
         _left = new float[hopFrames];
         _right = new float[hopFrames];
@@ -88,9 +90,10 @@ public sealed class VirtualListener
     private void HearHop()
     {
         _room.Add(_roomHop);
+        var noises = Noises();
         var fromLeft = _leftEarphone.Add(_left);
         var fromRight = _rightEarphone.Add(_right);
-        FollowPresentations(_leftEarphone.Sounding || _rightEarphone.Sounding);
+        FollowPresentations(_leftEarphone.Sounding || _rightEarphone.Sounding, newNoise: Noises() > noises);
         if (_presentation is not { Heard: false } presentation)
         {
             return;
@@ -106,11 +109,14 @@ public sealed class VirtualListener
         }
     }
 
-    private void FollowPresentations(bool sounding)
+    private int Noises() => (_leftEarphone.IsNoise ? 1 : 0) + (_rightEarphone.IsNoise ? 1 : 0);
+
+    private void FollowPresentations(bool sounding, bool newNoise)
     {
         if (!sounding)
         {
-            if (++_silentHops == HopsOfSilenceBetweenPresentations)
+            // what began turned out to be a noise: no presentation after all
+            if (++_silentHops >= HopsOfSilenceBetweenPresentations || (newNoise && _presentation is { Heard: false }))
             {
                 _presentation = null;
             }

@@ -26,8 +26,7 @@ public sealed class TwoRouteTests
                 [new(testEar, 1000, testAir, testBone), new(otherEar, 1000, otherAir, otherBone)],
                 attenuation));
 
-            // 0 dB HL at 1 kHz on IEC 60318-1 is 7.5 dB SPL (ISO 389-1).
-            var (sensation, by) = ears.Hear(testEar, 1000, apparent + 7.5, SilentRoom());
+            var (sensation, by) = ears.Hear(testEar, 1000, apparent, SilentRoom());
 
             Assert.Equal(0, sensation, 1e-9);
             Assert.True(by == (apparent == testAir ? testEar : otherEar), name);
@@ -56,7 +55,7 @@ public sealed class TwoRouteTests
             {
                 sound.Fill(block);
                 room.Add(block);
-                readings.Add(-ears.Hear(Ear.Left, 2000, 9, room).SensationDb);
+                readings.Add(-ears.Hear(Ear.Left, 2000, 0, room).SensationDb);
             }
 
             Assert.Equal(raised, readings.Skip(3).Average(), 0.2);
@@ -72,7 +71,7 @@ public sealed class TwoRouteTests
         VirtualRoom.Shaped([new BandLevel(1000, 23 + 42.33)], 48_000, seed: 5).Fill(block);
         room.Add(block);
         double Across(double otherAir) => -new TwoEars(Settings([new(Ear.Left, 1000, 120, 120), new(Ear.Right, 1000, otherAir, 5)], 50))
-            .Hear(Ear.Left, 1000, 7.5, room).SensationDb;
+            .Hear(Ear.Left, 1000, 0, room).SensationDb;
 
         Assert.Equal(55 + 0.14, Across(otherAir: 55), 0.3);
         Assert.Equal(50 + 40, Across(otherAir: 5), 2.0);

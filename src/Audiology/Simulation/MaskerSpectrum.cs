@@ -1,0 +1,85 @@
+namespace TeleHearing.Audiology.Simulation;
+
+/// <summary>The spectrum of a noise in one earphone since it began, as the simulated person's ear takes it.</summary>
+/// <remarks>By Fourier transform over Hann windows of 171 ms (at 48 kHz), averaged over the last second: its own measurement, not the kit's filter bank.</remarks>
+internal sealed class MaskerSpectrum(int sampleRateHz)
+{
+    private const int Length = 8192;
+    private const int WindowsAveraged = 6;
+
+    private static readonly double _sixthOfAnOctave = Math.Pow(2, 1.0 / 6);
+
+    private readonly FourierTransform _transform = new(Length);
+    private readonly double[] _window = [.. Enumerable.Range(0, Length).Select(i => 0.5 * (1 - Math.Cos(Math.Tau * i / Length)))];
+    private readonly double[] _real = new double[Length];
+    private readonly double[] _imaginary = new double[Length];
+    private readonly float[] _pending = new float[Length];
+    private readonly Queue<double[]> _recent = new();
+    private readonly double _binHz = (double)sampleRateHz / Length;
+    private int _filled;
+
+    /// <summary>Takes in samples of the noise.</summary>
+    public void Add(ReadOnlySpan<float> samples)
+    {
+        while (samples.Length > 0)
+        {
+            var count = Math.Min(samples.Length, Length - _filled);
+            samples[..count].CopyTo(_pending.AsSpan(_filled));
+            samples = samples[count..];
+            _filled += count;
+            if (_filled == Length)
+            {
+                _filled = 0;
+                Measure();
+            }
+        }
+    }
+
+    /// <summary>Forgets the noise.</summary>
+    public void Clear()
+    {
+        _recent.Clear();
+        _filled = 0;
+    }
+
+    /// <summary>Mean square of the noise in the third of an octave around a frequency; 0 before there was enough of it.</summary>
+    public double BandMeanSquare(double hertz) => _recent.Count == 0 ? 0 : _recent.Average(power => SumOf(power, hertz / _sixthOfAnOctave, hertz * _sixthOfAnOctave));
+
+    private void Measure()
+    {
+        var energyOfWindow = 0.0;
+        for (var i = 0; i < Length; i++)
+        {
+            _real[i] = _pending[i] * _window[i];
+            _imaginary[i] = 0;
+            energyOfWindow += _window[i] * _window[i];
+        }
+
+        _transform.Forward(_real, _imaginary);
+        var scale = 2 / (Length * energyOfWindow);
+        var power = new double[Length / 2];
+        for (var k = 0; k < power.Length; k++)
+        {
+            power[k] = scale * ((_real[k] * _real[k]) + (_imaginary[k] * _imaginary[k]));
+        }
+
+        _recent.Enqueue(power);
+        if (_recent.Count > WindowsAveraged)
+        {
+            _recent.Dequeue();
+        }
+    }
+
+    private double SumOf(double[] power, double lowerHz, double upperHz)
+    {
+        var sum = 0.0;
+        for (var k = (int)(lowerHz / _binHz); k <= (int)(upperHz / _binHz) + 1 && k < power.Length; k++)
+        {
+            // A bin at an edge counts by the part of it that lies in the band.
+            var part = Math.Min((k + 0.5) * _binHz, upperHz) - Math.Max((k - 0.5) * _binHz, lowerHz);
+            sum += Math.Max(0, part / _binHz) * power[k];
+        }
+
+        return sum;
+    }
+}
