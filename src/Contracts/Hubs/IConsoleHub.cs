@@ -23,6 +23,12 @@ public interface IConsoleHub
 
     /// <summary>Record something about a kit. The receipt comes when it is durable or refused.</summary>
     Task<Receipt> AskKit(KitCommandEnvelope command);
+
+    /// <summary>The clinic's protocols.</summary>
+    Task<ProtocolsReply> ReadProtocols();
+
+    /// <summary>Look at a protocol as a file, and keep it as the next version when <paramref name="keep"/> says so.</summary>
+    Task<ProtocolReply> HandInProtocol(string text, bool keep);
 }
 
 /// <summary>Answer to a watch of a kit.</summary>

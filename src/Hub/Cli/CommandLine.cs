@@ -25,6 +25,7 @@ internal static class CommandLine
             PeopleCommand.Make(clock),
             KitsCommand.Make(clock),
             SessionsCommand.Make(clock),
+            ProtocolsCommand.Make(clock),
         };
         var parsed = root.Parse(arguments);
         var configuration = new InvocationConfiguration { ProcessTerminationTimeout = _endingTime };

@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Pipeline;
@@ -26,6 +27,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<WatchSessionQuery, WatchReply>, WatchSessionHandler>();
         services.AddScoped<IRequestHandler<AskKitCommand, Receipt>, AskKitCommandHandler>();
         services.AddScoped<IRequestHandler<WatchKitQuery, WatchKitReply>, WatchKitHandler>();
+        services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
+        services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();
         services.AddScoped<IRequestHandler<RecordKitReports, ReportAck>, RecordKitReportsHandler>();
         services.AddScoped<IRequestHandler<LoseKit, KitLost>, LoseKitHandler>();

@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Protocols;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -35,6 +36,10 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     }
 
     public Task<Receipt> AskKit(KitCommandEnvelope command) => mediator.Send(new AskKitCommand(command, Caller()), CancellationToken.None);
+
+    public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
+
+    public Task<ProtocolReply> HandInProtocol(string text, bool keep) => mediator.Send(new HandInProtocol(text, keep, Caller()), CancellationToken.None);
 
     public override Task OnDisconnectedAsync(Exception? exception)
     {

@@ -15,6 +15,7 @@ internal static class SessionRegistration
             provider.GetRequiredService<KitFleet>(),
             provider.GetRequiredService<SessionStore>(),
             provider.GetRequiredService<Broadcaster>()));
+        services.AddSingleton<Protocols.ProtocolShelf>();
         services.AddSingleton<Board>();
         services.AddSingleton<SessionRunner>();
         services.AddSingleton<SessionReader>();

@@ -25,6 +25,8 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
 
     internal DbSet<KitJournalKeyRow> KitJournalKeys => Set<KitJournalKeyRow>();
 
+    internal DbSet<ProtocolRow> Protocols => Set<ProtocolRow>();
+
     internal DbSet<SchemaVersionRow> SchemaVersions => Set<SchemaVersionRow>();
 
     /// <inheritdoc />
@@ -81,6 +83,11 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("kit_journal_keys");
             row.HasKey(e => e.JournalId);
+        });
+        builder.Entity<ProtocolRow>(row =>
+        {
+            row.ToTable("protocols");
+            row.HasKey(e => new { e.ProtocolId, e.Version });
         });
         builder.Entity<SchemaVersionRow>(row =>
         {

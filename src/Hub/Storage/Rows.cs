@@ -176,6 +176,21 @@ internal sealed class KitJournalKeyRow
     public required string ProtectedKey { get; set; }
 }
 
+/// <summary>One version of a protocol of the clinic.</summary>
+internal sealed class ProtocolRow
+{
+    public required string ProtocolId { get; set; }
+
+    public int Version { get; set; }
+
+    /// <summary>The protocol as a file.</summary>
+    public required string Text { get; set; }
+
+    public long KeptTicks { get; set; }
+
+    public required string KeptBy { get; set; }
+}
+
 /// <summary>Version of the tables; one row.</summary>
 internal sealed class SchemaVersionRow
 {

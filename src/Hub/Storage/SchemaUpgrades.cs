@@ -28,6 +28,20 @@ internal static class SchemaUpgrades
             """CREATE UNIQUE INDEX "IX_kit_facts_KitId_Sequence" ON "kit_facts" ("KitId", "Sequence");""",
             """ALTER TABLE "kits" ADD COLUMN "FactVersion" INTEGER NOT NULL DEFAULT 0;""",
         ],
+
+        // 2 to 3: the clinic's protocols.
+        [
+            """
+            CREATE TABLE "protocols" (
+                "ProtocolId" TEXT NOT NULL,
+                "Version" INTEGER NOT NULL,
+                "Text" TEXT NOT NULL,
+                "KeptTicks" INTEGER NOT NULL,
+                "KeptBy" TEXT NOT NULL,
+                CONSTRAINT "PK_protocols" PRIMARY KEY ("ProtocolId", "Version")
+            );
+            """,
+        ],
     ];
 
     /// <summary>Whether tables of a version can be brought up.</summary>
