@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Masking;
 
 namespace TeleHearing.Audiology.PureTone;
@@ -14,6 +15,9 @@ public sealed record Measurement(Ear Ear, ConductionRoute Route, int FrequencyHz
 
     /// <summary>How the other ear was masked; absent when it was not.</summary>
     public MaskingEvidence? Masking { get; init; }
+
+    /// <summary>Kind of earphone it was made with; absent when not known, or by bone.</summary>
+    public TransducerKind? TransducerKind { get; init; }
 
     /// <summary>What the trials say of its quality.</summary>
     public TrialTally Tally { get; init; } = TrialTally.None;

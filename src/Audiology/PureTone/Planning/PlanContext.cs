@@ -1,0 +1,66 @@
+using TeleHearing.Audiology.Levels;
+
+namespace TeleHearing.Audiology.PureTone.Planning;
+
+/// <summary>What a plan depends on beside the protocol and the measurements.</summary>
+/// <param name="Earphones">Kind of earphones in use.</param>
+public sealed record PlanContext(TransducerKind Earphones)
+{
+    /// <summary>The better ear, as the person or an earlier test says; absent when not known.</summary>
+    public Ear? BetterEar { get; init; }
+
+    /// <summary>Route of what the person wears now.</summary>
+    public ConductionRoute Fitted { get; init; }
+
+    /// <summary>Ear behind which the vibrator sits, when it sits on a mastoid.</summary>
+    public Ear? VibratorSide { get; init; }
+
+    /// <summary>Whether the side proof failed: left and right are exchanged, and nothing may be measured.</summary>
+    public bool EarsSwapped { get; init; }
+
+    /// <summary>What the kit can play; absent when that is not known, and then everything is taken to be playable.</summary>
+    public IReadOnlyList<PlayableLevel>? Playable { get; init; }
+
+    /// <summary>What the operator decided, in the order of deciding.</summary>
+    public IReadOnlyList<PlanOverride> Overrides { get; init; } = [];
+
+    /// <summary>Whether a frequency can be played.</summary>
+    internal bool CanPlay(PlanPart part, int frequencyHz) =>
+        Playable is null || Playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);
+}
+
+/// <summary>A frequency the kit can play.</summary>
+/// <param name="Ear">Ear.</param>
+/// <param name="Route">Route.</param>
+/// <param name="FrequencyHz">Frequency in Hz.</param>
+/// <param name="HighestDbHl">Highest level, dB HL.</param>
+public sealed record PlayableLevel(Ear Ear, ConductionRoute Route, int FrequencyHz, double HighestDbHl);
+
+/// <summary>A decision of the operator about the plan. A closed set.</summary>
+public abstract record PlanOverride
+{
+    private PlanOverride()
+    {
+    }
+
+    /// <summary>Leave a part out.</summary>
+    public sealed record SkipPart(PlanPart Part) : PlanOverride;
+
+    /// <summary>Leave a frequency of a part out.</summary>
+    public sealed record SkipFrequency(PlanPart Part, int FrequencyHz) : PlanOverride;
+
+    /// <summary>Add a frequency to a part; a masked one whatever the rules say.</summary>
+    public sealed record AddFrequency(PlanPart Part, int FrequencyHz) : PlanOverride;
+
+    /// <summary>Measure a frequency again, next of all.</summary>
+    /// <param name="Part">Part.</param>
+    /// <param name="FrequencyHz">Frequency in Hz.</param>
+    /// <param name="MeasurementsBefore">How many measurements of any kind there were when the operator decided: a later one of this frequency is the repetition.</param>
+    public sealed record Repeat(PlanPart Part, int FrequencyHz, int MeasurementsBefore) : PlanOverride;
+
+    /// <summary>Begin a route of an ear again, with whatever transducer is on now. What was measured before stays on record but counts no more for the plan.</summary>
+    /// <param name="Ear">Ear.</param>
+    /// <param name="Route">Route.</param>
+    /// <param name="MeasurementsBefore">How many measurements of any kind there were when the operator decided.</param>
+    public sealed record BeginAgain(Ear Ear, ConductionRoute Route, int MeasurementsBefore) : PlanOverride;
+}
