@@ -1,0 +1,77 @@
+namespace TeleHearing.Audiology.PureTone.Estimation;
+
+/// <summary>Whether the responses can be believed to be to the tones.</summary>
+/// <param name="posterior">What is believed of threshold and listener.</param>
+internal sealed class EstimateTrust(ThresholdPosterior posterior)
+{
+    // Beyond the rates that simulation studies call poor (false alarms 20 %, lapses 5 %); design choices.
+    private const double LargestFalseAlarmRate = 0.15;
+    private const double LargestLapseRate = 0.15;
+
+    // A person who has missed nothing yet may be pressing without pause; silence must show that it is not so. A design choice.
+    private const int SilencesForSomeoneWhoMissedNothing = 2;
+
+    private readonly double[] _listeners = new double[posterior.Grid.Listeners];
+    private bool _heard;
+    private bool _missed;
+    private int _silencesKept;
+
+    /// <summary>Responses to silence so far.</summary>
+    public int FalseResponses { get; private set; }
+
+    private bool NothingMissed => !_missed && _silencesKept < SilencesForSomeoneWhoMissedNothing;
+
+    /// <summary>Notes the answer to a tone.</summary>
+    public void NoteTone(bool heard)
+    {
+        _heard |= heard;
+        _missed |= !heard;
+    }
+
+    /// <summary>Notes the answer to a silent trial.</summary>
+    public void NoteCatch(bool heard)
+    {
+        FalseResponses += heard ? 1 : 0;
+        _silencesKept += heard ? 0 : 1;
+    }
+
+    /// <summary>Whether a silent trial would help to decide.</summary>
+    /// <param name="catchRate">Rate of catch trials; 0 turns them off.</param>
+    public bool WantsSilence(double catchRate) => catchRate > 0 && ((FalseResponses > 0 && Rates().FalseAlarm > LargestFalseAlarmRate) || (_heard && NothingMissed && Near()));
+
+    /// <summary>Why the responses are not believed; absent when they are.</summary>
+    public string? Fault()
+    {
+        if (!_heard)
+        {
+            return "No tone was heard, so there is no threshold. Check the earphones, explain the task again and repeat.";
+        }
+
+        if (NothingMissed)
+        {
+            return "The person responded to every tone, and too little silence was tried to know that the responses are to the tones. Explain the task again and repeat.";
+        }
+
+        var (falseAlarm, lapse) = Rates();
+        return falseAlarm > LargestFalseAlarmRate ? "The person responds too often without a tone. Explain the task again and repeat."
+            : lapse > LargestLapseRate ? "The person misses tones that must be audible. Explain the task again and repeat."
+            : null;
+    }
+
+    // With little left to learn from tones.
+    private bool Near() => posterior.Moments(double.NegativeInfinity, double.PositiveInfinity).SdDb < 6;
+
+    private (double FalseAlarm, double Lapse) Rates()
+    {
+        posterior.CopyListeners(_listeners);
+        var grid = posterior.Grid;
+        var (falseAlarm, lapse) = (0.0, 0.0);
+        for (var i = 0; i < _listeners.Length; i++)
+        {
+            falseAlarm += _listeners[i] * grid.FalseAlarmRates[i % grid.FalseAlarmRates.Length];
+            lapse += _listeners[i] * grid.LapseRates[i / grid.FalseAlarmRates.Length % grid.LapseRates.Length];
+        }
+
+        return (falseAlarm, lapse);
+    }
+}
