@@ -26,9 +26,14 @@ internal sealed class TrialGuard(SearchSettings settings, Random random)
     {
         var rate = _falseResponses > 0 ? Math.Max(settings.CatchRate, settings.CatchRateAfterFalseResponse) : settings.CatchRate;
         _catchIsDue = !_catchIsDue && settings.CatchRate > 0 && random.NextDouble() < rate;
-        return _catchIsDue
-            ? new SearchMove.PresentCatch(HearingLevel.FromDecibels(levelDbHl)) { LengthenGap = _lengthenGap }
-            : Tone(levelDbHl, counts);
+        return _catchIsDue ? Silence(levelDbHl) : Tone(levelDbHl, counts);
+    }
+
+    /// <summary>Presents silence, for a procedure that has a reason to ask for it. The next one of chance then waits for a tone.</summary>
+    public SearchMove Silence(double levelDbHl)
+    {
+        _catchIsDue = true;
+        return new SearchMove.PresentCatch(HearingLevel.FromDecibels(levelDbHl)) { LengthenGap = _lengthenGap };
     }
 
     /// <summary>Notes a trial without a false response.</summary>

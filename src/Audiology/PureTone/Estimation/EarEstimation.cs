@@ -72,15 +72,16 @@ public sealed class EarEstimation(double? ageYears, Sex? sex)
 
         _running = null;
         _previousDbHl = estimation.PreviousDbHl ?? _previousDbHl;
+
+        // The way of responding is learned even where no threshold was: guesses at one frequency make those at the next less believable.
+        _listener = ListenerBelief.After(_posterior);
         if (finished.Outcome is ThresholdOutcome.NotEstablished)
         {
             return;
         }
 
         _familiar = true;
-        _listener = ListenerBelief.After(_posterior);
-        var (mean, sd) = estimation.Moments;
-        Keep(new KnownThreshold(ear, frequency.Hertz, mean, Math.Max(sd, 1)));
+        Keep(new KnownThreshold(ear, frequency.Hertz, estimation.Estimate.MeanDbHl, Math.Max(estimation.Estimate.SdDb, 1)));
     }
 
     // A place measured again replaces what was known of it.

@@ -33,7 +33,7 @@ internal sealed class EstimateGrid
         168,
         [1, 1.5, 2, 3, 4, 6],
         [0.003, 0.02, 0.06, 0.2],
-        [0.003, 0.02, 0.05, 0.12, 0.3, 0.9]);
+        [0.003, 0.02, 0.05, 0.12, 0.3, 0.75]);
 
     /// <summary>Lowest threshold, dB HL.</summary>
     public int LowestThresholdDb { get; }

@@ -10,9 +10,9 @@ internal static class EstimateReach
     /// <summary>Highest level that may follow, on the step, dB HL.</summary>
     /// <param name="previousDbHl">Level of the last tone heard to its end; absent when there was none.</param>
     /// <param name="stepDb">Step, dB.</param>
-    public static int HighestAfter(double? previousDbHl, int stepDb)
+    public static int HighestAfter(double? previousDbHl, double stepDb)
     {
         var highest = previousDbHl is { } previous ? Math.Max(_rules.FreeRiseUpToDbHl, previous + _rules.LargestRiseDb) : _rules.FreeRiseUpToDbHl;
-        return (int)(Math.Floor(highest / stepDb) * stepDb);
+        return (int)HearingLevels.RoundDownToStep(highest, stepDb);
     }
 }

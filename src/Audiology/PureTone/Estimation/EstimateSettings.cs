@@ -1,13 +1,10 @@
 namespace TeleHearing.Audiology.PureTone.Estimation;
 
 /// <summary>How an estimate goes about its work.</summary>
-/// <param name="Search">Levels and limits it shares with the standard search: lowest and highest level, bound of the room, familiarisation, catch trials, voids. Stopping rule, steps and number of presentations are not used.</param>
+/// <param name="Search">Levels and limits it shares with the standard search: lowest and highest level, step of the levels presented and reported, bound of the room, familiarisation, catch trials, voids, instruction. Stopping rule, steps down and up and number of presentations are not used.</param>
 /// <param name="Prior">What is believed before the first tone.</param>
 public sealed record EstimateSettings(SearchSettings Search, EstimatePrior Prior)
 {
-    /// <summary>Distance of the levels presented, and of the levels a threshold is reported at, dB: 1, 2 or 5.</summary>
-    public int StepDb { get; init; } = 5;
-
     /// <summary>Probability that the credible interval holds the threshold.</summary>
     public double CredibleShare { get; init; } = 0.9;
 

@@ -10,9 +10,8 @@ internal static class EstimateSettingsRules
         ArgumentNullException.ThrowIfNull(settings.Prior);
         SearchSettingsRules.ThrowIfUnusable(settings.Search);
         var grid = EstimateGrid.Usual;
-        var highest = grid.ThresholdDb(grid.Thresholds - 1) - (2 * settings.StepDb);
+        var highest = grid.ThresholdDb(grid.Thresholds - 1) - 10;
         Require(settings.Search.MaximumDbHl <= highest, settings.Search.MaximumDbHl, nameof(settings.Search.MaximumDbHl));
-        Require(settings.StepDb is 1 or 2 or 5, settings.StepDb, nameof(settings.StepDb));
         Require(settings.CredibleShare is > 0 and < 1, settings.CredibleShare, nameof(settings.CredibleShare));
         Require(settings.StopSdDb > 0 && double.IsFinite(settings.StopSdDb), settings.StopSdDb, nameof(settings.StopSdDb));
         Require(settings.LargestSdDb >= settings.StopSdDb && double.IsFinite(settings.LargestSdDb), settings.LargestSdDb, nameof(settings.LargestSdDb));

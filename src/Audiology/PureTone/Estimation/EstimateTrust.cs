@@ -16,10 +16,10 @@ internal sealed class EstimateTrust(ThresholdPosterior posterior)
     private bool _missed;
     private int _silencesKept;
 
-    /// <summary>Responses to silence so far.</summary>
-    public int FalseResponses { get; private set; }
-
     private bool NothingMissed => !_missed && _silencesKept < SilencesForSomeoneWhoMissedNothing;
+
+    /// <summary>Begins anew after the task was explained.</summary>
+    public void Restart() => (_heard, _missed, _silencesKept) = (false, false, 0);
 
     /// <summary>Notes the answer to a tone.</summary>
     public void NoteTone(bool heard)
@@ -29,15 +29,10 @@ internal sealed class EstimateTrust(ThresholdPosterior posterior)
     }
 
     /// <summary>Notes the answer to a silent trial.</summary>
-    public void NoteCatch(bool heard)
-    {
-        FalseResponses += heard ? 1 : 0;
-        _silencesKept += heard ? 0 : 1;
-    }
+    public void NoteSilence(bool answered) => _silencesKept += answered ? 0 : 1;
 
     /// <summary>Whether a silent trial would help to decide.</summary>
-    /// <param name="catchRate">Rate of catch trials; 0 turns them off.</param>
-    public bool WantsSilence(double catchRate) => catchRate > 0 && ((FalseResponses > 0 && Rates().FalseAlarm > LargestFalseAlarmRate) || (_heard && NothingMissed && Near()));
+    public bool WantsSilence() => Rates().FalseAlarm > LargestFalseAlarmRate || (_heard && NothingMissed && Near());
 
     /// <summary>Why the responses are not believed; absent when they are.</summary>
     public string? Fault()

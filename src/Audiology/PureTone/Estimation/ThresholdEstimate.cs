@@ -9,6 +9,9 @@ namespace TeleHearing.Audiology.PureTone.Estimation;
 /// <remarks>The threshold of this method is the middle of the psychometric function: the level at which a tone is heard half the time, lapses and false alarms apart.</remarks>
 public sealed record ThresholdEstimate(double MedianDbHl, double LowerDbHl, double UpperDbHl, double CredibleShare, double SdDb)
 {
+    /// <summary>Mean, dB HL.</summary>
+    public double MeanDbHl { get; init; } = MedianDbHl;
+
     /// <summary>A clearly audible level at which the standard search may begin: above the credible interval by a step, on the 5 dB grid.</summary>
     /// <param name="minimumDbHl">Lowest level allowed, dB HL.</param>
     /// <param name="maximumDbHl">Highest level allowed, dB HL.</param>

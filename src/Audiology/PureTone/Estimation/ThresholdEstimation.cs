@@ -3,28 +3,28 @@ namespace TeleHearing.Audiology.PureTone.Estimation;
 /// <summary>Estimates one threshold by Bayes' rule: every tone is the one expected to tell most, until the threshold is certain enough.</summary>
 /// <remarks>
 /// <para>It begins with clearly audible tones until one is heard, as the standard search does, unless the person knows the task. After that a tone is the level, among those
-/// allowed, whose answer carries the most information about the threshold. No tone is more than 20 dB above the one before it where that is above 50 dB HL.</para>
-/// <para>The outcome is the lowest level on the step that is heard at least half the time, as that of the standard search is meant to be; the estimate with its interval stands beside it. It is
-/// accepted only when a tone was heard, when either a tone was missed or silence stayed unanswered, and when the responses do not look like guesses.</para>
-/// <para>Every estimate ends: tones, voids and catch trials are bounded. Not safe for several threads at once.</para>
+/// allowed, whose answer carries the most information about the threshold. Above 50 dB HL no tone is more than 20 dB above the one before it.</para>
+/// <para>The outcome is the lowest level on the step that is heard at least half the time, as that of the standard search is meant to be; the estimate with its interval stands
+/// beside it. It is accepted only when a tone was heard, when either a tone was missed or silence stayed unanswered, and when the responses do not look like guesses.</para>
+/// <para>Every estimate ends: tones, voids, catch trials and restarts are bounded. Not safe for several threads at once.</para>
 /// </remarks>
 public sealed class ThresholdEstimation : IThresholdProcedure
 {
     private readonly EstimateSettings _settings;
-    private readonly Random _random;
-    private readonly NoiseFloor _floor;
+    private readonly ListenerBelief _listener;
     private readonly ThresholdPosterior _posterior;
     private readonly EstimateTrust _trust;
+    private readonly TrialGuard _guard;
+    private readonly NoiseFloor _floor;
+    private readonly TellingLevel _telling;
+    private readonly double _stepDb;
     private readonly int _maximum;
     private ThresholdEstimate? _final;
     private bool _familiarising;
-    private double? _previousDbHl;
     private double? _lowestHeard;
     private bool _lastMissed;
-    private bool _catchWasLast;
+    private bool _silenceWasLast;
     private int _missesAtMaximum;
-    private int _tones;
-    private int _voids;
     private int _level;
 
     /// <summary>Prepares an estimate.</summary>
@@ -41,22 +41,18 @@ public sealed class ThresholdEstimation : IThresholdProcedure
         ArgumentNullException.ThrowIfNull(settings);
         ArgumentNullException.ThrowIfNull(random);
         EstimateSettingsRules.ThrowIfUnusable(settings);
-        (_settings, _random, _posterior) = (settings, random, posterior);
+        (_settings, _listener, _posterior, _stepDb) = (settings, listener, posterior, settings.Search.StepDb);
+        _guard = new TrialGuard(settings.Search, random);
         _floor = new NoiseFloor(settings.Search);
         _trust = new EstimateTrust(posterior);
-        _maximum = (int)HearingLevels.RoundDownToStep(settings.Search.MaximumDbHl);
-        _familiarising = settings.Familiarise;
-        _previousDbHl = settings.PreviousDbHl;
-        Begin(listener);
+        _maximum = (int)HearingLevels.RoundDownToStep(settings.Search.MaximumDbHl, _stepDb);
+        _telling = new TellingLevel(posterior, _stepDb);
+        PreviousDbHl = settings.PreviousDbHl;
+        Next = Begin(settings.Familiarise);
         if (_floor.LevelDbHl > Math.Min(_maximum, settings.Search.FamiliarisationSecondDbHl))
         {
-            Next = Finish(new ThresholdOutcome.NotEstablished(
-                $"The room is too loud to test here: it hides everything below {_floor.LevelDbHl} dB HL. Find a quieter room."));
-            return;
+            Next = End(TrialGuard.EndedByRoom(_floor.LevelDbHl));
         }
-
-        _level = Allowed(_familiarising ? (int)settings.Search.FamiliarisationStartDbHl : MostTelling());
-        Next = Tone();
     }
 
     /// <inheritdoc />
@@ -65,27 +61,23 @@ public sealed class ThresholdEstimation : IThresholdProcedure
     /// <summary>What is believed of the threshold now; after the end, what it came to.</summary>
     public ThresholdEstimate Estimate => _final ?? Read();
 
-    /// <summary>Tones that counted so far.</summary>
-    public int Tones => _tones;
-
     /// <summary>Level of the last tone that was presented to its end, dB HL; absent when there was none.</summary>
-    internal double? PreviousDbHl => _previousDbHl;
-
-    /// <summary>Mean and standard deviation of the threshold.</summary>
-    internal (double MeanDb, double SdDb) Moments => _posterior.Moments(double.NegativeInfinity, double.PositiveInfinity);
+    internal double? PreviousDbHl { get; private set; }
 
     /// <inheritdoc />
     public void Record(TrialAnswer answer)
     {
-        Next = Next switch
+        var next = Next switch
         {
             SearchMove.Finished => throw new InvalidOperationException("The estimate is over; nothing can be recorded any more."),
-            SearchMove.PresentCatch => AfterCatch(answer),
+            SearchMove.Reinstruct => Restart(),
+            SearchMove.PresentCatch => AfterSilence(answer),
             _ => AfterTone(answer),
         };
+        Next = next is SearchMove.Finished ? End(next) : next;
     }
 
-    private void Begin(ListenerBelief listener)
+    private SearchMove Begin(bool familiarise)
     {
         Span<double> thresholds = stackalloc double[_posterior.Grid.Thresholds];
         for (var i = 0; i < thresholds.Length; i++)
@@ -94,22 +86,33 @@ public sealed class ThresholdEstimation : IThresholdProcedure
             thresholds[i] = _settings.Prior.Density(_posterior.Grid.ThresholdDb(i)) + 1e-6;
         }
 
-        _posterior.Begin(thresholds, listener.Weights);
+        _posterior.Begin(thresholds, _listener.Weights);
+        (_familiarising, _lastMissed, _silenceWasLast, _missesAtMaximum, _lowestHeard) = (familiarise, false, false, 0, null);
+        _level = Allowed(familiarise ? Familiarisation.FirstDbHl(_settings.Search, _floor.LevelDbHl, _maximum) : MostTelling());
+        return Tone();
     }
 
-    private SearchMove AfterCatch(TrialAnswer answer)
+    private SearchMove Restart()
+    {
+        _guard.Restart();
+        _trust.Restart();
+        return Begin(familiarise: true);
+    }
+
+    private SearchMove AfterSilence(TrialAnswer answer)
     {
         // A spoiled catch trial is not repeated.
-        _catchWasLast = true;
-        if (answer is TrialAnswer.Heard or TrialAnswer.NotHeard)
+        _silenceWasLast = true;
+        if (answer is TrialAnswer.Heard or TrialAnswer.EarlyPress)
         {
-            var heard = answer == TrialAnswer.Heard;
-            _posterior.AddCatch(heard);
-            _trust.NoteCatch(heard);
-            if (_trust.FalseResponses >= _settings.Search.FalseResponseLimit)
-            {
-                return Finish(new ThresholdOutcome.NotEstablished($"The person responded {_trust.FalseResponses} times to silence. Explain the task again and repeat."));
-            }
+            return AfterFalseResponse() ?? Settled() ?? Present();
+        }
+
+        if (answer == TrialAnswer.NotHeard)
+        {
+            _guard.NoteCalm();
+            _posterior.AddSilence(answered: false);
+            _trust.NoteSilence(answered: false);
         }
 
         return Settled() ?? Present();
@@ -117,20 +120,29 @@ public sealed class ThresholdEstimation : IThresholdProcedure
 
     private SearchMove AfterTone(TrialAnswer answer)
     {
-        _catchWasLast = false;
+        _silenceWasLast = false;
         switch (answer)
         {
             case TrialAnswer.OtherVoid:
                 // Broken off: it may not have been heard, so it makes no room for a louder one.
-                _previousDbHl = _previousDbHl is { } before ? Math.Min(before, _level) : null;
+                PreviousDbHl = PreviousDbHl is { } before ? Math.Min(before, _level) : null;
                 return AfterVoid(noise: false);
             case TrialAnswer.NoiseVoid:
-                _previousDbHl = _level;
+                PreviousDbHl = _level;
                 return AfterVoid(noise: true);
+            case TrialAnswer.EarlyPress:
+                return AfterFalseResponse() ?? Tone();
             default:
-                _previousDbHl = _level;
+                PreviousDbHl = _level;
                 return AfterAnswer(answer == TrialAnswer.Heard);
         }
+    }
+
+    private SearchMove? AfterFalseResponse()
+    {
+        _posterior.AddSilence(answered: true);
+        _trust.NoteSilence(answered: true);
+        return _guard.NoteFalseResponse();
     }
 
     private SearchMove AfterVoid(bool noise)
@@ -140,13 +152,11 @@ public sealed class ThresholdEstimation : IThresholdProcedure
             _floor.RisesAfterVoidAt(_level);
         }
 
-        if (_floor.LevelDbHl > _maximum || ++_voids >= _settings.Search.MaximumVoids)
+        if (_floor.LevelDbHl > _maximum || _guard.NoteVoid())
         {
-            return Finish(noise && _lowestHeard is { } heard
-                ? new ThresholdOutcome.NoiseLimited(heard)
-                : new ThresholdOutcome.NotEstablished(noise
-                    ? "Noise in the room spoiled one presentation after another. Find a quieter moment or room."
-                    : "Too many presentations were broken off. Repeat the search."));
+            return noise && _lowestHeard is { } heard
+                ? new SearchMove.Finished(new ThresholdOutcome.NoiseLimited(heard))
+                : TrialGuard.EndedByVoids(noise);
         }
 
         _level = Allowed(_level);
@@ -155,8 +165,9 @@ public sealed class ThresholdEstimation : IThresholdProcedure
 
     private SearchMove AfterAnswer(bool heard)
     {
+        _guard.NoteCalm();
+        _guard.NoteTone();
         _floor.NoteValid();
-        _tones++;
         _posterior.AddTone(_level, heard);
         _trust.NoteTone(heard);
         _lastMissed = !heard;
@@ -170,99 +181,75 @@ public sealed class ThresholdEstimation : IThresholdProcedure
         return Settled() ?? Present();
     }
 
-    private SearchMove.Finished? Settled()
+    private SearchMove? Settled()
     {
         var median = _posterior.Quantile(0.5);
         if (_missesAtMaximum >= 2 && median > _maximum)
         {
-            return Finish(new ThresholdOutcome.NoResponseAtLimit(_maximum));
+            return new SearchMove.Finished(new ThresholdOutcome.NoResponseAtLimit(_maximum));
         }
 
         // Beyond the levels that can be presented nothing can be learned, and nothing need be.
-        var reach = _settings.StepDb / 2.0;
+        var reach = _stepDb / 2;
         var sd = _posterior.Moments(_floor.LevelDbHl - reach, _maximum + reach).SdDb;
-        if (_tones >= _settings.MinimumTones && median <= _maximum && sd <= _settings.StopSdDb && _trust.Fault() is null)
+        if (_guard.Tones >= _settings.MinimumTones && median <= _maximum && sd <= _settings.StopSdDb && _trust.Fault() is null)
         {
-            return Finish(Found(median));
+            return new SearchMove.Finished(Found(median));
         }
 
-        if (_tones < _settings.MaximumTones)
+        if (_guard.Tones < _settings.MaximumTones)
         {
             return null;
         }
 
-        var fault = _trust.Fault() ?? (median > _maximum || sd > _settings.LargestSdDb
-            ? $"No threshold after {_tones} presentations. Explain the task again and repeat."
-            : null);
-        return Finish(fault is null ? Found(median) : new ThresholdOutcome.NotEstablished(fault));
+        return _trust.Fault() is { } fault ? TrialGuard.Ended(fault)
+            : median > _maximum || sd > _settings.LargestSdDb ? _guard.EndedByTones()
+            : new SearchMove.Finished(Found(median));
     }
 
     private ThresholdOutcome Found(double median)
     {
         // The lowest level on the step that is heard at least half the time.
-        var level = Math.Clamp((Math.Ceiling(median / _settings.StepDb) * _settings.StepDb) + 0.0, _floor.LevelDbHl, _maximum);
+        var level = Math.Clamp(HearingLevels.RoundUpToStep(median, _stepDb), _floor.LevelDbHl, _maximum);
         return _floor.Limits(level) ? new ThresholdOutcome.NoiseLimited(level) : new ThresholdOutcome.Established(level);
     }
 
     private SearchMove Present()
     {
         _level = Allowed(Wanted());
-
-        // Never twice in a row, so that a person who waits is not kept waiting without a tone.
-        var catchIsDue = !_catchWasLast && (_trust.WantsSilence(_settings.Search.CatchRate) || (_settings.Search.CatchRate > 0 && _random.NextDouble() < _settings.Search.CatchRate));
-        return catchIsDue ? new SearchMove.PresentCatch(HearingLevel.FromDecibels(_level)) : Tone();
+        return !_silenceWasLast && _settings.Search.CatchRate > 0 && _trust.WantsSilence() ? _guard.Silence(_level) : _guard.CatchOrTone(_level, Ascending);
     }
 
-    private int Wanted()
+    private double Wanted()
     {
         if (_familiarising)
         {
-            return (int)(_level < _settings.Search.FamiliarisationSecondDbHl ? _settings.Search.FamiliarisationSecondDbHl : _level + _settings.Search.FamiliarisationStepDb);
+            return Familiarisation.AfterMissDbHl(_settings.Search, _level);
         }
 
         // A threshold that seems to lie above the highest level is only believed after that level itself was missed.
         return _posterior.Quantile(0.5) > _maximum ? _maximum : MostTelling();
     }
 
-    private int MostTelling()
-    {
-        var (best, most) = ((int)_floor.LevelDbHl, double.NegativeInfinity);
-        var highest = Allowed(_maximum);
-        for (var level = best; level <= highest; level += _settings.StepDb)
-        {
-            var information = _posterior.Information(level);
-            if (information > most)
-            {
-                (best, most) = (level, information);
-            }
-        }
+    private int MostTelling() => _telling.Choose((int)_floor.LevelDbHl, Allowed(_maximum));
 
-        return best;
-    }
+    private int Allowed(double wanted) =>
+        (int)Math.Min(Math.Max(wanted, _floor.LevelDbHl), Math.Min(_maximum, EstimateReach.HighestAfter(PreviousDbHl, _stepDb)));
 
-    // Kits refuse a tone above 50 dB HL that is more than 20 dB above the last one; see CeilingRules.
-    private int Allowed(int wanted)
-    {
-        var highest = Math.Min(_maximum, EstimateReach.HighestAfter(_previousDbHl, _settings.StepDb));
-        return Math.Min(Math.Max(wanted, (int)_floor.LevelDbHl), highest);
-    }
+    private bool Ascending => _lastMissed && PreviousDbHl < _level;
 
-    private SearchMove.PresentTone Tone() => new(HearingLevel.FromDecibels(_level), _lastMissed && _previousDbHl < _level);
+    private SearchMove Tone() => _guard.Tone(_level, Ascending);
 
-    private SearchMove.Finished Finish(ThresholdOutcome outcome)
+    private SearchMove End(SearchMove finished)
     {
         _final = Read();
-        return new(outcome);
+        return finished;
     }
 
     private ThresholdEstimate Read()
     {
         var tail = (1 - _settings.CredibleShare) / 2;
-        return new(
-            _posterior.Quantile(0.5),
-            _posterior.Quantile(tail),
-            _posterior.Quantile(1 - tail),
-            _settings.CredibleShare,
-            _posterior.Moments(double.NegativeInfinity, double.PositiveInfinity).SdDb);
+        var (mean, sd) = _posterior.Moments(double.NegativeInfinity, double.PositiveInfinity);
+        return new(_posterior.Quantile(0.5), _posterior.Quantile(tail), _posterior.Quantile(1 - tail), _settings.CredibleShare, sd) { MeanDbHl = mean };
     }
 }

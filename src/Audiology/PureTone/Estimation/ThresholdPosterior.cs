@@ -86,13 +86,13 @@ internal sealed class ThresholdPosterior
     }
 
     /// <summary>Takes in the answer to a silent trial, which tells of the false-alarm rate alone.</summary>
-    public void AddCatch(bool heard)
+    public void AddSilence(bool answered)
     {
         var total = Vector<double>.Zero;
         for (var listener = 0; listener < _grid.Listeners; listener++)
         {
             var guess = _grid.FalseAlarmRates[listener % _grid.FalseAlarmRates.Length];
-            var likelihood = heard ? guess : 1 - guess;
+            var likelihood = answered ? guess : 1 - guess;
             foreach (ref var weights in Vectors(Row(listener)))
             {
                 weights *= likelihood;
