@@ -16,6 +16,11 @@ internal static class Ink
     public const string Bar = "#5f8a8b";
     public const string BarOver = "#7a3b00";
     public const string Limit = "#1d2a33";
+    public const string Plateau = "#e3f1e7";
+    public const string PlateauBar = "#bfe0c9";
+    public const string PlateauEdge = "#1f5c3d";
+    public const string UnderMasked = "#f6f1e5";
+    public const string OverMasked = "#f7e6dc";
     public const string Cursor = "#2f6b4f";
 
     public const string Font = "system-ui, 'Segoe UI', 'Helvetica Neue', Arial, sans-serif";
