@@ -11,29 +11,41 @@ namespace TeleHearing.Audiology.Acoustics;
 public sealed record BurstTimes(double RiseMs, double FallMs, double OnMs, double PlateauMs, double OvershootDb, double StartFrame, double EndFrame);
 
 /// <summary>The envelope of a recorded tone, and the times in it that IEC 60645-1 limits.</summary>
-/// <remarks>The tone is brought down to 0 Hz and averaged over one of its periods, so that a ramp of some ten periods is followed to about a period.</remarks>
+/// <remarks>
+/// The tone is brought down to 0 Hz and averaged under a raised cosine over one and a half of its periods, 1 ms at the least: the image at twice the tone then falls on a zero of the window
+/// or, where the period is no whole number of samples, 80 dB down, so that every frequency can be timed. Averaging makes a ramp read longer (handbook: by the curvature of the ramp times half
+/// the variance of the window): one of 20.3 ms by 0.6 ms at 125 Hz, 0.2 ms at 250 Hz and less than 0.05 ms from 500 Hz on.
+/// </remarks>
 public static class ToneEnvelope
 {
-    /// <summary>The envelope, one value a sample; as long as the recording less one period.</summary>
+    private const double WindowPeriods = 1.5;
+    private const double ShortestWindowMs = 1;
+
+    /// <summary>The envelope, one value a sample; as long as the recording less the window.</summary>
     /// <param name="samples">Recording.</param>
     /// <param name="sampleRateHz">Sample rate in Hz.</param>
-    /// <param name="toneHz">Frequency of the tone in Hz; best one whose period is a whole number of samples.</param>
+    /// <param name="toneHz">Frequency of the tone in Hz.</param>
     public static double[] Of(ReadOnlySpan<float> samples, double sampleRateHz, double toneHz)
     {
-        var period = (int)Math.Round(sampleRateHz / toneHz);
-        var envelope = new double[Math.Max(0, samples.Length - period)];
+        var length = (int)Math.Round(Math.Max(WindowPeriods / toneHz, ShortestWindowMs / 1000) * sampleRateHz);
+        var window = new double[length];
+        for (var n = 0; n < length; n++)
+        {
+            window[n] = (1 - Math.Cos(Math.Tau * (n + 0.5) / length)) / length;
+        }
+
+        var (cosines, sines) = (new double[samples.Length], new double[samples.Length]);
         var turn = Math.Tau * toneHz / sampleRateHz;
+        for (var n = 0; n < samples.Length; n++)
+        {
+            var (s, c) = Math.SinCos(turn * n);
+            (cosines[n], sines[n]) = (samples[n] * c, samples[n] * s);
+        }
+
+        var envelope = new double[Math.Max(0, samples.Length - length)];
         for (var at = 0; at < envelope.Length; at++)
         {
-            double re = 0, im = 0;
-            for (var n = at; n < at + period; n++)
-            {
-                var (s, c) = Math.SinCos(turn * n);
-                re += samples[n] * c;
-                im += samples[n] * s;
-            }
-
-            envelope[at] = 2 * Math.Sqrt((re * re) + (im * im)) / period;
+            envelope[at] = 2 * double.Hypot(WindowSum.Of(window, cosines.AsSpan(at, length)), WindowSum.Of(window, sines.AsSpan(at, length)));
         }
 
         return envelope;
