@@ -40,7 +40,7 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
                 await output.WriteLineAsync(line.AsMemory(), cancellationToken);
             }
 
-            await output.WriteLineAsync($"{(report.Passed ? "Every limit is kept." : "A limit is not kept.")} Report: {Path.Combine(OutFolder, VerifyReport.HtmlFile)}".AsMemory(), cancellationToken);
+            await output.WriteLineAsync($"{report.Headline} Report: {Path.Combine(OutFolder, VerifyReport.HtmlFile)}".AsMemory(), cancellationToken);
             return report.Passed ? 0 : FailedExitCode;
         }
         catch (DeviceFaultException fault)
@@ -59,7 +59,7 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
     {
         var name = Device ?? gear?.Kit.Output ?? DefaultOutput();
         var items = VerifyPlan.Make(gear, Quick);
-        await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{name}: {items.Count} stretches of sound, about {VerifyPlan.Length(items).TotalSeconds:0} s. Nobody may wear the transducer.").AsMemory(), cancellationToken);
+        await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{name}: {items.Count} stretches of sound with {items.Sum(item => Math.Max(1, item.Sounds.Count))} sounds, about {VerifyPlan.Length(items):m\\:ss} minutes. Nobody may wear the transducer.").AsMemory(), cancellationToken);
         var settings = new PulseSettings(LatencyMs: LatencyMs);
         using var recorder = LoopRecorder.Open(name, Input, settings);
         using var engine = new AudioEngine(SoundDevices.OpenOutput(name, LatencyMs, time), null, null, Pace.Realtime, () => true, null, NullLogger<AudioEngine>.Instance);

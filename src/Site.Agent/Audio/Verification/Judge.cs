@@ -21,55 +21,50 @@ internal sealed class Judge(bool absolute, Gear? gear)
         var offsets = readings
             .Where(reading => reading is { Quantity: Quantity.LevelDb, Item: { Topic: VerifyTopic.Tone, Hertz: ReferenceHertz } })
             .ToDictionary(reading => reading.Item.Ear, reading => absolute ? 0 : (reading.Value ?? 0) - reading.Sound!.LevelDb);
-        return
-        [
-            .. readings.Select(reading => One(reading, offsets.GetValueOrDefault(reading.Item.Ear))),
-            .. readings.Where(reading => reading.Item.Topic == VerifyTopic.Levels).GroupBy(reading => reading.Item).SelectMany(row => Steps([.. row])),
-        ];
+        var rows = readings.Where(reading => reading.Item.Topic is VerifyTopic.ToneLevels or VerifyTopic.NoiseLevels).GroupBy(reading => reading.Item);
+        return [.. readings.Select(reading => One(reading, offsets.GetValueOrDefault(reading.Item.Ear))), .. rows.SelectMany(row => Steps([.. row]))];
     }
 
     private Finding One(Reading reading, double offset)
     {
-        var (item, value) = (reading.Item, reading.Value);
         return reading.Quantity switch
         {
-            Quantity.LevelDb when item.Topic == VerifyTopic.MaskerBand => Level(reading, offset, -Limits.MaskerBelowDb, Limits.MaskerAboveDb, "masker level", Limits.Memory),
-            Quantity.LevelDb when item.Topic == VerifyTopic.BroadNoise => Level(reading, offset, -Limits.MaskerBelowDb, Limits.MaskerAboveDb, $"level of {item.Name}", Limits.Memory),
-            Quantity.LevelDb => Level(reading, offset, -Limits.LevelDb(item.Hertz), Limits.LevelDb(item.Hertz), "level", Limits.Quoted),
-            Quantity.FrequencyPercent => Within(item, "frequency", value, "% off", -Limits.FrequencyPercent, Limits.FrequencyPercent),
-            Quantity.HarmonicPercent => Within(item, "harmonic distortion", value, "%", double.NegativeInfinity, Limits.HarmonicPercent),
-            Quantity.DistortionAndNoiseDb => Told(item, "distortion and noise", value, "dB of the tone"),
-            Quantity.CrosstalkDb => Within(item, "crosstalk to the other ear", value, "dB of the tone", double.NegativeInfinity, Limits.CrosstalkDb),
-            Quantity.RiseMs => Within(item, "rise, -20 to -1 dB", value, "ms", Limits.ShortestRampMs, Limits.LongestFallMs),
-            Quantity.FallMs => Within(item, "fall, -1 to -20 dB", value, "ms", Limits.ShortestRampMs, Limits.LongestFallMs),
-            Quantity.OvershootDb => Within(item, "overshoot", value, "dB", double.NegativeInfinity, Limits.OvershootDb),
-            Quantity.PulseOnMs => Within(item, "pulse on, -5 dB points", value, "ms", Limits.PulseMs - Limits.PulseToleranceMs, Limits.PulseMs + Limits.PulseToleranceMs),
-            Quantity.PulseOffMs => Within(item, "pulse off, -5 dB points", value, "ms", Limits.PulseMs - Limits.PulseToleranceMs, Limits.PulseMs + Limits.PulseToleranceMs),
-            Quantity.PulsePlateauMs => Within(item, "plateau of a pulse", value, "ms", Limits.ShortestPlateauMs, double.PositiveInfinity),
-            Quantity.PulseRampMs => Within(item, "longest rise or fall of a pulse", value, "ms", double.NegativeInfinity, Limits.LongestPulseRampMs),
-            Quantity.PulseOffPhaseDb => Within(item, "level between pulses", value, "dB of the pulse", double.NegativeInfinity, Limits.OffPhaseDb),
-            Quantity.WarbleCarrierPercent => Within(item, "middle of the warble", value, "% off", -Limits.WarbleCarrierPercent, Limits.WarbleCarrierPercent),
-            Quantity.WarbleDeviationPercent => Within(item, "deviation of the warble", value, "%", 4.5, 27.5),
-            Quantity.WarbleRateHz => Within(item, "rate of the warble", value, "Hz", 3.6, 22),
-            Quantity.BandWidthOctaves => Within(item, "width of the masker, -3 dB points", value, "octaves", 1.0 / 3, 0.5),
-            Quantity.BandSkirtsDb => Within(item, "skirts of the masker over 12 dB an octave", value, "dB", double.NegativeInfinity, 0),
+            Quantity.LevelDb when reading.Item.Topic == VerifyTopic.MaskerBand || IsNoise(reading.Item) => Level(reading, offset, -Limits.MaskerBelowDb, Limits.MaskerAboveDb, Limits.Memory),
+            Quantity.LevelDb => Level(reading, offset, -Limits.LevelDb(reading.Item.Hertz), Limits.LevelDb(reading.Item.Hertz), Limits.Quoted),
+            Quantity.FrequencyPercent => Within(reading, Topics.Frequency, "% off", -Limits.FrequencyPercent, Limits.FrequencyPercent),
+            Quantity.HarmonicPercent => Within(reading, Topics.Harmonics, "%", double.NegativeInfinity, Limits.HarmonicPercent),
+            Quantity.DistortionAndNoiseDb => Information(reading, Topics.DistortionAndNoise, reading.Value, "dB of the tone"),
+            Quantity.CrosstalkDb => Within(reading, Topics.Crosstalk, "dB of the tone", double.NegativeInfinity, Limits.CrosstalkDb),
+            Quantity.RiseMs => Within(reading, Topics.Rise, "ms", Limits.ShortestRampMs, Limits.LongestFallMs),
+            Quantity.FallMs => Within(reading, Topics.Fall, "ms", Limits.ShortestRampMs, Limits.LongestFallMs),
+            Quantity.OvershootDb => Within(reading, Topics.Overshoot, "dB", double.NegativeInfinity, Limits.OvershootDb),
+            Quantity.PulseOnMs => Within(reading, Topics.PulseOn, "ms", Limits.PulseMs - Limits.PulseToleranceMs, Limits.PulseMs + Limits.PulseToleranceMs),
+            Quantity.PulseOffMs => Within(reading, Topics.PulseOff, "ms", Limits.PulseMs - Limits.PulseToleranceMs, Limits.PulseMs + Limits.PulseToleranceMs),
+            Quantity.PulsePlateauMs => Within(reading, Topics.PulsePlateau, "ms", Limits.ShortestPlateauMs, double.PositiveInfinity),
+            Quantity.PulseRampMs => Within(reading, Topics.PulseRamp, "ms", double.NegativeInfinity, Limits.LongestPulseRampMs),
+            Quantity.PulseOffPhaseDb => Within(reading, Topics.PulseSilence, "dB of the pulse", double.NegativeInfinity, Limits.OffPhaseDb),
+            Quantity.WarbleCarrierPercent => Within(reading, Topics.WarbleMiddle, "% off", -Limits.WarbleCarrierPercent, Limits.WarbleCarrierPercent),
+            Quantity.WarbleDeviationPercent => Within(reading, Topics.WarbleDeviation, "%", Limits.NarrowestWarblePercent, Limits.WidestWarblePercent),
+            Quantity.WarbleRateHz => Within(reading, Topics.WarbleRate, "Hz", Limits.SlowestWarbleHz, Limits.FastestWarbleHz),
+            Quantity.BandWidthOctaves => Within(reading, Topics.MaskerWidth, "octaves", Limits.NarrowestBandOctaves, Limits.WidestBandOctaves),
+            Quantity.BandSkirtsDb => Within(reading, Topics.MaskerSkirts, "dB", double.NegativeInfinity, 0),
             _ => Floor(reading, offset),
         };
     }
 
-    /// <summary>Levels are shown as they were set: dB HL with a calibration, where a sound without one has none to show; dB of digital full scale without.</summary>
-    private Finding Level(Reading reading, double offset, double lowest, double highest, string topic, string source)
+    // a warble tone is read as a noise is, but is a tone by its limits
+    private static bool IsNoise(VerifyItem item) => item.Topic == VerifyTopic.NoiseLevels && item.Name.EndsWith("noise", StringComparison.Ordinal);
+
+    private Finding Level(Reading reading, double offset, double lowest, double highest, string source)
     {
         var (item, sound) = (reading.Item, reading.Sound!);
-        var set = Set(sound);
         var error = reading.Value - offset - sound.LevelDb;
-        var limit = string.Create(CultureInfo.InvariantCulture, $"{lowest:0} to {highest:+0} dB off");
-        var verdict = !absolute && item is { Topic: VerifyTopic.Tone, Hertz: ReferenceHertz } ? Verdict.Told : Decide(error, lowest, highest, reading.SpreadDb);
-        return new Finding(topic, item.Ear, Hertz(item), set, error, "dB off", limit, source, verdict);
+        var limit = string.Create(CultureInfo.InvariantCulture, $"{lowest:0} to {highest:+0} dB{(source == Limits.Quoted ? reading.Item.Hertz > Limits.TightUntilHz ? " above 4 kHz" : " up to 4 kHz" : string.Empty)}");
+        var verdict = !absolute && item is { Topic: VerifyTopic.Tone, Hertz: ReferenceHertz } ? Verdict.NotJudged : Decide(error, lowest, highest, reading.SpreadDb);
+        return new Finding(Topics.Level(item.Name), item.Ear, Hertz(item), reading.Detail, sound.SetDb, SetUnit(sound), error, "dB off", limit, source, verdict);
     }
 
-    // One unit a report: a sound at a fixed digital level has no hearing level, and must not stand in that column.
-    private double? Set(VerifySound sound) => gear?.Calibration is null ? sound.LevelDb : sound.HearingLevelDb;
+    private static string SetUnit(VerifySound sound) => sound.SetDb is null ? string.Empty : sound.SetUnit;
 
     /// <summary>Differences between neighbouring settings of one row.</summary>
     private IEnumerable<Finding> Steps(IReadOnlyList<Reading> row)
@@ -86,13 +81,15 @@ internal sealed class Judge(bool absolute, Gear? gear)
             var limit = Limits.StepDb(step);
             var error = upper.Value - lower.Value - step;
             yield return new Finding(
-                "step between levels",
+                Topics.Steps(lower.Item.Name),
                 lower.Item.Ear,
-                lower.Item.Hertz,
-                Set(lower.Sound),
+                Hertz(lower.Item),
+                string.Empty,
+                lower.Sound.SetDb,
+                SetUnit(lower.Sound),
                 error,
                 "dB off",
-                string.Create(CultureInfo.InvariantCulture, $"±{limit:0.0#} dB off {step:0.#} dB"),
+                string.Create(CultureInfo.InvariantCulture, $"-{limit:0.##} to +{limit:0.##} dB off a step of {step:0.#} dB"),
                 Limits.Memory,
                 Decide(error, -limit, limit, Math.Max(upper.SpreadDb, lower.SpreadDb)));
         }
@@ -100,38 +97,54 @@ internal sealed class Judge(bool absolute, Gear? gear)
 
     private Finding Floor(Reading reading, double offset)
     {
-        var item = reading.Item;
         var level = reading.Value - offset;
         if (gear?.Calibration is not { } calibration || !absolute)
         {
-            return Told(item, "noise in silence", level, "dB of full scale");
+            return Information(reading, Topics.Silence, level, VerifyLevels.FullScale);
         }
 
         // the whole noise against the digital level of the threshold where the ear and transducer are most sensitive: stricter than band by band
         var threshold = AudiometricFrequency.All
-            .Select(frequency => LevelChain.Resolve(calibration, item.Ear, frequency, HearingLevel.FromDecibels(0)))
+            .Select(frequency => LevelChain.Resolve(calibration, reading.Item.Ear, frequency, HearingLevel.FromDecibels(0)))
             .OfType<LevelResult.Playable>()
             .Select(playable => 20 * Math.Log10(playable.PeakAmplitude / Math.Sqrt(2)))
             .DefaultIfEmpty(double.NegativeInfinity)
             .Min();
-        return Within(item, "noise in silence", level, "dB of full scale", double.NegativeInfinity, threshold - Limits.FloorUnderThresholdDb);
+        return Within(reading, Topics.Silence, VerifyLevels.FullScale, double.NegativeInfinity, threshold - Limits.FloorUnderThresholdDb);
     }
 
-    private static Finding Told(VerifyItem item, string topic, double? value, string unit) => new(topic, item.Ear, Hertz(item), null, value, unit, "not limited", Limits.None, Verdict.Told);
+    private static Finding Information(Reading reading, string topic, double? value, string unit) =>
+        new(topic, reading.Item.Ear, Hertz(reading.Item), reading.Detail, null, string.Empty, value, unit, string.Empty, string.Empty, Verdict.Information);
 
-    private static Finding Within(VerifyItem item, string topic, double? value, string unit, double lowest, double highest)
+    private static Finding Within(Reading reading, string topic, string unit, double lowest, double highest)
     {
-        var limit = string.Create(
-            CultureInfo.InvariantCulture,
-            $"{(double.IsFinite(lowest) ? $"at least {lowest:0.##}" : "")}{(double.IsFinite(lowest) && double.IsFinite(highest) ? ", " : "")}{(double.IsFinite(highest) ? $"at most {highest:0.##}" : "")} {unit}");
-        return new Finding(topic, item.Ear, Hertz(item), null, value, unit, limit, Limits.Memory, Decide(value, lowest, highest, 0));
+        var numbers = (double.IsFinite(lowest), double.IsFinite(highest)) switch
+        {
+            (true, true) => $"{Shown(lowest)} to {Shown(highest)}",
+            (true, _) => $"at least {Shown(lowest)}",
+            _ => $"at most {Shown(highest)}",
+        };
+        return new Finding(
+            topic,
+            reading.Item.Ear,
+            Hertz(reading.Item),
+            reading.Detail,
+            null,
+            string.Empty,
+            reading.Value,
+            unit,
+            $"{numbers} {unit.Replace(" off", string.Empty, StringComparison.Ordinal)}",
+            Limits.Memory,
+            Decide(reading.Value, lowest, highest, 0));
     }
+
+    private static string Shown(double limit) => limit.ToString("0.##", CultureInfo.InvariantCulture);
 
     /// <summary>A number that is none fails: what was played was not found. Silence that is exact has a level of minus infinity, which is a number here.</summary>
     private static Verdict Decide(double? value, double lowest, double highest, double spread) =>
-        value is not { } number || double.IsNaN(number) ? Verdict.Fail
-        : spread * Spreads > Math.Min(Math.Abs(lowest), Math.Abs(highest)) ? Verdict.Told
-        : number >= lowest && number <= highest ? Verdict.Pass : Verdict.Fail;
+        value is not { } number || double.IsNaN(number) ? Verdict.NotKept
+        : spread * Spreads > Math.Min(Math.Abs(lowest), Math.Abs(highest)) ? Verdict.NotJudged
+        : number >= lowest && number <= highest ? Verdict.Kept : Verdict.NotKept;
 
     private static double? Hertz(VerifyItem item) => item.Hertz > 0 ? item.Hertz : null;
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using TeleHearing.Audiology.Acoustics;
 
 namespace TeleHearing.Site.Agent.Audio.Verification;
@@ -32,13 +33,17 @@ internal enum Quantity
 /// <param name="Quantity">What it is.</param>
 /// <param name="Value">The number; absent when the recording did not hold what was looked for.</param>
 /// <param name="SpreadDb">By how much the recording's own noise may have moved it, dB, one standard deviation.</param>
-internal sealed record Reading(VerifyItem Item, VerifySound? Sound, Quantity Quantity, double? Value, double SpreadDb = 0);
+/// <param name="Detail">Which part of the sound it is about; empty for the whole.</param>
+internal sealed record Reading(VerifyItem Item, VerifySound? Sound, Quantity Quantity, double? Value, double SpreadDb = 0, string Detail = "");
 
 /// <summary>Reads numbers out of the recording of one item.</summary>
 internal static class Measure
 {
     /// <summary>Left out at both ends of a sound, ms: the ramp of 35 ms and what clocks may drift in a run.</summary>
     private const double EdgeMs = 42;
+
+    /// <summary>Left out after the last sound, ms, before its silence is looked at.</summary>
+    private const double SettleMs = 5;
 
     /// <summary>Everything the item is there for.</summary>
     /// <param name="item">What was played.</param>
@@ -47,12 +52,11 @@ internal static class Measure
     public static IEnumerable<Reading> Read(VerifyItem item, float[] own, float[] other) => item.Topic switch
     {
         VerifyTopic.Tone => Tone(item, own, other),
-        VerifyTopic.Levels => item.Sounds.Select(sound => Level(item, sound, own)),
-        VerifyTopic.RiseAndFall => RiseAndFall(item, own),
+        VerifyTopic.ToneLevels => item.Sounds.Select(sound => Level(item, sound, own)),
+        VerifyTopic.NoiseLevels => NoiseLevels(item, own),
         VerifyTopic.Pulses => Pulses(item, own),
         VerifyTopic.Warble => Warble(item, own),
         VerifyTopic.MaskerBand => Masker(item, own),
-        VerifyTopic.BroadNoise => [NoiseLevel(item, own)],
         _ => [new Reading(item, null, Quantity.FloorDb, Db(Rms(own.AsSpan(0, (int)item.Frames))))],
     };
 
@@ -68,6 +72,7 @@ internal static class Measure
             new Reading(item, sound, Quantity.HarmonicPercent, fit.HarmonicPercent),
             new Reading(item, sound, Quantity.DistortionAndNoiseDb, fit.DistortionAndNoiseDb),
             new Reading(item, sound, Quantity.CrosstalkDb, across.LevelDb - fit.LevelDb),
+            .. RiseAndFall(item, own, fit.Amplitude),
         ];
     }
 
@@ -77,9 +82,9 @@ internal static class Measure
         return new Reading(item, sound, Quantity.LevelDb, fit.LevelDb, fit.LevelSpreadDb);
     }
 
-    private static IEnumerable<Reading> RiseAndFall(VerifyItem item, float[] own)
+    private static IEnumerable<Reading> RiseAndFall(VerifyItem item, float[] own, double plateau)
     {
-        var burst = Bursts(item, own).FirstOrDefault();
+        var burst = ToneEnvelope.Bursts(ToneEnvelope.Of(own, AudioFormat.SampleRateHz, item.Hertz), AudioFormat.SampleRateHz, plateau).FirstOrDefault();
         return
         [
             new Reading(item, null, Quantity.RiseMs, burst?.RiseMs),
@@ -90,21 +95,23 @@ internal static class Measure
 
     private static IEnumerable<Reading> Pulses(VerifyItem item, float[] own)
     {
-        var bursts = Bursts(item, own);
         var envelope = ToneEnvelope.Of(own, AudioFormat.SampleRateHz, item.Hertz);
         var plateau = envelope.Max();
-        foreach (var burst in bursts)
+        var bursts = ToneEnvelope.Bursts(envelope, AudioFormat.SampleRateHz, plateau);
+        for (var index = 0; index < bursts.Count; index++)
         {
-            yield return new Reading(item, null, Quantity.PulseOnMs, burst.OnMs);
-            yield return new Reading(item, null, Quantity.PulsePlateauMs, burst.PlateauMs);
-            yield return new Reading(item, null, Quantity.PulseRampMs, Math.Max(burst.RiseMs, burst.FallMs));
+            var (burst, pulse) = (bursts[index], string.Create(CultureInfo.InvariantCulture, $"pulse {index + 1}"));
+            yield return new Reading(item, null, Quantity.PulseOnMs, burst.OnMs, Detail: pulse);
+            yield return new Reading(item, null, Quantity.PulsePlateauMs, burst.PlateauMs, Detail: pulse);
+            yield return new Reading(item, null, Quantity.PulseRampMs, Math.Max(burst.RiseMs, burst.FallMs), Detail: pulse);
         }
 
         for (var index = 1; index < bursts.Count; index++)
         {
             var (from, to) = (bursts[index - 1].EndFrame, bursts[index].StartFrame);
-            yield return new Reading(item, null, Quantity.PulseOffMs, AudioFormat.MillisecondsOf((long)Math.Round(to - from)));
-            yield return new Reading(item, null, Quantity.PulseOffPhaseDb, Db(envelope[(int)((from + to) / 2)] / plateau));
+            var pause = string.Create(CultureInfo.InvariantCulture, $"pulse {index} to {index + 1}");
+            yield return new Reading(item, null, Quantity.PulseOffMs, (to - from) * 1000 / AudioFormat.SampleRateHz, Detail: pause);
+            yield return new Reading(item, null, Quantity.PulseOffPhaseDb, Db(envelope[(int)((from + to) / 2)] / plateau), Detail: pause);
         }
 
         if (bursts.Count < 2)
@@ -131,28 +138,26 @@ internal static class Measure
         var shape = NoiseBandShape.Measure(own.AsSpan(from, length), AudioFormat.SampleRateHz, item.Hertz);
         return
         [
-            NoiseLevel(item, own),
+            .. NoiseLevels(item, own),
             new Reading(item, null, Quantity.BandWidthOctaves, shape?.Octaves),
             new Reading(item, null, Quantity.BandSkirtsDb, shape?.SkirtExcessDb),
         ];
     }
 
-    /// <summary>Level of a noise against the very stretch that was made, so that its own wandering does not count.</summary>
-    private static Reading NoiseLevel(VerifyItem item, float[] own)
+    /// <summary>Levels of noises against the very stretches that were made, so that their own wandering does not count.</summary>
+    private static IEnumerable<Reading> NoiseLevels(VerifyItem item, float[] own)
     {
-        var sound = item.Sounds[0];
         var made = new float[item.Frames];
         item.Stimulus!.Render(0, made);
-        var difference = Db(Rms(Plateau(sound, own)) / Rms(Plateau(sound, made)));
-        return new Reading(item, sound, Quantity.LevelDb, sound.LevelDb + difference);
-    }
 
-    private static IReadOnlyList<BurstTimes> Bursts(VerifyItem item, float[] own)
-    {
-        var sound = item.Sounds[0];
-        var envelope = ToneEnvelope.Of(own, AudioFormat.SampleRateHz, item.Hertz);
-        var plateau = item.Topic == VerifyTopic.RiseAndFall ? SineFit.Fit(Plateau(sound, own), AudioFormat.SampleRateHz, item.Hertz).Amplitude : envelope.Max();
-        return ToneEnvelope.Bursts(envelope, AudioFormat.SampleRateHz, plateau);
+        // silence after the last sound: what the recording adds by itself
+        var floor = Rms(own.AsSpan((int)item.Frames + (int)AudioFormat.FramesOf(SettleMs)));
+        foreach (var sound in item.Sounds)
+        {
+            var rms = Rms(Plateau(sound, own));
+            var without = Math.Sqrt(Math.Max(0, (rms * rms) - (floor * floor)));
+            yield return new Reading(item, sound, Quantity.LevelDb, sound.LevelDb + Db(rms / Rms(Plateau(sound, made))), floor > 0 ? Db(rms / without) : 0);
+        }
     }
 
     private static ReadOnlySpan<float> Plateau(VerifySound sound, float[] samples)

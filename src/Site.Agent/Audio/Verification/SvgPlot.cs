@@ -5,78 +5,97 @@ using System.Text;
 namespace TeleHearing.Site.Agent.Audio.Verification;
 
 /// <summary>One line in a plot.</summary>
-internal sealed record PlotSeries(string Name, string Colour, IReadOnlyList<(double X, double Y)> Points);
+internal sealed record PlotSeries(string Name, bool IsRight, IReadOnlyList<(double X, double Y)> Points);
 
-/// <summary>A plot as SVG.</summary>
+/// <summary>A plot as SVG: circles for the right ear, crosses for the left.</summary>
 /// <param name="Title">What is shown.</param>
 /// <param name="XLabel">Horizontal axis with its unit.</param>
 /// <param name="YLabel">Vertical axis with its unit.</param>
-/// <param name="LogarithmicX">Whether the horizontal axis is logarithmic.</param>
+/// <param name="FrequencyAxis">Whether the horizontal axis is a frequency, in octaves.</param>
 /// <param name="Limits">Heights of limits.</param>
 /// <param name="Series">The lines.</param>
-internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool LogarithmicX, IReadOnlyList<double> Limits, IReadOnlyList<PlotSeries> Series)
+internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool FrequencyAxis, IReadOnlyList<double> Limits, IReadOnlyList<PlotSeries> Series)
 {
     private const double Width = 640;
-    private const double Height = 300;
-    private const double Left = 84;
+    private const double Height = 320;
+    private const double Left = 78;
+    private const double Bottom = 54;
+    private const double Top = 16;
+    private const double Right = 70;
+    private const double MarkPx = 4;
+    private static readonly double[] _octaves = [125, 250, 500, 1000, 2000, 4000, 8000, 16_000];
 
-    /// <summary>Labels nearer than this would lie over each other.</summary>
-    private const double LabelRoom = 40;
-    private const double Bottom = 50;
-    private const double Top = 34;
-    private const double Right = 20;
-
-    /// <summary>The drawing.</summary>
+    /// <summary>The drawing, with its title over it.</summary>
     public string Draw()
     {
         var points = Series.SelectMany(series => series.Points).Where(point => double.IsFinite(point.Y)).ToList();
         if (points.Count == 0)
         {
-            return $"<p>{WebUtility.HtmlEncode(Title)}: nothing to draw, all of it is exactly silent or was not played.</p>";
+            var silent = Series.Any(series => series.Points.Count > 0);
+            return $"<figure><figcaption>{Text(Title)}</figcaption><p class=\"none\">{(silent ? "Nothing to draw: silent everywhere, which is the best there can be." : "Nothing to draw: nothing was found in the recording.")}</p></figure>";
         }
 
-        var (lowX, highX) = (points.Min(point => point.X), points.Max(point => point.X));
+        var (lowX, highX) = FrequencyAxis ? (_octaves[0] / 1.2, _octaves[^1] * 1.2) : (points.Min(point => point.X) - 2, points.Max(point => point.X) + 2);
         var heights = points.Select(point => point.Y).Concat(Limits).ToList();
-        var (lowY, highY) = (heights.Min(), heights.Max());
-        var room = Math.Max((highY - lowY) * 0.08, 1e-9);
-        (lowY, highY) = (lowY - room, highY + room);
+        var step = Step(Math.Max(heights.Max() - heights.Min(), 1e-3));
+        var (lowY, highY) = ((Math.Floor((heights.Min() / step) - 0.2)) * step, (Math.Ceiling((heights.Max() / step) + 0.2)) * step);
         var svg = new StringBuilder();
-        svg.Append(Invariant($"<svg viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-label=\"{WebUtility.HtmlEncode(Title)}\"><text x=\"{Left}\" y=\"20\" class=\"title\">{WebUtility.HtmlEncode(Title)}</text>"));
+        svg.Append(Invariant($"<figure><figcaption>{Text(Title)}</figcaption><svg viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-label=\"{Text(Title)}: {Text(YLabel)} over {Text(XLabel)}\">"));
+        var xStep = Step(highX - lowX);
+        foreach (var x in FrequencyAxis ? _octaves : Ticks(lowX, highX, xStep))
+        {
+            svg.Append(Invariant($"<line x1=\"{X(x):0.0}\" x2=\"{X(x):0.0}\" y1=\"{Top}\" y2=\"{Height - Bottom}\" class=\"grid\"/><text x=\"{X(x):0.0}\" y=\"{Height - Bottom + 18}\" text-anchor=\"middle\">{x:0.##}</text>"));
+        }
+
+        foreach (var y in Ticks(lowY, highY, step))
+        {
+            svg.Append(Invariant($"<line x1=\"{Left}\" x2=\"{Width - Right}\" y1=\"{Y(y):0.0}\" y2=\"{Y(y):0.0}\" class=\"grid\"/><text x=\"{Left - 8}\" y=\"{Y(y) + 4:0.0}\" text-anchor=\"end\">{Math.Round(y, 6) + 0.0:0.####}</text>"));
+        }
+
         svg.Append(Invariant($"<rect x=\"{Left}\" y=\"{Top}\" width=\"{Width - Left - Right}\" height=\"{Height - Top - Bottom}\" class=\"frame\"/>"));
-        var labels = LogarithmicX ? points.Select(point => point.X).Distinct().Order() : Enumerable.Range(0, 6).Select(step => lowX + ((highX - lowX) * step / 5));
-        var last = double.NegativeInfinity;
-        foreach (var x in labels.Where(x => X(x) >= LabelRoom))
-        {
-            if (X(x) - last >= LabelRoom)
-            {
-                last = X(x);
-                svg.Append(Invariant($"<text x=\"{last:0.0}\" y=\"{Height - Bottom + 16}\" text-anchor=\"middle\">{x:0.#}</text>"));
-            }
-        }
-
-        foreach (var y in Enumerable.Range(0, 5).Select(step => lowY + ((highY - lowY) * step / 4)))
-        {
-            svg.Append(Invariant($"<text x=\"{Left - 6}\" y=\"{Y(y) + 4:0.0}\" text-anchor=\"end\">{y:0.###}</text>"));
-        }
-
         foreach (var limit in Limits)
         {
-            svg.Append(Invariant($"<line x1=\"{Left}\" x2=\"{Width - Right}\" y1=\"{Y(limit):0.0}\" y2=\"{Y(limit):0.0}\" class=\"limit\"/>"));
+            svg.Append(Invariant($"<line x1=\"{Left}\" x2=\"{Width - Right}\" y1=\"{Y(limit):0.0}\" y2=\"{Y(limit):0.0}\" class=\"limit\"/><text x=\"{Width - Right + 6}\" y=\"{Y(limit) + 4:0.0}\" class=\"limit-text\">limit {limit:0.##}</text>"));
         }
 
         foreach (var series in Series)
         {
-            var line = string.Join(' ', series.Points.Where(point => double.IsFinite(point.Y)).Select(point => Invariant($"{X(point.X):0.0},{Y(point.Y):0.0}")));
-            svg.Append(Invariant($"<polyline points=\"{line}\" stroke=\"{series.Colour}\"><title>{WebUtility.HtmlEncode(series.Name)}</title></polyline>"));
+            var placed = series.Points.Where(point => double.IsFinite(point.Y)).Select(point => (X: X(point.X), Y: Y(point.Y))).ToList();
+            svg.Append(Invariant($"<g class=\"{(series.IsRight ? "right" : "left")}\"><title>{Text(series.Name)}</title><polyline points=\"{string.Join(' ', placed.Select(point => Invariant($"{point.X:0.0},{point.Y:0.0}")))}\"/>"));
+            foreach (var (x, y) in placed)
+            {
+                svg.Append(series.IsRight
+                    ? Invariant($"<circle cx=\"{x:0.0}\" cy=\"{y:0.0}\" r=\"{MarkPx}\"/>")
+                    : Invariant($"<path d=\"M{x - MarkPx:0.0} {y - MarkPx:0.0}l{2 * MarkPx} {2 * MarkPx}m0 {-2 * MarkPx}l{-2 * MarkPx} {2 * MarkPx}\"/>"));
+            }
+
+            svg.Append("</g>");
         }
 
-        svg.Append(Invariant($"<text x=\"{(Left + Width - Right) / 2}\" y=\"{Height - 10}\" text-anchor=\"middle\">{WebUtility.HtmlEncode(XLabel)}</text>"));
-        svg.Append(Invariant($"<text x=\"12\" y=\"{Height / 2}\" text-anchor=\"middle\" transform=\"rotate(-90 12 {Height / 2})\">{WebUtility.HtmlEncode(YLabel)}</text></svg>"));
+        svg.Append(Invariant($"<text x=\"{(Left + Width - Right) / 2}\" y=\"{Height - 10}\" text-anchor=\"middle\" class=\"axis\">{Text(XLabel)}</text>"));
+        svg.Append(Invariant($"<text x=\"16\" y=\"{(Top + Height - Bottom) / 2}\" text-anchor=\"middle\" class=\"axis\" transform=\"rotate(-90 16 {(Top + Height - Bottom) / 2})\">{Text(YLabel)}</text></svg></figure>"));
         return svg.ToString();
 
-        double X(double x) => Left + ((Width - Left - Right) * (highX > lowX ? LogarithmicX ? Math.Log(x / lowX) / Math.Log(highX / lowX) : (x - lowX) / (highX - lowX) : 0.5));
+        double X(double x) => Left + ((Width - Left - Right) * (FrequencyAxis ? Math.Log(x / lowX) / Math.Log(highX / lowX) : (x - lowX) / (highX - lowX)));
         double Y(double y) => Height - Bottom - ((Height - Top - Bottom) * (y - lowY) / (highY - lowY));
     }
+
+    /// <summary>A round step that parts a span into some five.</summary>
+    private static double Step(double span)
+    {
+        var power = Math.Pow(10, Math.Floor(Math.Log10(span / 5)));
+        return power * (span / 5 / power) switch { <= 1 => 1, <= 2 => 2, <= 5 => 5, _ => 10 };
+    }
+
+    private static IEnumerable<double> Ticks(double low, double high, double step)
+    {
+        for (var number = Math.Ceiling(low / step); number * step <= high + (step / 1000); number++)
+        {
+            yield return number * step;
+        }
+    }
+
+    private static string Text(string text) => WebUtility.HtmlEncode(text);
 
     private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

@@ -6,18 +6,23 @@ namespace TeleHearing.Site.Agent.Audio.Verification;
 /// <summary>What is looked at in an item.</summary>
 internal enum VerifyTopic
 {
-    /// <summary>Level, frequency, distortion and crosstalk of one steady tone.</summary>
+    /// <summary>Level, frequency, distortion, crosstalk, rise and fall of one steady tone. The other ear is silent.</summary>
     Tone,
 
-    /// <summary>A row of tones at every level of one frequency.</summary>
-    Levels,
-    RiseAndFall,
-    Pulses,
-    Warble,
-    MaskerBand,
+    /// <summary>A row of tones, steady or of one pulse each, at every level of one frequency.</summary>
+    ToneLevels,
 
-    /// <summary>Level of a broad noise.</summary>
-    BroadNoise,
+    /// <summary>A row of warble tones or noises at every level.</summary>
+    NoiseLevels,
+
+    /// <summary>Times of a pulsed tone.</summary>
+    Pulses,
+
+    /// <summary>Swing of a warble tone.</summary>
+    Warble,
+
+    /// <summary>Level and shape of one whole period of a masking noise.</summary>
+    MaskerBand,
     Silence,
 }
 
@@ -25,8 +30,9 @@ internal enum VerifyTopic
 /// <param name="StartFrame">Where it starts in the item.</param>
 /// <param name="Frames">Its length.</param>
 /// <param name="LevelDb">Level it should have: dB of digital full scale, of the peak for tones, of the RMS for noises.</param>
-/// <param name="HearingLevelDb">The same as a hearing level; absent without a calibration.</param>
-internal sealed record VerifySound(long StartFrame, long Frames, double LevelDb, double? HearingLevelDb);
+/// <param name="SetDb">The level as a person sets it; absent where the calibration gives this sound none.</param>
+/// <param name="SetUnit">Unit of what is set.</param>
+internal sealed record VerifySound(long StartFrame, long Frames, double LevelDb, double? SetDb, string SetUnit);
 
 /// <summary>One stretch that is played in one piece into one ear.</summary>
 /// <param name="Topic">What is looked at.</param>
@@ -36,7 +42,34 @@ internal sealed record VerifySound(long StartFrame, long Frames, double LevelDb,
 /// <param name="Stimulus">The sound; absent for silence.</param>
 /// <param name="Frames">Its length.</param>
 /// <param name="Sounds">What is in it.</param>
-internal sealed record VerifyItem(VerifyTopic Topic, Ear Ear, double Hertz, string Name, IStimulus? Stimulus, long Frames, IReadOnlyList<VerifySound> Sounds);
+internal sealed record VerifyItem(VerifyTopic Topic, Ear Ear, double Hertz, string Name, IStimulus? Stimulus, long Frames, IReadOnlyList<VerifySound> Sounds)
+{
+    /// <summary>Whether it may be played together with its like in the other ear: what is looked at in it does not ask that the other ear be silent.</summary>
+    public bool SharesTime => Topic is not (VerifyTopic.Tone or VerifyTopic.Silence);
+}
+
+/// <summary>What is played at one time: one item, or the same kind of item in both ears.</summary>
+/// <param name="Items">One item, or one for each ear.</param>
+internal sealed record VerifyTurn(IReadOnlyList<VerifyItem> Items)
+{
+    /// <summary>Length of the longest.</summary>
+    public long Frames => Items.Max(item => item.Frames);
+
+    /// <summary>Puts neighbours together that may be played at one time.</summary>
+    public static IReadOnlyList<VerifyTurn> Of(IReadOnlyList<VerifyItem> items)
+    {
+        var turns = new List<VerifyTurn>();
+        for (var index = 0; index < items.Count; index++)
+        {
+            var (item, next) = (items[index], index + 1 < items.Count ? items[index + 1] : null);
+            var together = item.SharesTime && next is not null && next.Ear != item.Ear && (next.Topic, next.Hertz, next.Name) == (item.Topic, item.Hertz, item.Name);
+            turns.Add(new VerifyTurn(together ? [item, next!] : [item]));
+            index += together ? 1 : 0;
+        }
+
+        return turns;
+    }
+}
 
 /// <summary>Sounds one after another.</summary>
 internal sealed class SoundRow(IReadOnlyList<(long Start, IStimulus Sound)> sounds) : IStimulus

@@ -26,24 +26,25 @@ internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextW
         await ComesBackAsync(1, time, cancellationToken);
         var offset = await AlignAsync(time, cancellationToken);
         var readings = new List<Reading>();
-        for (var index = 0; index < items.Count; index++)
+        var turns = VerifyTurn.Of(items);
+        for (var index = 0; index < turns.Count; index++)
         {
-            var item = items[index];
-            await progress.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{index + 1,4} of {items.Count}  {item.Ear.ToString().ToLowerInvariant(),-5}  {item.Name}{(item.Hertz > 0 ? $" {item.Hertz:0} Hz" : "")}"));
-            var onset = await PlayAsync(item.Stimulus, item.Ear, item.Frames, cancellationToken);
+            var turn = turns[index];
+            await progress.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{index + 1,4} of {turns.Count}  {Words(turn)}"));
+            var onset = await PlayAsync(turn, cancellationToken);
             for (var repeat = 0; onset is null && repeat < MostRepeats; repeat++)
             {
                 // a gap in the sound moved everything after it in the recording
                 await progress.WriteLineAsync("      the output ran out of samples; this one is repeated");
                 offset = await AlignAsync(time, cancellationToken);
-                onset = await PlayAsync(item.Stimulus, item.Ear, item.Frames, cancellationToken);
+                onset = await PlayAsync(turn, cancellationToken);
             }
 
             var began = onset ?? throw Lost("The output ran out of samples again and again, for the machine is held up.");
-            var count = (int)(item.Frames + AudioFormat.FramesOf(TailMs));
+            var count = (int)(turn.Frames + AudioFormat.FramesOf(TailMs));
             await ComesBackAsync(began + offset + count, time, cancellationToken);
             var (left, right) = recorder.Take(began + offset, count);
-            readings.AddRange(item.Ear == Ear.Left ? Measure.Read(item, left, right) : Measure.Read(item, right, left));
+            readings.AddRange(turn.Items.SelectMany(item => item.Ear == Ear.Left ? Measure.Read(item, left, right) : Measure.Read(item, right, left)));
         }
 
         return readings;
@@ -58,7 +59,7 @@ internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextW
         for (var attempt = 0; attempt <= MostRepeats; attempt++)
         {
             var from = recorder.Frames;
-            if (await PlayAsync(noise, Ear.Left, noise.TotalFrames, cancellationToken) is { } onset)
+            if (await PlayAsync(noise, Ear.Left, null, noise.TotalFrames, cancellationToken) is { } onset)
             {
                 return await FindAsync(marker, from, time, cancellationToken) - onset;
             }
@@ -84,24 +85,38 @@ internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextW
         throw Lost("The marker played to the left ear did not come back.");
     }
 
-    /// <summary>Plays one stretch.</summary>
+    private Task<long?> PlayAsync(VerifyTurn turn, CancellationToken cancellationToken) =>
+        PlayAsync(turn.Items[0].Stimulus, turn.Items[0].Ear, turn.Items.Count > 1 ? turn.Items[1].Stimulus : null, turn.Frames, cancellationToken);
+
+    /// <summary>Plays one stretch, with another sound in the other ear if there is one. Both begin at the same frame.</summary>
     /// <returns>Frame of its onset; absent when the output ran out of samples meanwhile.</returns>
-    private async Task<long?> PlayAsync(IStimulus? sound, Ear ear, long frames, CancellationToken cancellationToken)
+    private async Task<long?> PlayAsync(IStimulus? sound, Ear ear, IStimulus? other, long frames, CancellationToken cancellationToken)
     {
         var result = await engine.PresentAsync(
             new Presentation
             {
-                LeadFrames = AudioFormat.FramesOf(LeadMs),
+                // a sound for the other ear begins with the presentation
+                LeadFrames = other is null ? AudioFormat.FramesOf(LeadMs) : 0,
                 BodyFrames = frames,
                 TailFrames = AudioFormat.FramesOf(TailMs),
                 Tone = sound,
                 Ear = ear,
+                Masker = other,
                 NeedsLease = true,
             },
             cancellationToken);
         return result.End == PresentationEnd.Complete ? result.OnsetFrame
             : result.Fault is { Kind: DeviceFaultKind.Passing } ? null
             : throw new DeviceFaultException(result.Fault ?? new DeviceFault(DeviceFaultKind.Passing, "The sound was cut off.", "Begin again."));
+    }
+
+    private static string Words(VerifyTurn turn)
+    {
+        var item = turn.Items[0];
+        var ear = turn.Items.Count > 1 ? "both ears" : item.Ear == Ear.Left ? "left" : "right";
+        var hertz = item.Hertz > 0 ? string.Create(CultureInfo.InvariantCulture, $" {item.Hertz:0} Hz") : string.Empty;
+        var levels = item.Sounds.Count > 1 ? string.Create(CultureInfo.InvariantCulture, $", {item.Sounds.Count} levels") : string.Empty;
+        return $"{ear,-9}  {item.Name}{hertz}{levels}";
     }
 
     private async Task ComesBackAsync(long frame, TimeProvider time, CancellationToken cancellationToken)
