@@ -8,6 +8,9 @@ internal static class Numbers
     /// <summary>Below this a recording of 32-bit floats holds only rounding, dB: 24 bits of fraction are 144 dB (arithmetic).</summary>
     private const double RoundingDb = -140;
 
+    /// <summary>Whether a value is silence, or no more than the rounding of the recording.</summary>
+    public static bool IsNothing(double value, string unit) => double.IsNegativeInfinity(value) || (unit.StartsWith("dB", StringComparison.Ordinal) && value < RoundingDb);
+
     /// <summary>A finding's value with its unit.</summary>
     public static string Measured(Finding finding) => finding.Measured is { } value ? Show(value, finding.Unit) : "not found";
 

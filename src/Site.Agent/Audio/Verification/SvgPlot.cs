@@ -13,7 +13,7 @@ internal sealed record PlotSeries(string Name, bool IsRight, IReadOnlyList<(doub
 /// <param name="YLabel">Vertical axis with its unit.</param>
 /// <param name="FrequencyAxis">Whether the horizontal axis is a frequency, in octaves.</param>
 /// <param name="Limits">Heights of limits.</param>
-/// <param name="Series">The lines.</param>
+/// <param name="Series">The lines; what is silent has a height of minus infinity and is not drawn.</param>
 internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool FrequencyAxis, IReadOnlyList<double> Limits, IReadOnlyList<PlotSeries> Series)
 {
     private const double Width = 640;
@@ -32,16 +32,16 @@ internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool 
         if (points.Count == 0)
         {
             var silent = Series.Any(series => series.Points.Count > 0);
-            return $"<figure><figcaption>{Text(Title)}</figcaption><p class=\"none\">{(silent ? "Nothing to draw: silent everywhere, which is the best there can be." : "Nothing to draw: nothing was found in the recording.")}</p></figure>";
+            return $"<figure><figcaption>{Text(Title)}</figcaption><p class=\"none\">{(silent ? "Nothing to draw: silent, or no more than the rounding of the recording, everywhere." : "Nothing to draw: nothing was found in the recording.")}</p></figure>";
         }
 
         var (lowX, highX) = FrequencyAxis ? (_octaves[0] / 1.2, _octaves[^1] * 1.2) : (points.Min(point => point.X) - 2, points.Max(point => point.X) + 2);
         var heights = points.Select(point => point.Y).Concat(Limits).ToList();
-        var step = Step(Math.Max(heights.Max() - heights.Min(), 1e-3));
+        var step = Step(Math.Max(heights.Max() - heights.Min(), 1e-3), 5);
         var (lowY, highY) = ((Math.Floor((heights.Min() / step) - 0.2)) * step, (Math.Ceiling((heights.Max() / step) + 0.2)) * step);
         var svg = new StringBuilder();
         svg.Append(Invariant($"<figure><figcaption>{Text(Title)}</figcaption><svg viewBox=\"0 0 {Width} {Height}\" role=\"img\" aria-label=\"{Text(Title)}: {Text(YLabel)} over {Text(XLabel)}\">"));
-        var xStep = Step(highX - lowX);
+        var xStep = Step(highX - lowX, 10);
         foreach (var x in FrequencyAxis ? _octaves : Ticks(lowX, highX, xStep))
         {
             svg.Append(Invariant($"<line x1=\"{X(x):0.0}\" x2=\"{X(x):0.0}\" y1=\"{Top}\" y2=\"{Height - Bottom}\" class=\"grid\"/><text x=\"{X(x):0.0}\" y=\"{Height - Bottom + 18}\" text-anchor=\"middle\">{x:0.##}</text>"));
@@ -80,11 +80,11 @@ internal sealed record SvgPlot(string Title, string XLabel, string YLabel, bool 
         double Y(double y) => Height - Bottom - ((Height - Top - Bottom) * (y - lowY) / (highY - lowY));
     }
 
-    /// <summary>A round step that parts a span into some five.</summary>
-    private static double Step(double span)
+    /// <summary>A round step that parts a span into about so many.</summary>
+    private static double Step(double span, int parts)
     {
-        var power = Math.Pow(10, Math.Floor(Math.Log10(span / 5)));
-        return power * (span / 5 / power) switch { <= 1 => 1, <= 2 => 2, <= 5 => 5, _ => 10 };
+        var power = Math.Pow(10, Math.Floor(Math.Log10(span / parts)));
+        return power * (span / parts / power) switch { <= 1 => 1, <= 2 => 2, <= 5 => 5, _ => 10 };
     }
 
     private static IEnumerable<double> Ticks(double low, double high, double step)

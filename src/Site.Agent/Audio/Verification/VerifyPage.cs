@@ -10,13 +10,15 @@ internal sealed class VerifyPage(VerifyReport report)
 {
     private const string Style = """
         :root{color-scheme:light}
-        body{font:16px/1.5 system-ui,"DejaVu Sans",sans-serif;max-width:76rem;margin:2rem auto 4rem;padding:0 1.5rem;color:#1b1b1b;background:#fff}
-        h1{font-size:1.75rem;margin:0 0 .25rem}h2{font-size:1.3rem;margin:2.5rem 0 .5rem}p{max-width:52rem}
+        body{font:16px/1.5 system-ui,"DejaVu Sans",sans-serif;max-width:82rem;margin:2rem auto 4rem;padding:0 1.5rem;color:#1b1b1b;background:#fff}
+        h1{font-size:1.75rem;margin:0 0 .25rem}h2{font-size:1.3rem;margin:2.5rem 0 .5rem}p,dd{max-width:60rem}
         .verdict{border-left:.5rem solid #1d5c2c;background:#eef6f0;padding:1rem 1.25rem;margin:1.25rem 0}.verdict.bad{border-color:#8c1d18;background:#fbefee}
         .verdict strong{font-size:1.35rem}.counts{display:flex;flex-wrap:wrap;gap:.5rem 2.5rem;margin:.75rem 0 0;padding:0;list-style:none}.counts b{font-size:1.25rem}
         dl{display:grid;grid-template-columns:max-content 1fr;gap:.25rem 1.5rem;margin:1rem 0}dt{font-weight:600}dd{margin:0}
         table{border-collapse:collapse;width:100%;margin:.5rem 0 1rem}td,th{border-bottom:1px solid #ccc;padding:.4rem 1rem .4rem 0;text-align:left;vertical-align:top}
-        th{font-weight:600;border-bottom:2px solid #555;vertical-align:bottom}.n{text-align:right;font-variant-numeric:tabular-nums}td.name{min-width:24rem}td.name span,td.name b,summary b{display:inline-block}summary b{margin-right:.25rem}
+        th.verdict-name{white-space:normal;max-width:7.5rem}th{font-weight:600;border-bottom:2px solid #555;vertical-align:bottom}.n{text-align:right;white-space:nowrap;font-variant-numeric:tabular-nums}td.name{min-width:22rem}td.part{white-space:nowrap}td.limits{min-width:17rem}td.name span,td.name b,summary b{display:inline-block}summary b{margin-right:.25rem}
+        th.n,td.n{padding-right:1.5rem}
+        td:last-child.Kept,td:last-child.NotKept,td:last-child.NotJudged,td:last-child.Information{white-space:nowrap}
         .NotKept{color:#8c1d18;font-weight:700}.Kept{color:#1d5c2c}
         .plots{display:grid;grid-template-columns:repeat(auto-fit,minmax(30rem,1fr));gap:1.5rem 2rem}figure{margin:0}figcaption{font-weight:600}
         figcaption::first-letter,td.name b::first-letter,summary b::first-letter{text-transform:uppercase}.none{border:1px solid #bbb;padding:1rem;margin:.25rem 0}
@@ -94,7 +96,7 @@ internal sealed class VerifyPage(VerifyReport report)
 
     private void Summary(StringBuilder page)
     {
-        page.Append(Invariant($"<h2>Summary</h2><table><tr><th>What, and why it matters</th>{string.Concat(VerdictWords.Order.Select(verdict => $"<th class=\"n\">{VerdictWords.Of(verdict)}</th>"))}<th>Measured</th><th>Limit</th></tr>"));
+        page.Append(Invariant($"<h2>Summary</h2><table><tr><th>What, and why it matters</th>{string.Concat(VerdictWords.Order.Select(verdict => $"<th class=\"n verdict-name\">{VerdictWords.Of(verdict)}</th>"))}<th>Measured</th><th>Limit</th></tr>"));
         foreach (var (topic, findings) in report.Topics)
         {
             page.Append(Invariant($"<tr><td class=\"name\"><b>{Text(topic)}</b><span>{Text(Topics.Meaning(topic))}</span></td>"));
@@ -105,7 +107,7 @@ internal sealed class VerifyPage(VerifyReport report)
             }
 
             var limits = findings.Where(finding => finding.Limit.Length > 0).GroupBy(finding => finding.Source).Select(group => $"{string.Join("; ", group.Select(finding => finding.Limit).Distinct())} ({group.Key})");
-            page.Append(Invariant($"<td>{Text(Numbers.Range([.. findings]))}</td><td>{Text(string.Join("; ", limits.DefaultIfEmpty("none known")))}</td></tr>"));
+            page.Append(Invariant($"<td>{Text(Numbers.Range([.. findings]))}</td><td class=\"limits\">{Text(string.Join("; ", limits.DefaultIfEmpty("none known")))}</td></tr>"));
         }
 
         page.Append("</table>");
@@ -120,7 +122,7 @@ internal sealed class VerifyPage(VerifyReport report)
         {
             page.Append("<tr>");
             page.Append(withTopic ? $"<td>{Text(row.Topic)}</td>" : string.Empty).Append(row.Ear == Ear.Left ? "<td>left</td>" : "<td>right</td>");
-            page.Append(hertz ? $"<td class=\"n\">{Numbers.Hertz(row.Hertz)}</td>" : string.Empty).Append(detail ? $"<td>{Text(row.Detail)}</td>" : string.Empty);
+            page.Append(hertz ? $"<td class=\"n\">{Numbers.Hertz(row.Hertz)}</td>" : string.Empty).Append(detail ? $"<td class=\"part\">{Text(row.Detail)}</td>" : string.Empty);
             page.Append(set ? $"<td class=\"n\">{(row.SetDb is { } level ? $"{Numbers.Text(level, 0)} {Text(row.SetUnit)}" : string.Empty)}</td>" : string.Empty);
             page.Append(Invariant($"<td class=\"n\">{Text(Numbers.Measured(row))}</td><td>{Text(row.Limit)}</td><td>{Text(row.Source)}</td><td class=\"{row.Verdict}\">{VerdictWords.Of(row.Verdict)}</td></tr>"));
         }
