@@ -62,12 +62,13 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
         await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{name}: {items.Count} stretches of sound with {items.Sum(item => Math.Max(1, item.Sounds.Count))} sounds, about {VerifyPlan.Length(items):m\\:ss} minutes. Nobody may wear the transducer.").AsMemory(), cancellationToken);
         var settings = new PulseSettings(LatencyMs: LatencyMs);
         using var recorder = LoopRecorder.Open(name, Input, settings);
-        using var engine = new AudioEngine(SoundDevices.OpenOutput(name, LatencyMs, time), null, null, Pace.Realtime, () => true, null, NullLogger<AudioEngine>.Instance);
+        var sound = new GapCounter(SoundDevices.OpenOutput(name, LatencyMs, time));
+        using var engine = new AudioEngine(sound, null, null, Pace.Realtime, () => true, null, NullLogger<AudioEngine>.Instance);
         using var ending = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         var loop = Task.Factory.StartNew(() => engine.RunAsync(ending.Token).GetAwaiter().GetResult(), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
         try
         {
-            var readings = await new VerifyRun(engine, recorder, output).RunAsync(items, time, cancellationToken);
+            var readings = await new VerifyRun(engine, sound, recorder, output).RunAsync(items, time, cancellationToken);
             return new VerifyReport(time.GetUtcNow(), name, recorder.Name, recorder.IsOwnMonitor, gear?.Calibration?.CertificateId, Quick, new Judge(recorder.IsOwnMonitor, gear).Findings(readings));
         }
         finally

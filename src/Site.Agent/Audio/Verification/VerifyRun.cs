@@ -5,7 +5,11 @@ using TeleHearing.Audiology.Signals;
 namespace TeleHearing.Site.Agent.Audio.Verification;
 
 /// <summary>Plays the items through the kit's audio loop and reads what comes back.</summary>
-internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextWriter progress)
+/// <param name="engine">Audio loop.</param>
+/// <param name="gaps">Its output.</param>
+/// <param name="recorder">The way back.</param>
+/// <param name="progress">Where it says what it is at.</param>
+internal sealed class VerifyRun(AudioEngine engine, GapCounter gaps, LoopRecorder recorder, TextWriter progress)
 {
     private const double LeadMs = 20;
 
@@ -24,44 +28,55 @@ internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextW
     public async Task<IReadOnlyList<Reading>> RunAsync(IReadOnlyList<VerifyItem> items, TimeProvider time, CancellationToken cancellationToken)
     {
         await ComesBackAsync(1, time, cancellationToken);
-        var offset = await AlignAsync(time, cancellationToken);
+        var place = await AlignAsync(time, cancellationToken);
         var readings = new List<Reading>();
         var turns = VerifyTurn.Of(items);
         for (var index = 0; index < turns.Count; index++)
         {
-            var turn = turns[index];
-            await progress.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{index + 1,4} of {turns.Count}  {Words(turn)}"));
-            var onset = await PlayAsync(turn, cancellationToken);
-            for (var repeat = 0; onset is null && repeat < MostRepeats; repeat++)
+            await progress.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{index + 1,4} of {turns.Count}  {Words(turns[index])}"));
+            var found = await TryTurnAsync(turns[index], place, time, cancellationToken);
+            for (var repeat = 0; found is null && repeat < MostRepeats; repeat++)
             {
-                // a gap in the sound moved everything after it in the recording
                 await progress.WriteLineAsync("      the output ran out of samples; this one is repeated");
-                offset = await AlignAsync(time, cancellationToken);
-                onset = await PlayAsync(turn, cancellationToken);
+                place = await AlignAsync(time, cancellationToken);
+                found = await TryTurnAsync(turns[index], place, time, cancellationToken);
             }
 
-            var began = onset ?? throw Lost("The output ran out of samples again and again, for the machine is held up.");
-            var count = (int)(turn.Frames + AudioFormat.FramesOf(TailMs));
-            await ComesBackAsync(began + offset + count, time, cancellationToken);
-            var (left, right) = recorder.Take(began + offset, count);
-            readings.AddRange(turn.Items.SelectMany(item => item.Ear == Ear.Left ? Measure.Read(item, left, right) : Measure.Read(item, right, left)));
+            readings.AddRange(found ?? throw Lost("The output ran out of samples again and again, for the machine is held up."));
         }
 
         return readings;
     }
 
-    /// <summary>Plays a short noise to both ears and finds it in the recording: from then on frames of the kit clock are frames of the recording.</summary>
-    private async Task<long> AlignAsync(TimeProvider time, CancellationToken cancellationToken)
+    /// <summary>Plays one turn and reads it.</summary>
+    /// <returns>The readings; absent when the sound had a gap, in it or before it, which moved it in the recording.</returns>
+    private async Task<IReadOnlyList<Reading>?> TryTurnAsync(VerifyTurn turn, Place place, TimeProvider time, CancellationToken cancellationToken)
+    {
+        if (await PlayAsync(turn, cancellationToken) is not { } began)
+        {
+            return null;
+        }
+
+        var count = (int)(turn.Frames + AudioFormat.FramesOf(TailMs));
+        await ComesBackAsync(began + place.Offset + count, time, cancellationToken);
+        var (left, right) = recorder.Take(began + place.Offset, count);
+        return gaps.Gaps == place.Gaps
+            ? [.. turn.Items.SelectMany(item => item.Ear == Ear.Left ? Measure.Read(item, left, right) : Measure.Read(item, right, left))]
+            : null;
+    }
+
+    /// <summary>Plays a short noise to the left ear and finds it in the recording: from then on frames of the kit clock are frames of the recording, until the output has a gap.</summary>
+    private async Task<Place> AlignAsync(TimeProvider time, CancellationToken cancellationToken)
     {
         var noise = Stimulus.Make(new BroadbandNoiseSpec(NoiseColour.White, Math.Pow(10, -30 / 20.0), 7, ToneShape.Steady, 200, AudioFormat.SampleRateHz));
         var marker = new float[noise.TotalFrames];
         noise.Render(0, marker);
         for (var attempt = 0; attempt <= MostRepeats; attempt++)
         {
-            var from = recorder.Frames;
+            var (from, before) = (recorder.Frames, gaps.Gaps);
             if (await PlayAsync(noise, Ear.Left, null, noise.TotalFrames, cancellationToken) is { } onset)
             {
-                return await FindAsync(marker, from, time, cancellationToken) - onset;
+                return new Place(await FindAsync(marker, from, time, cancellationToken) - onset, before);
             }
         }
 
@@ -139,4 +154,9 @@ internal sealed class VerifyRun(AudioEngine engine, LoopRecorder recorder, TextW
     }
 
     private static DeviceFaultException Lost(string sentence) => new(new DeviceFault(DeviceFaultKind.Lasting, sentence, "Check the cable and the input's name, close other programs, then start again."));
+
+    /// <summary>Where the recording is.</summary>
+    /// <param name="Offset">Frames of the recording less frames of the kit clock.</param>
+    /// <param name="Gaps">Gaps of the output before it was found: with one more it is somewhere else.</param>
+    private sealed record Place(long Offset, int Gaps);
 }
