@@ -5,6 +5,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
     ["presentation"] = PresentationBenchmark.Run,
     ["bank"] = BankBenchmark.Run,
     ["synthesis"] = SynthesisBenchmark.Run,
+    ["estimation"] = EstimationBenchmark.Run,
     ["start"] = StartBenchmark.Run,
 };
 

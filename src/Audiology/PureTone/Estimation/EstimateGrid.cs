@@ -1,4 +1,4 @@
-using System.Numerics;
+using System.Runtime.Intrinsics;
 using TeleHearing.Audiology.Simulation;
 
 namespace TeleHearing.Audiology.PureTone.Estimation;
@@ -21,7 +21,7 @@ internal sealed class EstimateGrid
     private EstimateGrid(int lowestDb, int thresholds, double[] spreadsDb, double[] lapseRates, double[] falseAlarmRates)
     {
         (LowestThresholdDb, Thresholds, SpreadsDb, LapseRates, FalseAlarmRates) = (lowestDb, thresholds, spreadsDb, lapseRates, falseAlarmRates);
-        Stride = (thresholds + Vector<double>.Count - 1) / Vector<double>.Count * Vector<double>.Count;
+        Stride = (thresholds + Vector512<double>.Count - 1) / Vector512<double>.Count * Vector512<double>.Count;
         _farthestDb = Stride;
         _heard = [.. spreadsDb.Select(spreadDb =>
             Enumerable.Range(-_farthestDb, (2 * _farthestDb) + Stride + 1).Select(above => Normal.Cumulative(-above / spreadDb)).ToArray())];
