@@ -69,4 +69,21 @@ public sealed class AudiogramGeometryTests
             Assert.Contains(level < 0 ? $"\u2212{-level}" : $"{level}", labels);
         }
     }
+
+    [Fact]
+    public void ExtendedHighFrequenciesStandBeyondABreakAndOnlyWhenTheyWereTested()
+    {
+        var conventional = Drawings.Draw(Drawings.Threshold(Ear.Right, 8000, 20));
+        var extended = Drawings.Draw([.. AudiometricFrequency.Both.Select(frequency => Drawings.Threshold(Ear.Right, frequency.Hertz, 20))]);
+
+        Assert.True(extended.Number("width") > conventional.Number("width"));
+        var places = extended.WithClass("point").Select(point => point.Children.Single(child => child.Name == "circle").Number("cx")).ToList();
+        Assert.Equal(17, places.Count);
+        Assert.Equal(places.Order(), places);
+        Assert.All(places, place => Assert.InRange(place, 0, extended.Number("width")));
+        Assert.All(places.Skip(11).Zip(places.Skip(12)), pair => Assert.True(pair.Second - pair.First > 2 * AudiogramSymbols.Radius));
+        Assert.NotEmpty(extended.WithClass("join"));
+        Assert.All(extended.WithClass("join"), join => Assert.Equal(join.Number("x1") < AudiogramGrid.FrameRight, join.Number("x2") < AudiogramGrid.FrameRight));
+        Assert.All(AudiometricFrequency.Both, frequency => Assert.Contains(extended.Flatten(), element => element.Name == "text" && element.Text == $"{frequency.Hertz}"));
+    }
 }

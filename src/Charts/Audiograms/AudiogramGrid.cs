@@ -11,13 +11,23 @@ internal static class AudiogramGrid
 
     public static double FrameLeft => AudiogramScale.OriginX - AudiogramScale.SideMargin;
 
+    /// <summary>Right edge of the conventional range, and of the chart unless it has extended high frequencies.</summary>
     public static double FrameRight => AudiogramScale.X(AudiogramScale.HighestHz) + AudiogramScale.SideMargin;
+
+    /// <summary>Left and right edge of the extended high frequencies.</summary>
+    public static (double Left, double Right) ExtendedFrame =>
+        (FrameRight + AudiogramScale.SideMargin - 8, AudiogramScale.X(AudiometricFrequency.ExtendedHigh[^1]) + AudiogramScale.SideMargin + 8);
 
     public static double FrameTop => AudiogramScale.Y(AudiogramScale.TopDbHl);
 
     public static double FrameBottom => AudiogramScale.Y(AudiogramScale.BottomDbHl);
 
-    public static SvgElement Draw() => SvgElement.Group("grid", [.. Levels(), .. Frequencies(), Frame(), .. AxisWords()]);
+    public static SvgElement Draw(bool extended) => SvgElement.Group(
+        "grid",
+        [
+            .. Levels(FrameLeft, FrameRight), .. LevelNumbers(), .. Frequencies(), Frame(FrameLeft, FrameRight), .. AxisWords(),
+            .. extended ? [.. Levels(ExtendedFrame.Left, ExtendedFrame.Right), .. ExtendedFrequencies(), Frame(ExtendedFrame.Left, ExtendedFrame.Right)] : Array.Empty<SvgElement>(),
+        ]);
 
     /// <summary>One block a frequency from the top of the chart down to the lowest level the room let the test prove.</summary>
     public static SvgElement? Hidden(IReadOnlyList<LowestProvableLevel> provable)
@@ -47,13 +57,20 @@ internal static class AudiogramGrid
         yield return SvgElement.Line(from, edge, to, edge, Ink.HiddenEdge, 1.4, "2 3");
     }
 
-    private static IEnumerable<SvgElement> Levels()
+    private static IEnumerable<SvgElement> Levels(double left, double right)
     {
         for (var level = AudiogramScale.TopDbHl; level <= AudiogramScale.BottomDbHl; level += 10)
         {
             var y = AudiogramScale.Y(level);
-            yield return SvgElement.Line(FrameLeft, y, FrameRight, y, level == 0 ? Ink.Frame : Ink.Grid, level == 0 ? 1.6 : 1);
-            yield return SvgElement.Label(FrameLeft - 9, y + 7, OutcomeText.Number(level), 20, "end");
+            yield return SvgElement.Line(left, y, right, y, level == 0 ? Ink.Frame : Ink.Grid, level == 0 ? 1.6 : 1);
+        }
+    }
+
+    private static IEnumerable<SvgElement> LevelNumbers()
+    {
+        for (var level = AudiogramScale.TopDbHl; level <= AudiogramScale.BottomDbHl; level += 10)
+        {
+            yield return SvgElement.Label(FrameLeft - 9, AudiogramScale.Y(level) + 7, OutcomeText.Number(level), 20, "end");
         }
     }
 
@@ -72,8 +89,21 @@ internal static class AudiogramGrid
         }
     }
 
-    private static SvgElement Frame() =>
-        SvgElement.Make("rect", ("x", FrameLeft), ("y", FrameTop), ("width", FrameRight - FrameLeft), ("height", FrameBottom - FrameTop), ("fill", "none"), ("stroke", Ink.Frame), ("stroke-width", 1.4));
+    private static IEnumerable<SvgElement> ExtendedFrequencies()
+    {
+        foreach (var frequency in AudiometricFrequency.ExtendedHigh)
+        {
+            var x = AudiogramScale.X(frequency);
+            yield return SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1, "3 5");
+
+            // Neighbours' numbers would touch: every other one stands under the chart.
+            var above = AudiometricFrequency.ExtendedHigh.Count(lower => lower < frequency) % 2 == 1;
+            yield return SvgElement.Label(x, above ? FrameTop - 10 : FrameBottom + 21, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 17, "middle", Ink.Quiet);
+        }
+    }
+
+    private static SvgElement Frame(double left, double right) =>
+        SvgElement.Make("rect", ("x", left), ("y", FrameTop), ("width", right - left), ("height", FrameBottom - FrameTop), ("fill", "none"), ("stroke", Ink.Frame), ("stroke-width", 1.4));
 
     private static IEnumerable<SvgElement> AxisWords()
     {

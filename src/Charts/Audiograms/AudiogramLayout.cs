@@ -10,7 +10,9 @@ public static class AudiogramLayout
     public static SvgElement Draw(Audiogram audiogram)
     {
         var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, AudiogramGrid.FrameBottom + 38);
-        var width = AudiogramGrid.FrameRight + 14;
+        var extended = audiogram.Cursor is { } inHand && AudiogramScale.IsExtended(inHand.Frequency) || audiogram.Points.Any(point => audiogram.Shows(point.Ear) && AudiogramScale.IsExtended(point.Frequency));
+        var right = extended ? AudiogramGrid.ExtendedFrame.Right : AudiogramGrid.FrameRight;
+        var width = right + 14;
         var height = AudiogramGrid.FrameBottom + 38 + legendHeight;
         var (titleId, descriptionId) = ($"{audiogram.IdPrefix}-title", $"{audiogram.IdPrefix}-desc");
         List<SvgElement> parts =
@@ -24,10 +26,10 @@ public static class AudiogramLayout
             parts.Add(hidden);
         }
 
-        parts.Add(AudiogramGrid.Draw());
+        parts.Add(AudiogramGrid.Draw(extended));
         if (audiogram.Cursor is { } cursor)
         {
-            parts.Add(CursorMark(cursor));
+            parts.Add(CursorMark(cursor, right));
         }
 
         parts.AddRange(Superseded(audiogram));
@@ -72,6 +74,12 @@ public static class AudiogramLayout
     {
         foreach (var (from, to) in standing.Zip(standing.Skip(1)))
         {
+            // The axis is broken between the two ranges, and so is the line.
+            if (AudiogramScale.IsExtended(from.Frequency) != AudiogramScale.IsExtended(to.Frequency))
+            {
+                continue;
+            }
+
             if (from.Outcome is not ThresholdOutcome.Established first || to.Outcome is not ThresholdOutcome.Established second)
             {
                 continue;
@@ -96,14 +104,14 @@ public static class AudiogramLayout
         }
     }
 
-    private static SvgElement CursorMark(AudiogramCursor cursor)
+    private static SvgElement CursorMark(AudiogramCursor cursor, double right)
     {
         var (x, y) = (AudiogramScale.X(cursor.Frequency), AudiogramScale.Y(cursor.LevelDbHl));
         return SvgElement.Group(
             "cursor",
             [
                 SvgElement.Line(x, AudiogramGrid.FrameTop, x, AudiogramGrid.FrameBottom, Ink.Cursor, 1.2, "1 3"),
-                SvgElement.Line(AudiogramGrid.FrameLeft, y, AudiogramGrid.FrameRight, y, Ink.Cursor, 1.2, "1 3"),
+                SvgElement.Line(AudiogramGrid.FrameLeft, y, right, y, Ink.Cursor, 1.2, "1 3"),
                 SvgElement.Make("rect", ("x", x - 15), ("y", y - 15), ("width", 30), ("height", 30), ("rx", 5), ("fill", "none"), ("stroke", Ink.Cursor), ("stroke-width", 2.2)),
                 SvgElement.Label(x + (cursor.Ear == Ear.Right ? -21 : 21), y - 9, cursor.Ear == Ear.Right ? "R" : "L", 15, cursor.Ear == Ear.Right ? "end" : "start", Ink.Cursor, bold: true),
             ]);
