@@ -20,14 +20,17 @@ internal readonly record struct ClassFit(double MeanDb, double SdDb, double LogE
         var triangle = new double[n * n];
         var deviations = new double[n];
         var across = new double[n];
+        var spreads = new double[n];
         var logEvidence = 0.0;
         var variance = sd * sd;
         for (var i = 0; i < n; i++)
         {
             var one = known[i];
+            var (expected, spread) = hearing.At(one.FrequencyHz);
+            spreads[i] = spread;
             for (var j = 0; j <= i; j++)
             {
-                var sum = hearing.Covariance(one.Ear, one.FrequencyHz, known[j].Ear, known[j].FrequencyHz) + (i == j ? one.SdDb * one.SdDb : 0);
+                var sum = (hearing.Correlation(one.Ear, one.FrequencyHz, known[j].Ear, known[j].FrequencyHz) * spread * spreads[j]) + (i == j ? one.SdDb * one.SdDb : 0);
                 for (var k = 0; k < j; k++)
                 {
                     sum -= triangle[(i * n) + k] * triangle[(j * n) + k];
@@ -36,7 +39,7 @@ internal readonly record struct ClassFit(double MeanDb, double SdDb, double LogE
                 triangle[(i * n) + j] = i == j ? Math.Sqrt(Math.Max(sum, 1e-6)) : sum / triangle[(j * n) + j];
             }
 
-            var (deviation, covariance) = (one.MeanDbHl - hearing.At(one.FrequencyHz).MeanDb, hearing.Covariance(one.Ear, one.FrequencyHz, ear, hertz));
+            var (deviation, covariance) = (one.MeanDbHl - expected, hearing.Correlation(one.Ear, one.FrequencyHz, ear, hertz) * spread * sd);
             for (var k = 0; k < i; k++)
             {
                 deviation -= triangle[(i * n) + k] * deviations[k];

@@ -9,7 +9,7 @@ public sealed record EstimateSettings(SearchSettings Search, EstimatePrior Prior
     public double CredibleShare { get; init; } = 0.9;
 
     /// <summary>Uncertainty at which the estimate stops: standard deviation of the threshold, dB. A design choice, set by simulation.</summary>
-    public double StopSdDb { get; init; } = 2.5;
+    public double StopSdDb { get; init; } = 2.4;
 
     /// <summary>Uncertainty with which a threshold may still be reported when the tones have run out, dB. A design choice: a step of 5 dB.</summary>
     public double LargestSdDb { get; init; } = 5;

@@ -28,8 +28,8 @@ internal sealed class EstimateTrust(ThresholdPosterior posterior)
         _missed |= !heard;
     }
 
-    /// <summary>Notes the answer to a silent trial.</summary>
-    public void NoteSilence(bool answered) => _silencesKept += answered ? 0 : 1;
+    /// <summary>Notes a silent trial without a response.</summary>
+    public void NoteSilenceKept() => _silencesKept++;
 
     /// <summary>Whether a silent trial would help to decide.</summary>
     public bool WantsSilence() => Rates().FalseAlarm > LargestFalseAlarmRate || (_heard && NothingMissed && Near());

@@ -46,17 +46,16 @@ internal sealed class HearingClass
     /// <summary>Mean and standard deviation at a frequency, dB.</summary>
     public (double MeanDb, double SdDb) At(double hertz) => _at(hertz);
 
-    /// <summary>Covariance of the thresholds at two places, dB squared.</summary>
-    public double Covariance(Ear ear, double hertz, Ear otherEar, double otherHertz)
+    /// <summary>Correlation of the thresholds at two places.</summary>
+    public double Correlation(Ear ear, double hertz, Ear otherEar, double otherHertz)
     {
-        var product = At(hertz).SdDb * At(otherHertz).SdDb;
         if (ear == otherEar && hertz == otherHertz)
         {
-            return product;
+            return 1;
         }
 
         var apart = Math.Log2(hertz / otherHertz) / Octaves;
-        return product * (Overall + (Smooth * Math.Exp(-apart * apart / 2))) * (ear == otherEar ? 1 : BetweenEars);
+        return (Overall + (Smooth * Math.Exp(-apart * apart / 2))) * (ear == otherEar ? 1 : BetweenEars);
     }
 
     private static (double MeanDb, double SdDb) Screened(double age, Sex? sex, double hertz)

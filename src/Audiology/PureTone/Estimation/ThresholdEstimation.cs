@@ -105,14 +105,15 @@ public sealed class ThresholdEstimation : IThresholdProcedure
         _silenceWasLast = true;
         if (answer is TrialAnswer.Heard or TrialAnswer.EarlyPress)
         {
-            return AfterFalseResponse() ?? Settled() ?? Present();
+            _posterior.AddSilence(answered: true);
+            return _guard.NoteFalseResponse() ?? Settled() ?? Present();
         }
 
         if (answer == TrialAnswer.NotHeard)
         {
             _guard.NoteCalm();
             _posterior.AddSilence(answered: false);
-            _trust.NoteSilence(answered: false);
+            _trust.NoteSilenceKept();
         }
 
         return Settled() ?? Present();
@@ -131,18 +132,12 @@ public sealed class ThresholdEstimation : IThresholdProcedure
                 PreviousDbHl = _level;
                 return AfterVoid(noise: true);
             case TrialAnswer.EarlyPress:
-                return AfterFalseResponse() ?? Tone();
+                // Counted, and more silence is tried after it; but how long the silence before a tone was is not known here, so that it says nothing of the rate.
+                return _guard.NoteFalseResponse() ?? Tone();
             default:
                 PreviousDbHl = _level;
                 return AfterAnswer(answer == TrialAnswer.Heard);
         }
-    }
-
-    private SearchMove? AfterFalseResponse()
-    {
-        _posterior.AddSilence(answered: true);
-        _trust.NoteSilence(answered: true);
-        return _guard.NoteFalseResponse();
     }
 
     private SearchMove AfterVoid(bool noise)

@@ -70,7 +70,7 @@ public sealed class EstimatePriorTests
         var fit = ClassFit.Of(hearing, Ear.Right, 4000, [new(Ear.Right, 2000, 30, 3)]);
         var (m1, s1) = hearing.At(4000);
         var (m2, s2) = hearing.At(2000);
-        var (c, v2) = (hearing.Covariance(Ear.Right, 4000, Ear.Right, 2000), (s2 * s2) + 9);
+        var (c, v2) = (hearing.Correlation(Ear.Right, 4000, Ear.Right, 2000) * s1 * s2, (s2 * s2) + 9);
 
         Assert.Equal(m1 + (c / v2 * (30 - m2)), fit.MeanDb, 1e-9);
         Assert.Equal((s1 * s1) - (c * c / v2), fit.SdDb * fit.SdDb, 1e-9);

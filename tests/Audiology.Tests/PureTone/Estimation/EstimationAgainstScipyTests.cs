@@ -34,8 +34,8 @@ public sealed class EstimationAgainstScipyTests
                 answers = _answers.Select(answer => new { level = answer.Level, silence = answer.Silence, heard = answer.Heard }),
                 levels,
                 covariance = known.Select((one, i) => known.Select((other, j) =>
-                    hearing.Covariance(one.Ear, one.FrequencyHz, other.Ear, other.FrequencyHz) + (i == j ? one.SdDb * one.SdDb : 0))),
-                across = known.Select(one => hearing.Covariance(one.Ear, one.FrequencyHz, Ear.Right, 2000)),
+                    Covariance(hearing, one.Ear, one.FrequencyHz, other.Ear, other.FrequencyHz) + (i == j ? one.SdDb * one.SdDb : 0))),
+                across = known.Select(one => Covariance(hearing, one.Ear, one.FrequencyHz, Ear.Right, 2000)),
                 deviations = known.Select(one => one.MeanDbHl - hearing.At(one.FrequencyHz).MeanDb),
                 variance = hearing.At(2000).SdDb * hearing.At(2000).SdDb,
             },
@@ -63,6 +63,9 @@ public sealed class EstimationAgainstScipyTests
         Assert.Equal(expected.Variance, fit.SdDb * fit.SdDb, 1e-6);
         Assert.Equal(expected.LogEvidence, fit.LogEvidence, 1e-6);
     }
+
+    private static double Covariance(HearingClass hearing, Ear ear, int hertz, Ear otherEar, int otherHertz) =>
+        hearing.Correlation(ear, hertz, otherEar, otherHertz) * hearing.At(hertz).SdDb * hearing.At(otherHertz).SdDb;
 
     private static void AssertClose(IEnumerable<double> expected, IEnumerable<double> actual, double tolerance) =>
         Assert.All(expected.Zip(actual), pair => Assert.Equal(pair.First, pair.Second, tolerance));
