@@ -46,6 +46,7 @@ public static class RefusalCodes
     public const string AgentRestarted = "agent.restarted";
     public const string StorageFault = "storage.fault";
     public const string ConsentMissing = "consent.missing";
+    public const string InstructAgain = "person.instruct-again";
     public const string KitHeld = "kit.held";
     public const string KitDamaged = "kit.damaged";
     public const string LoanOutlivesCalibration = "kit.loan-outlives-calibration";

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Noise;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Charts;
 using TeleHearing.Contracts;
 
@@ -42,5 +43,5 @@ public static class Evidence
         from threshold in thresholds
         let known = AudiometricFrequency.TryConventional(threshold.FrequencyHz, out var frequency) ? frequency : (AudiometricFrequency?)null
         where known is not null
-        select new AudiogramPoint(threshold.Ear, known.Value, threshold.Outcome, superseded);
+        select new AudiogramPoint(threshold.Ear, known.Value, threshold.Outcome, superseded) { Route = threshold.Route, Masked = threshold.Masking is not null, Estimate = threshold.Method == ThresholdMethod.Estimate, Interval = threshold.Estimate is { } estimate ? new CredibleInterval(estimate.LowerDbHl, estimate.UpperDbHl, estimate.CredibleShare) : null };
 }

@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone.Planning;
 
 namespace TeleHearing.Contracts;
 
@@ -13,6 +14,8 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(RecordEarLook), "record-ear-look")]
 [JsonDerivedType(typeof(AcceptRoom), "accept-room")]
 [JsonDerivedType(typeof(OrderStep), "order-step")]
+[JsonDerivedType(typeof(ChooseProtocol), "choose-protocol")]
+[JsonDerivedType(typeof(ChangePlan), "change-plan")]
 [JsonDerivedType(typeof(CutStep), "cut-step")]
 [JsonDerivedType(typeof(Advance), "advance")]
 [JsonDerivedType(typeof(StepBack), "step-back")]
@@ -132,6 +135,14 @@ public sealed record AcceptRoom(string Reason) : SessionCommand;
 /// <param name="Request">The step.</param>
 /// <param name="LoudConfirmed">The clinician has confirmed levels above 100 dB HL for this step. Without it the hub's ceiling is 100 dB HL.</param>
 public sealed record OrderStep(StepRequest Request, bool LoudConfirmed) : SessionCommand;
+
+/// <summary>Run the session by a protocol. It is stored with the session as it is now; choosing another later keeps what was measured.</summary>
+/// <param name="ProtocolId">Id of the protocol.</param>
+/// <param name="Version">Version of it.</param>
+public sealed record ChooseProtocol(string ProtocolId, int Version) : SessionCommand;
+
+/// <summary>Decide otherwise than the protocol: leave something out, add or repeat something, begin an ear again.</summary>
+public sealed record ChangePlan(PlanOverride Change) : SessionCommand;
 
 /// <summary>Cut the running step now. The running trial is void.</summary>
 public sealed record CutStep(StepId StepId) : SessionCommand;

@@ -13,8 +13,16 @@ public static class Measurements
         {
             Method = record.Method,
             Masking = record.Masking,
+            TransducerKind = record.Route == ConductionRoute.Air ? record.Gear.TransducerKind : null,
             Tally = Tally(record.Trials),
         };
+    }
+
+    /// <summary>Every threshold of a session, earlier ones first, so that of several of one kind the last counts.</summary>
+    public static IReadOnlyList<Measurement> AllMeasurements(this SessionView view)
+    {
+        ArgumentNullException.ThrowIfNull(view);
+        return [.. view.Superseded.Concat(view.Thresholds).Select(ToMeasurement)];
     }
 
     private static TrialTally Tally(IReadOnlyList<TrialRecord> trials)

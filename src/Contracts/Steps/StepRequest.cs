@@ -2,6 +2,8 @@ using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Audiology.Signals;
 
 namespace TeleHearing.Contracts;
@@ -15,6 +17,7 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(PresentToneStep), "present-tone")]
 [JsonDerivedType(typeof(SearchThresholdStep), "search-threshold")]
 [JsonDerivedType(typeof(SearchEarStep), "search-ear")]
+[JsonDerivedType(typeof(MeasurePartStep), "measure-part")]
 public abstract record StepRequest
 {
     /// <summary>Whether the step can put sound in an ear, so that a lease is owed while it runs.</summary>
@@ -73,6 +76,18 @@ public sealed record PresentToneStep(Ear Ear, int FrequencyHz, double LevelDbHl,
 /// <summary>Search one threshold.</summary>
 public sealed record SearchThresholdStep(Ear Ear, int FrequencyHz, StoppingRule Rule, ToneShape Shape) : StepRequest
 {
+    /// <summary>How the tone reaches the ear.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public ConductionRoute Route { get; init; }
+
+    /// <summary>Find the plateau with a masker in the other ear.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool Masked { get; init; }
+
+    /// <summary>Everything measured in the session so far, from which a masked search takes its levels; filled in by the hub, whatever was asked.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<Measurement>? Known { get; init; }
+
     public override bool MakesSound => true;
 }
 
@@ -89,4 +104,23 @@ public sealed record SearchEarStep(Ear Ear, IReadOnlyList<int> FrequenciesHz, St
         other is not null && Ear == other.Ear && Rule == other.Rule && Shape == other.Shape && FrequenciesHz.SequenceEqual(other.FrequenciesHz);
 
     public override int GetHashCode() => HashCode.Combine(Ear, Rule, Shape, FrequenciesHz.Count);
+}
+
+/// <summary>Measure a part of an audiogram as the session's protocol says: one ear, one route, with or without a masker, every frequency of it in one go.</summary>
+/// <param name="Part">Part. What comes next inside it the kit works out by the same planner as the hub, so that nothing waits for the network between two thresholds.</param>
+public sealed record MeasurePartStep(PlanPart Part) : StepRequest
+{
+    /// <summary>Protocol of the session; filled in by the hub, whatever was asked.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public TestProtocol? Protocol { get; init; }
+
+    /// <summary>Everything measured in the session so far, in order; filled in by the hub, whatever was asked.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<Measurement>? Known { get; init; }
+
+    /// <summary>What the plan depends on besides; filled in by the hub, whatever was asked.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public PlanContext? Context { get; init; }
+
+    public override bool MakesSound => true;
 }

@@ -3,6 +3,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Estimation;
 
 namespace TeleHearing.Contracts;
 
@@ -39,6 +40,10 @@ public sealed record ThresholdRecord(
     /// <summary>Method that made it.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public ThresholdMethod Method { get; init; }
+
+    /// <summary>What the estimate believes, with its interval; absent for other methods, and where no threshold was established.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ThresholdEstimate? Estimate { get; init; }
 
     /// <summary>How the other ear was masked; absent when it was not.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]

@@ -1,4 +1,7 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 
 namespace TeleHearing.Contracts;
 
@@ -72,9 +75,49 @@ public sealed record SessionView(
     /// <summary>The session's latest trials across steps, presentations by hand among them, oldest first; at most the last 40. Absent when the hub does not give them.</summary>
     public IReadOnlyList<TrialRecord>? RecentTrials { get; init; }
 
+    /// <summary>Where the session's protocol stands; absent while none is chosen.</summary>
+    public PlanView? Plan { get; init; }
+
+    /// <summary>Trials by hand with a masker, at the ear, route and frequency of the last of them, since a threshold was last measured there; oldest first.</summary>
+    public IReadOnlyList<TrialRecord> MaskedByHand { get; init; } = [];
+
     /// <summary>Sound dose of the session so far; absent when the hub does not give it.</summary>
     public DoseView? Dose { get; init; }
 }
+
+/// <summary>What a protocol asks for next.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<PlanStanding>))]
+public enum PlanStanding
+{
+    /// <summary>A part can be measured.</summary>
+    Measure,
+
+    /// <summary>Something else must be put on first.</summary>
+    ChangeGear,
+
+    /// <summary>The clinician must decide first.</summary>
+    Blocked,
+
+    /// <summary>All is measured that can be.</summary>
+    Finished,
+}
+
+/// <summary>Where a protocol stands.</summary>
+/// <param name="Protocol">The protocol, as stored with the session.</param>
+/// <param name="Standing">What it asks for next.</param>
+/// <param name="Part">The part in question; absent when finished.</param>
+/// <param name="FrequencyHz">Frequency that comes next, in Hz.</param>
+/// <param name="Sentence">What comes next and why.</param>
+/// <param name="Notes">What is missing or uncertain, once finished.</param>
+/// <param name="Changes">What the clinician decided otherwise, in words.</param>
+public sealed record PlanView(
+    TestProtocol Protocol,
+    PlanStanding Standing,
+    PlanPart? Part,
+    int? FrequencyHz,
+    string Sentence,
+    IReadOnlyList<string> Notes,
+    IReadOnlyList<string> Changes);
 
 /// <summary>The sound dose of a session in percent of a day's (85 dB(A) for eight hours, NIOSH 1998). It informs and limits nothing.</summary>
 /// <param name="RightPercent">Right ear.</param>

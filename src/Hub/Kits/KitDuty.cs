@@ -37,7 +37,7 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
         MeasureRoomStep => "measure-room",
         ProveSidesStep => "prove-sides",
         PresentToneStep => "present",
-        SearchThresholdStep or SearchEarStep => "search",
+        SearchThresholdStep or SearchEarStep or MeasurePartStep => "search",
         _ => null,
     };
 }

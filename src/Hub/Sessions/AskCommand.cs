@@ -6,6 +6,7 @@ using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Storage;
 
@@ -41,9 +42,11 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly CommitFollower _follower;
     private readonly HubClock _clock;
     private readonly HubSettings _settings;
+    private readonly ProtocolShelf _protocols;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols)
     {
+        _protocols = protocols;
         _store = store;
         _runner = runner;
         _follower = follower;
@@ -71,7 +74,10 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         }
 
         var facts = await _runner.Facts(loaded, cancellationToken);
-        var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue));
+        var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
+        {
+            Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
+        };
         var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
         if (decision is Refused refused)
         {

@@ -1,3 +1,5 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Sessions;
@@ -49,6 +51,12 @@ internal static class CommandValidator
             case OrderStep order:
                 StepValidator.Check(order.Request, faults);
                 break;
+            case ChooseProtocol choice:
+                faults.Line(choice.ProtocolId, "the protocol");
+                break;
+            case ChangePlan change:
+                PlanChange(change.Change, faults);
+                break;
             case Hold hold:
                 faults.OptionalText(hold.Reason, "the reason");
                 break;
@@ -77,6 +85,22 @@ internal static class CommandValidator
                 faults.Text(convert.Reason, "the reason");
                 break;
         }
+    }
+
+    private static void PlanChange(PlanOverride? change, Faults faults)
+    {
+        faults.Need(change is not null, "The change is empty.");
+        var (part, hertz) = change switch
+        {
+            PlanOverride.SkipPart skip => (skip.Part, 1000),
+            PlanOverride.SkipFrequency skip => (skip.Part, skip.FrequencyHz),
+            PlanOverride.AddFrequency add => (add.Part, add.FrequencyHz),
+            PlanOverride.Repeat repeat => (repeat.Part, repeat.FrequencyHz),
+            PlanOverride.BeginAgain again => (new PlanPart(again.Ear, again.Route, Masked: false), 1000),
+            _ => (null, 1000),
+        };
+        faults.Need(part is not null && Enum.IsDefined(part.Ear) && Enum.IsDefined(part.Route), "The change names no part of the audiogram.");
+        faults.Need(AudiometricFrequency.TryFromHertz(hertz, out _), $"{hertz} Hz is not an audiometric frequency.");
     }
 
     private static void Identity(ConfirmIdentity identity, Faults faults)

@@ -20,6 +20,7 @@ internal sealed class SessionMachine
     private const string Uncontrolled = "Control is given up by whoever holds it";
     private const string Controlled = "Somebody is in control";
     private const string KitFree = "The kit is free (close its other open session)";
+    private const string ProtocolChosen = "A protocol is chosen";
     private const string ConsentToWithdraw = "Consent was recorded before";
 
     private static readonly Dictionary<string, string> _codes = new()
@@ -169,6 +170,9 @@ internal sealed class SessionMachine
         Allow(testing, SessionTrigger.PresentTone, tone);
         Allow(testing, SessionTrigger.SearchThreshold, tone);
         Allow(testing, SessionTrigger.SearchEar, tone);
+        Allow(testing, SessionTrigger.MeasurePart, [.. tone, Is(_state.Protocol is not null, ProtocolChosen)]);
+        Allow(testing, SessionTrigger.ChooseProtocol, Is(!_state.StepInHand, NoStepRunning));
+        Allow(testing, SessionTrigger.ChangePlan, Is(!_state.StepInHand, NoStepRunning), Is(_state.Protocol is not null, ProtocolChosen));
         Allow(_machine.Configure(SessionStage.Review), SessionTrigger.RecordReview);
         Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.RecordHandoff);
     }

@@ -18,6 +18,9 @@ internal enum SessionTrigger
     PresentTone,
     SearchThreshold,
     SearchEar,
+    MeasurePart,
+    ChooseProtocol,
+    ChangePlan,
     CutStep,
     Advance,
     StepBack,
@@ -55,6 +58,8 @@ internal static class SessionTriggers
         RecordEarLook => SessionTrigger.RecordEarLook,
         AcceptRoom => SessionTrigger.AcceptRoom,
         OrderStep order => Of(order.Request),
+        ChooseProtocol => SessionTrigger.ChooseProtocol,
+        ChangePlan => SessionTrigger.ChangePlan,
         CutStep => SessionTrigger.CutStep,
         Advance => SessionTrigger.Advance,
         StepBack => SessionTrigger.StepBack,
@@ -77,6 +82,7 @@ internal static class SessionTriggers
         PresentToneStep => SessionTrigger.PresentTone,
         SearchThresholdStep => SessionTrigger.SearchThreshold,
         SearchEarStep => SessionTrigger.SearchEar,
+        MeasurePartStep => SessionTrigger.MeasurePart,
         _ => throw new ArgumentOutOfRangeException(nameof(request), request.GetType().Name, "A step without a trigger."),
     };
 }

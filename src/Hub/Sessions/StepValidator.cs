@@ -45,10 +45,14 @@ internal static class StepValidator
 
                 break;
             case SearchThresholdStep search:
+                faults.Known(search.Route, "route");
                 faults.Known(search.Ear, "ear");
                 faults.Known(search.Rule, "rule");
                 faults.Known(search.Shape, "shape");
                 Frequency(search.FrequencyHz, faults);
+                break;
+            case MeasurePartStep part:
+                faults.Need(part.Part is not null && Enum.IsDefined(part.Part.Ear) && Enum.IsDefined(part.Part.Route), "The step names no part of the audiogram.");
                 break;
             case SearchEarStep search:
                 faults.Known(search.Ear, "ear");

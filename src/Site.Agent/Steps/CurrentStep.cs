@@ -146,6 +146,9 @@ internal sealed record StepConclusion(StepEnding Ending, string? Code, string? R
 
     public static StepConclusion ProgramEnded { get; } = new(StepEnding.Interrupted, RefusalCodes.AgentRestarted, "The kit's program was ended while the step ran. The running trial does not count. Order the step again when the kit is back.", null);
 
+    /// <summary>The person must be told again what to do; only then the step can be ordered anew.</summary>
+    public static StepConclusion Instruct(string reason) => new(StepEnding.Interrupted, RefusalCodes.InstructAgain, reason, null);
+
     public static StepConclusion Completed(StepResult? result = null) => new(StepEnding.Completed, null, null, result);
 
     public static StepConclusion Refused(Refusal refusal) => new(StepEnding.Refused, refusal.Code, Join(refusal), null);

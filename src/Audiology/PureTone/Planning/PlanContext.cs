@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology.Levels;
 
 namespace TeleHearing.Audiology.PureTone.Planning;
@@ -37,6 +38,13 @@ public sealed record PlanContext(TransducerKind Earphones)
 public sealed record PlayableLevel(Ear Ear, ConductionRoute Route, int FrequencyHz, double HighestDbHl);
 
 /// <summary>A decision of the operator about the plan. A closed set.</summary>
+/// <remarks>The discriminator strings are stored in event logs for good and are never renamed.</remarks>
+[JsonPolymorphic(TypeDiscriminatorPropertyName = "change")]
+[JsonDerivedType(typeof(SkipPart), "skip-part")]
+[JsonDerivedType(typeof(SkipFrequency), "skip-frequency")]
+[JsonDerivedType(typeof(AddFrequency), "add-frequency")]
+[JsonDerivedType(typeof(Repeat), "repeat")]
+[JsonDerivedType(typeof(BeginAgain), "begin-again")]
 public abstract record PlanOverride
 {
     private PlanOverride()

@@ -20,6 +20,7 @@ public enum HandAction
     Present,
     Repeat,
     SearchHere,
+    FollowAdvice,
     SwitchPanel,
     Hold,
     Cut,

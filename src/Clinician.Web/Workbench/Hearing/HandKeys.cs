@@ -31,6 +31,7 @@ public static class HandKeys
         ("b", "B", HandAction.SwitchRoute, "Air conduction, or bone at the mastoid or forehead"),
         ("a", "A", HandAction.Repeat, "Again: the last tone once more"),
         ("s", "S", HandAction.SearchHere, "Search this threshold"),
+        ("n", "N", HandAction.FollowAdvice, "Next move of masking: set the levels advised"),
         ("w", "W", HandAction.SwitchPanel, "By hand, or a whole ear"),
         ("h", "H", HandAction.Hold, "Hold: silence, and pause the session"),
         ("Escape", "Esc", HandAction.Cut, "Cut the tone or the search now"),

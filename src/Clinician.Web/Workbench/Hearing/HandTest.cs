@@ -110,8 +110,8 @@ public sealed class HandTest(CommandDesk desk)
 
     private Task SearchHere()
     {
-        var search = new SearchThresholdStep(Dial.Ear, Dial.Frequency.Hertz, Rule, Dial.Shape);
-        return Order("search-threshold", $"Search the {Name(Dial.Ear)} ear at {Dial.Frequency}", search, null);
+        var search = new SearchThresholdStep(Dial.Ear, Dial.Frequency.Hertz, Rule, Dial.Shape) { Route = Dial.Route, Masked = Dial.Masked };
+        return Order("search-threshold", $"Search the {Name(Dial.Ear)} ear at {Dial.Frequency}{Words.TrialWords.By(Dial.Route)}{(Dial.Masked ? ", masked" : string.Empty)}", search, null);
     }
 
     private Task Present(PresentToneStep tone)

@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Charts;
 using TeleHearing.Contracts;
 
@@ -21,5 +22,5 @@ internal static class RecordedAudiogram
     }
 
     private static AudiogramPoint Point(ThresholdRecord record, bool superseded) =>
-        new(record.Ear, AudiometricFrequency.FromHertz(record.FrequencyHz), record.Outcome, superseded);
+        new(record.Ear, AudiometricFrequency.FromHertz(record.FrequencyHz), record.Outcome, superseded) { Route = record.Route, Masked = record.Masking is not null, Estimate = record.Method == ThresholdMethod.Estimate, Interval = record.Estimate is { } estimate ? new CredibleInterval(estimate.LowerDbHl, estimate.UpperDbHl, estimate.CredibleShare) : null };
 }

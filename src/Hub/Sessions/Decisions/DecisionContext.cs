@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
@@ -8,4 +9,8 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 /// <param name="CommandLife">Longest time an order may be on its way.</param>
 /// <param name="NextStepId">Id for a step, should one be ordered.</param>
 /// <param name="Seed">Seed for a step, should one be ordered.</param>
-internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, TimeSpan CommandLife, StepId NextStepId, int Seed);
+internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, TimeSpan CommandLife, StepId NextStepId, int Seed)
+{
+    /// <summary>The protocol a command names, as the clinic keeps it.</summary>
+    public TestProtocol? Protocol { get; init; }
+}

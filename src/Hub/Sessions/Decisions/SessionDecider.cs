@@ -1,6 +1,7 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Plans;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
@@ -23,6 +24,7 @@ internal static class SessionDecider
             TakeControl or ReleaseControl => ControlDecider.Decide(state, envelope.Command, by),
             Advance or StepBack or Hold or Resume => FlowDecider.Decide(state, envelope.Command, by, context.Facts),
             WithdrawConsent or Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
+            ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Protocol),
             OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
             _ => RecordDecider.Decide(envelope.Command, by),
         };

@@ -1,8 +1,10 @@
 using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Plans;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
@@ -29,7 +31,7 @@ internal static class StepDecider
         }
 
         var order = (OrderStep)command;
-        return UncoveredEar(state, order.Request) ?? TooLoud(order) ?? Order(state, order, by, envelope, context);
+        return UncoveredEar(state, order.Request) ?? NotNext(state, order.Request) ?? TooLoud(order) ?? Order(state, order, by, envelope, context);
     }
 
     private static Decided Order(SessionState state, OrderStep order, Actor by, CommandEnvelope envelope, DecisionContext context)
@@ -45,9 +47,22 @@ internal static class StepDecider
             order.LoudConfirmed ? ConfirmedCeilingDbHl : UnconfirmedCeilingDbHl,
             context.Seed,
             state.Room?.LowestProvable ?? [],
-            order.Request);
+            WithWhatIsKnown(state, order.Request));
         return new Decided([new StepOrdered(step, order.LoudConfirmed, by)], [new CarryStep(step)], step.StepId);
     }
+
+    private static Decision? NotNext(SessionState state, StepRequest request) =>
+        request is MeasurePartStep part && !(SessionPlanning.Next(state) is PlanStep.Measure next && next.Part == part.Part)
+            ? Decision.Refuse(RefusalCodes.StaleView, "That part is not what the protocol asks for next.", "Look at the plan as it is now, or change it.")
+            : null;
+
+    /// <summary>What a console says is known counts for nothing: the record does.</summary>
+    private static StepRequest WithWhatIsKnown(SessionState state, StepRequest request) => request switch
+    {
+        SearchThresholdStep search => search with { Known = search.Masked ? SessionPlanning.Known(state) : null },
+        MeasurePartStep part => SessionPlanning.Filled(state, part),
+        _ => request,
+    };
 
     private static Decision? UncoveredEar(SessionState state, StepRequest request)
     {
@@ -65,15 +80,25 @@ internal static class StepDecider
         switch (request)
         {
             case PresentToneStep tone:
-                return [.. tone.Route == ConductionRoute.Air ? [tone.Ear] : Array.Empty<Ear>(), .. tone.MaskerDbEm is null ? Array.Empty<Ear>() : [Other(tone.Ear)]];
+                return Of(tone.Ear, tone.Route, tone.MaskerDbEm is not null);
             case SearchThresholdStep search:
-                return [search.Ear];
+                return Of(search.Ear, search.Route, search.Masked);
             case SearchEarStep search:
                 return [search.Ear];
+            case MeasurePartStep part:
+                return Of(part.Part.Ear, part.Part.Route, part.Part.Masked);
             default:
                 return [];
         }
     }
+
+    private static IEnumerable<Ear> Of(Ear ear, ConductionRoute route, bool masked) => (route == ConductionRoute.Air, masked) switch
+    {
+        (true, true) => [ear, Other(ear)],
+        (true, false) => [ear],
+        (false, true) => [Other(ear)],
+        _ => [],
+    };
 
     private static Ear Other(Ear ear) => ear == Ear.Left ? Ear.Right : Ear.Left;
 

@@ -29,6 +29,8 @@ internal static class EventCatalog
         ("message.shown", 1, typeof(MessageShown)),
         ("review.recorded", 1, typeof(ReviewRecorded)),
         ("handoff.recorded", 1, typeof(HandoffRecorded)),
+        ("protocol.chosen", 1, typeof(ProtocolChosen)),
+        ("plan.changed", 1, typeof(PlanChanged)),
         ("step.ordered", 1, typeof(StepOrdered)),
         ("step.cut-asked", 1, typeof(StepCutAsked)),
         ("step.began", 1, typeof(StepBegan)),

@@ -1,3 +1,5 @@
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Sessions.Events;
@@ -64,6 +66,12 @@ internal sealed record MessageShown(string Text, Actor By) : SessionEvent;
 internal sealed record ReviewRecorded(RecordReview Review, string SignsVersion, Actor By) : SessionEvent;
 
 internal sealed record HandoffRecorded(RecordHandoff Handoff, Actor By) : SessionEvent;
+
+// The plan
+
+internal sealed record ProtocolChosen(TestProtocol Protocol, Actor By) : SessionEvent;
+
+internal sealed record PlanChanged(PlanOverride Change, Actor By) : SessionEvent;
 
 // Steps
 

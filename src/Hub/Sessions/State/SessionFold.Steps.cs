@@ -9,6 +9,7 @@ internal static partial class SessionFold
     {
         LastOrderNumber = Math.Max(state.LastOrderNumber, e.Order.OrderNumber),
         OrderedSteps = state.OrderedSteps.Add(e.Order.StepId),
+        PresentationsByHand = e.Order.Request is PresentToneStep ? state.PresentationsByHand.Add(e.Order.StepId) : state.PresentationsByHand,
         Step = new StepState(e.Order, sequence, e.LoudConfirmed, Started: false, CutAsked: false, null, null, null, []),
     };
 

@@ -48,6 +48,9 @@ internal static partial class SessionFold
         HelpWasCalled => state with { HelpWanted = true },
         CardMarkedDone e => state with { CardsDone = state.CardsDone.Add(e.Stage) },
 
+        ProtocolChosen e => state with { Protocol = e.Protocol },
+        PlanChanged e => state with { PlanOverrides = state.PlanOverrides.Add(e.Change) },
+
         StepOrdered e => Ordered(state, e, recorded.Sequence),
         StepCutAsked e => InStep(state, e.StepId, step => step with { CutAsked = true }),
         StepBegan e => InStep(state, e.StepId, step => step with { Started = true }),

@@ -1,5 +1,7 @@
 using System.Collections.Immutable;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 
@@ -42,8 +44,17 @@ internal sealed record SessionState
 
     public ImmutableHashSet<StepId> OrderedSteps { get; init; } = [];
 
+    /// <summary>Steps that were one presentation by hand.</summary>
+    public ImmutableHashSet<StepId> PresentationsByHand { get; init; } = [];
+
     /// <summary>Version at which room and side proof last stopped counting; results of steps ordered before count for no gate.</summary>
     public long RepeatedAtVersion { get; init; }
+
+    /// <summary>Protocol the session is run by; absent while none is chosen.</summary>
+    public TestProtocol? Protocol { get; init; }
+
+    /// <summary>What the clinician decided otherwise, in order.</summary>
+    public ImmutableList<PlanOverride> PlanOverrides { get; init; } = [];
 
     /// <summary>Every threshold, in order of arrival.</summary>
     public ImmutableList<ThresholdRecord> Thresholds { get; init; } = [];

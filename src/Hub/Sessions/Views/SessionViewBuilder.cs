@@ -53,6 +53,8 @@ internal static class SessionViewBuilder
             loaded.Integrity)
         {
             RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
+            Plan = PlanViews.Of(state),
+            MaskedByHand = MaskedByHand.Of(state),
             Dose = SessionDose.Of(state),
         };
     }

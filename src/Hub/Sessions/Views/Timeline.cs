@@ -49,6 +49,8 @@ internal static class Timeline
         MessageShown e => $"Message on the kit screen: {e.Text}",
         ReviewRecorded => "The review was recorded.",
         HandoffRecorded => "The handoff was recorded.",
+        ProtocolChosen e => $"{e.By.Name} chose the protocol \"{e.Protocol.Name}\", version {e.Protocol.Version}.",
+        PlanChanged e => $"{e.By.Name} changed the plan: {PlanViews.InWords(e.Change)}.",
         StepOrdered e => $"{e.By.Name} asked for {What(e.Order.Request)}." + (e.LoudConfirmed ? " Levels above 100 dB HL were confirmed." : string.Empty),
         StepCutAsked e => $"{e.By.Name} cut the step.",
         ThresholdMeasured e => $"{Capital(Side(e.Threshold.Ear))} ear{By(e.Threshold.Route)}{(e.Threshold.Masking is null ? string.Empty : ", masked")}, {e.Threshold.FrequencyHz} Hz: {Outcome(e.Threshold.Outcome)}.",
@@ -76,7 +78,8 @@ internal static class Timeline
         MeasureRoomStep => "the room measurement",
         ProveSidesStep => "the side proof",
         PresentToneStep tone => string.Create(CultureInfo.InvariantCulture, $"a tone of {tone.FrequencyHz} Hz at {tone.LevelDbHl:0.#} dB HL{By(tone.Route)} in the {Side(tone.Ear)} ear{(tone.MaskerDbEm is { } masker ? $", the other masked with {masker:0.#} dB" : string.Empty)}"),
-        SearchThresholdStep search => $"the threshold search at {search.FrequencyHz} Hz in the {Side(search.Ear)} ear",
+        SearchThresholdStep search => $"the {(search.Masked ? "masked " : string.Empty)}threshold search at {search.FrequencyHz} Hz{By(search.Route)} in the {Side(search.Ear)} ear",
+        MeasurePartStep part => $"the {part.Part}, by the protocol",
         SearchEarStep search => $"the threshold searches in the {Side(search.Ear)} ear",
         _ => "a step",
     };

@@ -1,0 +1,79 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Masking;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Charts;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Workbench.Hearing;
+
+/// <summary>What is known about masking at the ear, route and frequency on the dial.</summary>
+/// <param name="Need">Whether the threshold there must be masked, and why.</param>
+/// <param name="Advice">Next move of masking by hand; absent while it cannot begin.</param>
+/// <param name="NotYet">Why it cannot begin and what to do; absent when it can.</param>
+/// <param name="Plateau">The curve so far; absent while it cannot begin.</param>
+public sealed record MaskingPicture(MaskingNeed Need, MaskingAdvice? Advice, string? NotYet, MaskingPlateau? Plateau);
+
+/// <summary>Asks the masking library about the dial. No judgement of its own.</summary>
+public static class MaskingDesk
+{
+    /// <summary>Highest masker the advice goes to, dB EM; the kit's own limit may be lower and then refuses in words.</summary>
+    private const double HighestMaskerDbEm = 100;
+
+    /// <summary>The picture; absent before there is any threshold by which to judge.</summary>
+    /// <param name="view">Session.</param>
+    /// <param name="dial">Dial.</param>
+    /// <param name="rule">Stopping rule of searches.</param>
+    public static MaskingPicture? Of(SessionView view, HandDial dial, StoppingRule rule)
+    {
+        if (view.Thresholds.Count == 0)
+        {
+            return null;
+        }
+
+        var audiogram = view.AllMeasurements();
+        var (rules, kind) = (MaskingRules.AttenuationAndGap, Earphones(view));
+        var need = MaskingNeeds.Judge(rules, kind, audiogram, dial.Ear, dial.Route, dial.Frequency.Hertz);
+        var bound = view.Room?.LowestProvable.FirstOrDefault(level => level.FrequencyHz == dial.Frequency.Hertz)?.LevelDbHl;
+        var search = new SearchSettings(rule, HearingLevels.LowestPresentedDbHl, HandTest.LoudAboveDbHl, bound);
+        switch (PlateauPlanning.Prepare(rules, kind, audiogram, dial.Ear, dial.Route, dial.Frequency.Hertz, search, HighestMaskerDbEm))
+        {
+            case PlateauPlan.Ready { Settings: var settings }:
+                var advice = MaskingAdviser.Advise(settings, Trials(view, dial));
+                return new MaskingPicture(need, advice, null, Plateau(dial, settings, advice));
+            case PlateauPlan.NotYet notYet:
+                return new MaskingPicture(need, null, $"{notYet.Reason} {notYet.Remedy}", null);
+            default:
+                return new MaskingPicture(need, null, null, null);
+        }
+    }
+
+    /// <summary>The dial with the levels advised; as it is when there are none.</summary>
+    public static HandDial Follow(HandDial dial, MaskingPicture? picture) =>
+        picture?.Advice is { ToneDbHl: { } tone, MaskerDbEm: { } masker } ? dial with { LevelDbHl = tone, MaskerDbEm = masker, Masked = true } : dial;
+
+    // One session is measured with one pair of earphones; were there two, the one with the least attenuation is the careful one.
+    private static TransducerKind Earphones(SessionView view) => view.Thresholds
+        .Where(threshold => threshold.Route == ConductionRoute.Air)
+        .Select(threshold => threshold.Gear.TransducerKind)
+        .DefaultIfEmpty(TransducerKind.SupraAural)
+        .MinBy(kind => MaskingRules.AttenuationAndGap.Attenuation.AirMinimumDb(kind, 1000));
+
+    private static IReadOnlyList<MaskedTrial> Trials(SessionView view, HandDial dial) =>
+    [
+        .. view.MaskedByHand
+            .Where(trial => (trial.Ear, trial.Route, trial.FrequencyHz) == (dial.Ear, dial.Route, dial.Frequency.Hertz) && trial.Verdict is TrialVerdict.Heard or TrialVerdict.NotHeard)
+            .Select(trial => new MaskedTrial(trial.MaskerDbEm!.Value, trial.LevelDbHl, trial.Verdict == TrialVerdict.Heard)),
+    ];
+
+    private static MaskingPlateau Plateau(HandDial dial, PlateauSettings settings, MaskingAdvice advice) =>
+        new($"Masking of the {(dial.Ear == Ear.Right ? "right" : "left")} ear at {dial.Frequency}{Words.TrialWords.By(dial.Route)}", dial.Ear, dial.Route, dial.Frequency.Hertz, advice.Points)
+        {
+            UnmaskedDbHl = settings.UnmaskedDbHl,
+            OverMaskingFromDbEm = settings.OverMaskingFromDbEm,
+            AcceptRiseDb = settings.RiseDb,
+            Reason = advice.Sentence,
+            Remedy = advice.Remedy,
+            Next = advice is { ToneDbHl: { } tone, MaskerDbEm: { } masker, State: not PlateauState.Plateau } ? new PlateauMove(tone, masker) : null,
+        };
+}

@@ -1,0 +1,42 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions.Plans;
+
+/// <summary>Asks the planner about a session. Pure.</summary>
+internal static class SessionPlanning
+{
+    /// <summary>What comes next; absent without a protocol.</summary>
+    public static PlanStep? Next(SessionState state) =>
+        state.Protocol is { } protocol ? AudiogramPlanner.Next(protocol, Known(state), Context(state)) : null;
+
+    /// <summary>Everything measured, in order.</summary>
+    public static IReadOnlyList<Measurement> Known(SessionState state) => [.. state.Thresholds.Select(Measurements.ToMeasurement)];
+
+    /// <summary>What the plan depends on besides protocol and measurements.</summary>
+    public static PlanContext Context(SessionState state) => new(state.KitCheck?.Gear?.TransducerKind ?? Audiology.Levels.TransducerKind.SupraAural)
+    {
+        Overrides = [.. state.PlanOverrides, .. Unsafe(state)],
+        EarsSwapped = state.SideProof is { Passed: false },
+    };
+
+    /// <summary>The step with what the hub knows in place of what a console says.</summary>
+    public static MeasurePartStep Filled(SessionState state, MeasurePartStep step) => step with { Protocol = state.Protocol, Known = Known(state), Context = Context(state) };
+
+    // What must not be covered is left out as if the clinician had left it out: it was the clinician who said so when looking into the ear.
+    private static IEnumerable<PlanOverride> Unsafe(SessionState state)
+    {
+        foreach (var ear in new[] { Ear.Right, Ear.Left }.Where(ear => state.EarLooks.TryGetValue(ear, out var look) && !look.SafeToCover))
+        {
+            yield return new PlanOverride.SkipPart(new PlanPart(ear, ConductionRoute.Air, Masked: false));
+            yield return new PlanOverride.SkipPart(new PlanPart(ear, ConductionRoute.Air, Masked: true));
+            foreach (var route in Enum.GetValues<ConductionRoute>())
+            {
+                yield return new PlanOverride.SkipPart(new PlanPart(ear == Ear.Right ? Ear.Left : Ear.Right, route, Masked: true));
+            }
+        }
+    }
+}

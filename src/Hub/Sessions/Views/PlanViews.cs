@@ -1,0 +1,46 @@
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Plans;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions.Views;
+
+/// <summary>Shows where a protocol stands. Pure.</summary>
+internal static class PlanViews
+{
+    public static PlanView? Of(SessionState state)
+    {
+        if (state.Protocol is not { } protocol)
+        {
+            return null;
+        }
+
+        IReadOnlyList<string> changes = [.. state.PlanOverrides.Select(InWords)];
+        return SessionPlanning.Next(state) switch
+        {
+            PlanStep.Measure measure => new PlanView(protocol, PlanStanding.Measure, measure.Part, measure.FrequencyHz, measure.Reason, [], changes),
+            PlanStep.ChangeTransducer change => new PlanView(protocol, PlanStanding.ChangeGear, change.Part, null, change.Reason, [], changes),
+            PlanStep.Blocked blocked => new PlanView(protocol, PlanStanding.Blocked, blocked.Part, null, blocked.Reason, [], changes),
+            PlanStep.Finished finished => new PlanView(
+                protocol,
+                PlanStanding.Finished,
+                null,
+                null,
+                finished.Notes.Count == 0 ? "Everything the protocol asks for is measured." : "Everything the protocol asks for is measured, or was left out for the reasons below.",
+                [.. finished.Notes.Select(note => note.Sentence)],
+                changes),
+            _ => null,
+        };
+    }
+
+    /// <summary>A decision of the clinician in words.</summary>
+    internal static string InWords(PlanOverride change) => change switch
+    {
+        PlanOverride.SkipPart skip => $"{skip.Part}: left out",
+        PlanOverride.SkipFrequency skip => $"{skip.Part}, {skip.FrequencyHz} Hz: left out",
+        PlanOverride.AddFrequency add => $"{add.Part}, {add.FrequencyHz} Hz: added",
+        PlanOverride.Repeat repeat => $"{repeat.Part}, {repeat.FrequencyHz} Hz: to be measured again",
+        PlanOverride.BeginAgain again => $"{new PlanPart(again.Ear, again.Route, Masked: false)}: begun again",
+        _ => "a change this version does not know",
+    };
+}
