@@ -44,6 +44,15 @@ public abstract class ConsoleContext : BunitContext
         return Render<WorkbenchPage>(parameters => parameters.Add(page => page.Id, view.SessionId.Value));
     }
 
+    /// <summary>Presses keys one after another, as anywhere on the page.</summary>
+    private protected static async Task Press(IRenderedComponent<WorkbenchPage> page, params string[] keys)
+    {
+        foreach (var key in keys)
+        {
+            await page.InvokeAsync(() => page.Instance.KeyPressed(key, typing: false, onControl: false, modified: false, repeated: false));
+        }
+    }
+
     private sealed class MeHandler(ConsoleContext context) : HttpMessageHandler
     {
         protected override Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken) =>

@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Clinician.Web.Connection;
 using TeleHearing.Contracts;
 
@@ -61,6 +62,21 @@ internal sealed class FakeLink : IConsoleLink
         {
             return Task.FromException<Receipt>(fault);
         }
+    }
+
+    public ProtocolsReply Protocols { get; set; } = new([.. ShippedProtocols.All.Select(protocol => new ProtocolEntry(protocol, ProtocolFile.Write(protocol), true, null, null))], null);
+
+    /// <summary>Protocols handed in, and whether to keep them.</summary>
+    public List<(string Text, bool Keep)> HandedIn { get; } = [];
+
+    public ProtocolReply ProtocolAnswer { get; set; } = new(null, [], null);
+
+    public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) => Task.FromResult(Protocols);
+
+    public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken)
+    {
+        HandedIn.Add((text, keep));
+        return Task.FromResult(ProtocolAnswer);
     }
 
     public Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken) => Task.FromResult(KitReply);

@@ -20,7 +20,7 @@ internal static class SampleViews
     [
         "take-control", "release-control", "confirm-identity", "record-consent", "withdraw-consent", "record-ear-look", "accept-room", "cut-step", "advance", "step-back",
         "hold", "resume", "add-note", "say-on-screen", "record-review", "record-handoff", "abort", "convert",
-        "check-kit", "measure-room", "prove-sides", "present-tone", "search-threshold", "search-ear",
+        "check-kit", "measure-room", "prove-sides", "present-tone", "search-threshold", "search-ear", "measure-part", "choose-protocol", "change-plan",
     ];
 
     public static SessionView At(SessionStage stage, long version = 40)
@@ -163,7 +163,7 @@ internal static class SampleViews
             SessionStage.RoomNoise => ["measure-room", "accept-room"],
             SessionStage.EarLook => ["record-ear-look"],
             SessionStage.SideProof => ["prove-sides"],
-            SessionStage.Testing => ["present-tone", "search-threshold", "search-ear", "advance"],
+            SessionStage.Testing => ["present-tone", "search-threshold", "search-ear", "measure-part", "choose-protocol", "change-plan", "advance"],
             SessionStage.Review => ["record-review"],
             SessionStage.Handoff => ["record-handoff"],
             SessionStage.Paused or SessionStage.Stopped => (string[])["resume"],

@@ -348,12 +348,4 @@ public sealed class TestingByHandTests : ConsoleContext
     }
 
     private void Dial(HandDial dial) => Services.GetRequiredService<HandTest>().Set(dial);
-
-    private static async Task Press(IRenderedComponent<WorkbenchPage> page, params string[] keys)
-    {
-        foreach (var key in keys)
-        {
-            await page.InvokeAsync(() => page.Instance.KeyPressed(key, typing: false, onControl: false, modified: false, repeated: false));
-        }
-    }
 }

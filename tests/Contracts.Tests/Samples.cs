@@ -4,6 +4,8 @@ using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Audiology.Signals;
 
 namespace TeleHearing.Contracts.Tests;
@@ -42,6 +44,10 @@ internal static class Samples
         new OrderStep(new PresentToneStep(Ear.Right, 1000, 30, ToneShape.Steady, 1200), false),
         new OrderStep(new SearchThresholdStep(Ear.Right, 2000, StoppingRule.TwoOfThree, ToneShape.Pulsed), true),
         new OrderStep(new SearchEarStep(Ear.Left, [1000, 2000], StoppingRule.ThreeOfFive, ToneShape.Pulsed), false),
+        new OrderStep(new SearchThresholdStep(Ear.Left, 500, StoppingRule.TwoOfThree, ToneShape.Pulsed) { Route = ConductionRoute.BoneMastoid, Masked = true, Known = [new Measurement(Ear.Left, ConductionRoute.BoneMastoid, 500, new ThresholdOutcome.Established(20))] }, false),
+        new OrderStep(new MeasurePartStep(new PlanPart(Ear.Right, ConductionRoute.Air, true)) { Protocol = ShippedProtocols.Short, Known = [], Context = new PlanContext(TransducerKind.Insert) { Overrides = [new PlanOverride.SkipFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, false), 8000)] } }, false),
+        new ChooseProtocol("short", 1),
+        new ChangePlan(new PlanOverride.Repeat(new PlanPart(Ear.Right, ConductionRoute.Air, false), 1000, 12)),
         new CutStep(Step),
         new Advance(),
         new StepBack(),

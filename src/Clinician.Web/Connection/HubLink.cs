@@ -79,6 +79,12 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskKit), command, cancellationToken);
 
+    public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
+
+    public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<ProtocolReply>(nameof(IConsoleHub.HandInProtocol), text, keep, cancellationToken);
+
     public async ValueTask DisposeAsync()
     {
         await _ended.CancelAsync();

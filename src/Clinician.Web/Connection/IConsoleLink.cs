@@ -59,4 +59,10 @@ public interface IConsoleLink
 
     /// <inheritdoc cref="IConsoleHub.AskKit" />
     Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
+    Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.HandInProtocol" />
+    Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken);
 }

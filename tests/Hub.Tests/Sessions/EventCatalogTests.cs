@@ -89,6 +89,8 @@ public sealed class EventCatalogTests
             new MessageShown("Please wait.", by),
             new ReviewRecorded(Samples.Review, WarningSigns.Version, by),
             new HandoffRecorded(Samples.Handoff, by),
+            new ProtocolChosen(ShippedProtocols.Short, by),
+            new PlanChanged(new PlanOverride.SkipPart(new PlanPart(Ear.Left, ConductionRoute.Air, Masked: true)), by),
             new StepOrdered(order, false, by),
             new StepCutAsked(step, by),
             new StepBegan(step, 1000.5),

@@ -32,7 +32,7 @@ public static class HandKeys
         ("a", "A", HandAction.Repeat, "Again: the last tone once more"),
         ("s", "S", HandAction.SearchHere, "Search this threshold"),
         ("n", "N", HandAction.FollowAdvice, "Next move of masking: set the levels advised"),
-        ("w", "W", HandAction.SwitchPanel, "By hand, or a whole ear"),
+        ("w", "W", HandAction.SwitchPanel, "By hand, a whole ear, or by protocol"),
         ("h", "H", HandAction.Hold, "Hold: silence, and pause the session"),
         ("Escape", "Esc", HandAction.Cut, "Cut the tone or the search now"),
         ("?", "?", HandAction.Help, "Show or hide this list"),

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Clinician.Web.State;
 using TeleHearing.Contracts;
 
@@ -10,6 +11,19 @@ namespace TeleHearing.Clinician.Web.Workbench.Hearing;
 /// <param name="Words">What is asked, in words.</param>
 /// <param name="LevelDbHl">Level in dB HL of one tone; absent for a search, whose levels are not known beforehand.</param>
 public sealed record LoudWish(StepRequest Request, string Words, double? LevelDbHl);
+
+/// <summary>Ways of testing.</summary>
+public enum TestWay
+{
+    /// <summary>Tones and searches one by one.</summary>
+    ByHand,
+
+    /// <summary>Chosen frequencies of one ear.</summary>
+    WholeEar,
+
+    /// <summary>What the protocol has next.</summary>
+    Protocol,
+}
 
 /// <summary>Testing by hand: the dial, what was presented last, and the question before loud tones.</summary>
 public sealed class HandTest(CommandDesk desk)
@@ -34,8 +48,8 @@ public sealed class HandTest(CommandDesk desk)
     /// <summary>The loud wish that waits for a yes or a no.</summary>
     public LoudWish? Asking { get; private set; }
 
-    /// <summary>Whether the panel for a whole ear is open in place of the one for testing by hand.</summary>
-    public bool WholeEar { get; private set; }
+    /// <summary>Which panel is open.</summary>
+    public TestWay Way { get; private set; }
 
     /// <summary>Stopping rule of searches.</summary>
     public StoppingRule Rule { get; set; } = StoppingRule.TwoOfThree;
@@ -49,7 +63,7 @@ public sealed class HandTest(CommandDesk desk)
     /// <summary>Back to the beginning, for another person: no level and no yes to loud tones is carried over.</summary>
     public void Reset()
     {
-        (_confirmed, Last, Asking, WholeEar, Rule) = (null, null, null, false, StoppingRule.TwoOfThree);
+        (_confirmed, Last, Asking, Way, Rule) = (null, null, null, TestWay.ByHand, StoppingRule.TwoOfThree);
         Chosen.Clear();
         Chosen.UnionWith(_usual);
         Set(HandDial.First);
@@ -67,8 +81,7 @@ public sealed class HandTest(CommandDesk desk)
             case HandAction.SearchHere:
                 return SearchHere();
             case HandAction.SwitchPanel:
-                WholeEar = !WholeEar;
-                Changed?.Invoke();
+                Show(Way == TestWay.Protocol ? TestWay.ByHand : Way + 1);
                 return Task.CompletedTask;
             default:
                 Set(Dial.After(action));
@@ -81,6 +94,20 @@ public sealed class HandTest(CommandDesk desk)
     {
         Dial = dial;
         Changed?.Invoke();
+    }
+
+    /// <summary>Opens a panel.</summary>
+    public void Show(TestWay way)
+    {
+        Way = way;
+        Changed?.Invoke();
+    }
+
+    /// <summary>Asks for the part that the protocol has next.</summary>
+    public Task MeasurePart(PlanPart part, bool loud)
+    {
+        var step = new MeasurePartStep(part);
+        return Order("measure-part", $"Measure the {part}", step, loud ? new LoudWish(step, $"the {part}, which may go above 100 dB HL", null) : null);
     }
 
     /// <summary>Asks for the search of one ear.</summary>

@@ -32,7 +32,7 @@ public static class MaskingDesk
         }
 
         var audiogram = view.AllMeasurements();
-        var (rules, kind) = (MaskingRules.AttenuationAndGap, Earphones(view));
+        var (rules, kind) = (Rules(view), Earphones(view));
         var need = MaskingNeeds.Judge(rules, kind, audiogram, dial.Ear, dial.Route, dial.Frequency.Hertz);
         var bound = view.Room?.LowestProvable.FirstOrDefault(level => level.FrequencyHz == dial.Frequency.Hertz)?.LevelDbHl;
         var search = new SearchSettings(rule, HearingLevels.LowestPresentedDbHl, HandTest.LoudAboveDbHl, bound);
@@ -52,8 +52,11 @@ public static class MaskingDesk
     public static HandDial Follow(HandDial dial, MaskingPicture? picture) =>
         picture?.Advice is { ToneDbHl: { } tone, MaskerDbEm: { } masker } ? dial with { LevelDbHl = tone, MaskerDbEm = masker, Masked = true } : dial;
 
-    // One session is measured with one pair of earphones; were there two, the one with the least attenuation is the careful one.
-    private static TransducerKind Earphones(SessionView view) => view.Thresholds
+    /// <summary>The rules in force: the protocol's, or the usual ones.</summary>
+    public static MaskingRules Rules(SessionView view) => view.Plan?.Protocol.MaskingRules is { } name ? MaskingRules.ByName(name) ?? MaskingRules.AttenuationAndGap : MaskingRules.AttenuationAndGap;
+
+    /// <summary>The earphones in use. One session is measured with one pair; were there two, the one with the least attenuation is the careful one.</summary>
+    public static TransducerKind Earphones(SessionView view) => view.Thresholds
         .Where(threshold => threshold.Route == ConductionRoute.Air)
         .Select(threshold => threshold.Gear.TransducerKind)
         .DefaultIfEmpty(TransducerKind.SupraAural)
