@@ -1,5 +1,8 @@
 using System.Text.Json.Nodes;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
