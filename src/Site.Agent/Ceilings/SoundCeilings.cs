@@ -9,8 +9,15 @@ namespace TeleHearing.Site.Agent.Ceilings;
 /// <remarks>Used by the step loop alone. After a restart the last presentation is unknown, and only the free range is open.</remarks>
 internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 {
+    /// <summary>Above this effective level a masker needs the clinician's confirmation, dB: loud noise in an ear that is not even tested (common practice, 80 to 85 dB).</summary>
+    public const double LoudMaskerAboveDbEm = 80;
+
+    /// <summary>Up to this level of a tone of the same sound pressure level a masker may begin out of silence, dB HL (design: as loud as a raised voice, which startles nobody; a masker begins higher than a tone must).</summary>
+    public const double FreeMaskerDbHl = 70;
+
     private SessionId? _session;
     private double? _previousDbHl;
+    private double? _previousMaskerDbHl;
 
     /// <summary>The kit.</summary>
     public Gear Gear => gear;
@@ -57,6 +64,39 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
         };
     }
 
+    /// <summary>The root mean square of a masker, or why it is not played.</summary>
+    /// <remarks>Held against the same ceilings as a tone of the same sound pressure level, the hub's among them, and never above what the calibration vouches for.</remarks>
+    /// <param name="order">Order it belongs to.</param>
+    /// <param name="ear">Ear that is masked.</param>
+    /// <param name="frequency">Middle of its band.</param>
+    /// <param name="levelDbEm">Effective masking level, dB.</param>
+    public AllowedMasker CheckMasker(StepOrder order, Ear ear, AudiometricFrequency frequency, double levelDbEm)
+    {
+        if (CalibrationFault() is { } fault)
+        {
+            return AllowedMasker.Not(fault);
+        }
+
+        if (!(levelDbEm >= HearingLevels.LowestPresentedDbHl))
+        {
+            return AllowedMasker.Not(new Refusal(RefusalCodes.Invalid, $"A masker of {levelDbEm} dB is below the lowest level of {HearingLevels.LowestPresentedDbHl} dB.", "Ask for a higher masker, or for none."));
+        }
+
+        var confirmed = order.MaximumLevelDbHl > HearingLevels.LoudAboveDbHl;
+        if (levelDbEm > LoudMaskerAboveDbEm && !confirmed)
+        {
+            return AllowedMasker.Not(new Refusal(RefusalCodes.NotConfirmedLoud, $"A masker of {levelDbEm} dB of effective masking is above {LoudMaskerAboveDbEm} dB and was not confirmed.", "Confirm that so loud a noise is meant, then ask again."));
+        }
+
+        return NoiseLevelChain.Masker(gear.Calibration!, ear, frequency, HearingLevel.FromDecibels(levelDbEm)) switch
+        {
+            LevelResult.PlayableNoise noise when OverCeiling(order, frequency, noise.CeilingLevel, confirmed) is { } over => AllowedMasker.Not(over),
+            LevelResult.PlayableNoise noise => new AllowedMasker(null, noise.Rms, noise.CeilingLevel),
+            LevelResult.Refused refused => AllowedMasker.Not(ToRefusal(refused.Fault)),
+            _ => throw new InvalidOperationException("A noise is either playable or refused."),
+        };
+    }
+
     /// <summary>The highest level a search may use; absent when nothing may be played there.</summary>
     public double? HighestDbHl(StepOrder order, Ear ear, AudiometricFrequency frequency) =>
         gear.Calibration is { } calibration
@@ -80,8 +120,42 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
     /// <param name="whole">It was heard to its end. One broken off may not have been heard at all, so it never makes room for a louder one.</param>
     public void NotePresented(SessionId sessionId, HearingLevel level, bool whole)
     {
-        var previous = _session == sessionId ? _previousDbHl : null;
-        (_session, _previousDbHl) = (sessionId, whole ? level.Decibels : previous is { } heard ? Math.Min(heard, level.Decibels) : null);
+        Enter(sessionId);
+        _previousDbHl = whole ? level.Decibels : _previousDbHl is { } heard ? Math.Min(heard, level.Decibels) : null;
+    }
+
+    /// <summary>A masker was presented.</summary>
+    /// <param name="sessionId">Session.</param>
+    /// <param name="ceilingLevel">Level of a tone of the same sound pressure level.</param>
+    /// <param name="whole">It was heard to its end; see <see cref="NotePresented"/>.</param>
+    public void NoteMasked(SessionId sessionId, HearingLevel ceilingLevel, bool whole)
+    {
+        Enter(sessionId);
+        if (whole)
+        {
+            _previousMaskerDbHl = ceilingLevel.Decibels;
+        }
+    }
+
+    private void Enter(SessionId sessionId)
+    {
+        if (_session != sessionId)
+        {
+            (_session, _previousDbHl, _previousMaskerDbHl) = (sessionId, null, null);
+        }
+    }
+
+    private Refusal? OverCeiling(StepOrder order, AudiometricFrequency frequency, HearingLevel asTone, bool confirmed)
+    {
+        if (!(asTone.Decibels <= order.MaximumLevelDbHl))
+        {
+            return new Refusal(RefusalCodes.OverCeiling, $"The masker is as loud as a tone of {asTone}, over the {order.MaximumLevelDbHl} dB HL allowed for this step.", "Ask for a lower masker.");
+        }
+
+        // Whatever was heard last, tone or masker, is what a sudden noise would stand out of. The tone's own limit of length does not bind the masker around it.
+        double?[] heard = _session == order.SessionId ? [FreeMaskerDbHl - gear.Kit.Ceilings.LargestRiseDb, _previousDbHl, _previousMaskerDbHl] : [FreeMaskerDbHl - gear.Kit.Ceilings.LargestRiseDb];
+        var request = new PresentationRequest(gear.Kit.TransducerKind, frequency, asTone, 1) { LoudConfirmed = confirmed };
+        return gear.Kit.Ceilings.Check(request, heard.Max()) is { } over ? ToRefusal(over with { Sentence = $"The masker: {over.Sentence}" }) : null;
     }
 
     private static Refusal ToRefusal(LevelFault fault) => new(fault.Code, fault.Sentence, fault.Mend);
@@ -89,3 +163,12 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 
 /// <summary>Either a refusal or the peak amplitude at which to play.</summary>
 internal sealed record AllowedSound(Refusal? Refusal, double PeakAmplitude);
+
+/// <summary>Either a refusal or how to play a masker.</summary>
+/// <param name="Refusal">Why it is not played.</param>
+/// <param name="Rms">Root mean square of the noise.</param>
+/// <param name="CeilingLevel">Level of a tone of the same sound pressure level.</param>
+internal sealed record AllowedMasker(Refusal? Refusal, double Rms, HearingLevel CeilingLevel)
+{
+    public static AllowedMasker Not(Refusal refusal) => new(refusal, 0, default);
+}

@@ -70,7 +70,8 @@ internal static class OrderGate
                 : FrequencyFault(sides.FrequencyHz) ?? LevelFault(sides.LevelDbHl),
             PresentToneStep tone =>
                 tone.DurationMs is < ShortestToneMs or > LongestToneMs ? $"A tone lasts {ShortestToneMs} to {LongestToneMs} ms."
-                : FrequencyFault(tone.FrequencyHz) ?? LevelFault(tone.LevelDbHl) ?? EnumFault(tone.Ear) ?? EnumFault(tone.Shape),
+                : FrequencyFault(tone.FrequencyHz) ?? LevelFault(tone.LevelDbHl) ?? EnumFault(tone.Ear) ?? EnumFault(tone.Shape) ?? EnumFault(tone.Route)
+                    ?? (tone.MaskerDbEm is { } masker && !double.IsFinite(masker) ? "The level of the masker is no number." : null),
             SearchThresholdStep search => FrequencyFault(search.FrequencyHz) ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape),
             SearchEarStep search =>
                 search.FrequenciesHz is not { Count: > 0 and <= MostFrequencies } ? $"A search of an ear has 1 to {MostFrequencies} frequencies."

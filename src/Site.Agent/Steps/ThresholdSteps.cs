@@ -15,7 +15,10 @@ internal static class ThresholdSteps
     public static async Task<StepConclusion> PresentAsync(StepContext context, PresentToneStep request)
     {
         var frequency = AudiometricFrequency.FromHertz(request.FrequencyHz);
-        var plan = new TrialPlan(request.Ear, frequency, HearingLevel.FromDecibels(request.LevelDbHl), TrialKind.Tone, request.Shape, Ascending: false, request.DurationMs);
+        var plan = new TrialPlan(request.Ear, frequency, HearingLevel.FromDecibels(request.LevelDbHl), TrialKind.Tone, request.Shape, Ascending: false, request.DurationMs)
+        {
+            MaskerDbEm = request.MaskerDbEm,
+        };
         await new TrialPlayer(context, frequency, byHand: true).PlayAsync(plan);
         return StepConclusion.Completed();
     }
@@ -45,10 +48,10 @@ internal static class ThresholdSteps
             switch (search.Next)
             {
                 case SearchMove.PresentTone tone:
-                    await PlayAsync(new TrialPlan(ear, frequency, tone.Level, TrialKind.Tone, shape, tone.Ascending, SearchToneMs));
+                    await PlayAsync(new TrialPlan(ear, frequency, tone.Level, TrialKind.Tone, shape, tone.Ascending, SearchToneMs) { MaskerDbEm = tone.MaskerDbEm });
                     break;
                 case SearchMove.PresentCatch silence:
-                    await PlayAsync(new TrialPlan(ear, frequency, silence.Level, TrialKind.Catch, shape, Ascending: false, SearchToneMs));
+                    await PlayAsync(new TrialPlan(ear, frequency, silence.Level, TrialKind.Catch, shape, Ascending: false, SearchToneMs) { MaskerDbEm = silence.MaskerDbEm });
                     break;
                 case SearchMove.Finished finished:
                     context.Write(new ThresholdFound(new ThresholdRecord(context.Order.StepId, ear, frequency.Hertz, finished.Outcome, rule, trials, context.Ceilings.GearUsed(), bound)));

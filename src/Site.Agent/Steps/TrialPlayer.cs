@@ -3,11 +3,16 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Ceilings;
 
 namespace TeleHearing.Site.Agent.Steps;
 
 /// <summary>One trial to be carried out.</summary>
-internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, HearingLevel Level, TrialKind Kind, ToneShape Shape, bool Ascending, double DurationMs);
+internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, HearingLevel Level, TrialKind Kind, ToneShape Shape, bool Ascending, double DurationMs)
+{
+    /// <summary>Masker in the other ear, dB of effective masking, in catch trials too; absent for none.</summary>
+    public double? MaskerDbEm { get; init; }
+}
 
 /// <summary>Carries out the trials of one frequency: random silence, tone or none, answer, noise.</summary>
 /// <param name="context">The step.</param>
@@ -17,11 +22,15 @@ internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, Hearin
 /// <remarks>
 /// The silence between tones is random and never shorter than the tone (ISO 8253-1:2010, 6.2.1, irregular intervals; 1.2 to 3 s is this tool's choice). The time for answers
 /// runs from <see cref="ResponseFromMs"/> after the onset, sooner than which nobody reacts to the tone, to <see cref="ResponseUntilMs"/> after its end (design choices).
+/// A masker is on from at least <see cref="MaskerLeadMs"/> before the tone until the time for answers is over, so that neither its coming nor its going tells anything about the tone.
 /// </remarks>
 internal sealed class TrialPlayer(StepContext context, AudiometricFrequency frequency, bool byHand, int trialsBefore = 0)
 {
     public const double ResponseFromMs = 150;
     public const double ResponseUntilMs = 1200;
+
+    /// <summary>A masker is on for at least this long before its tone, ms (design: half a second and the masker's own rise).</summary>
+    public const double MaskerLeadMs = 600;
     private const double ShortestGapMs = 1200;
     private const double LongestGapMs = 3000;
     private const double ShortestExtraMs = 1000;
@@ -31,6 +40,8 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         ? new NoiseWatch(frequency, context.Ceilings.Gear.Kit.TransducerKind, hearing.SplAtRmsOneDb)
         : null;
 
+    /// <summary>One noise for all trials: made once, only its level and length change.</summary>
+    private IStimulus? _masker;
     private int _played;
     private bool _pressedEarly;
 
@@ -53,11 +64,12 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
 
     private async Task<(Presentation Presentation, PresentationResult Result)> PresentAsync(TrialPlan plan)
     {
+        var masker = plan.MaskerDbEm is { } level ? Allowed(plan, level) : null;
         var tone = plan.Kind == TrialKind.Tone ? Tone(plan) : null;
         var bodyFrames = tone?.TotalFrames ?? AudioFormat.FramesOf(plan.DurationMs);
-        var presentation = new Presentation
+        var silent = new Presentation
         {
-            LeadFrames = AudioFormat.FramesOf(LeadMs(plan)),
+            LeadFrames = AudioFormat.FramesOf(Math.Max(LeadMs(plan), masker is null ? 0 : MaskerLeadMs)),
             BodyFrames = bodyFrames,
             TailFrames = AudioFormat.FramesOf(ResponseUntilMs),
             Tone = tone,
@@ -65,16 +77,35 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             NeedsLease = true,
             Room = _noise,
         };
+        var presentation = masker is null ? silent : silent with { Masker = Masker(masker, silent.TotalFrames) };
         _noise?.Expect(bodyFrames);
         _played++;
         var result = await context.Engine.PresentAsync(presentation, context.Token);
+        var whole = result.End == PresentationEnd.Complete;
+        if (masker is not null)
+        {
+            context.Ceilings.NoteMasked(context.Order.SessionId, masker.CeilingLevel, whole);
+        }
+
         if (tone is not null)
         {
-            context.Ceilings.NotePresented(context.Order.SessionId, plan.Level, result.End == PresentationEnd.Complete);
+            context.Ceilings.NotePresented(context.Order.SessionId, plan.Level, whole);
         }
 
         return (presentation, result);
     }
+
+    /// <summary>What the ceilings allow of the masker. They are asked before every trial, as for a tone.</summary>
+    private AllowedMasker Allowed(TrialPlan plan, double levelDbEm)
+    {
+        var allowed = context.Ceilings.CheckMasker(context.Order, plan.Ear == Ear.Left ? Ear.Right : Ear.Left, plan.Frequency, levelDbEm);
+        return allowed.Refusal is { } refusal
+            ? throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"))
+            : allowed;
+    }
+
+    private IStimulus Masker(AllowedMasker allowed, long frames) =>
+        _masker = Stimulus.Make(new NarrowBandNoiseSpec(frequency, allowed.Rms, context.Order.Seed, ToneShape.Steady, AudioFormat.MillisecondsOf(frames), AudioFormat.SampleRateHz), _masker);
 
     /// <summary>The tone, once the ceilings allow it. They are asked before every single one.</summary>
     private ToneSynthesizer Tone(TrialPlan plan)
@@ -141,7 +172,10 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             answer is { } frame ? AudioFormat.MillisecondsOf(frame - result.OnsetFrame) : null,
             early,
             voidReason,
-            noise);
+            noise)
+        {
+            MaskerDbEm = plan.MaskerDbEm,
+        };
     }
 
     private static TrialVerdict Verdict(TrialKind kind, bool answered, bool isVoid) =>

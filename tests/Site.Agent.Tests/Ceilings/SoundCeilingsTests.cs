@@ -98,4 +98,51 @@ public sealed class SoundCeilingsTests
         Assert.Equal(70, Ceilings().HighestDbHl(Order(maximum: 500), Ear.Right, AudiometricFrequency.FromHertz(125)));
         Assert.Null(Ceilings(new Gear(Provisioner.Kit, null)).HighestDbHl(Order(), Ear.Right, _oneKilohertz));
     }
+
+    [Fact]
+    public void AMaskerGetsTheLevelOfItsEffectiveMasking()
+    {
+        var ceilings = Ceilings();
+        var allowed = Masker(ceilings, 40);
+
+        // 40 dB EM + 5.5 dB (ISO 389-8, circumaural at 1 kHz) + 6 dB (ISO 389-4, a third of an octave, from memory) - 130.8 dB SPL at full scale, whose root mean square lies 3.01 dB below 1
+        Assert.Null(allowed.Refusal);
+        Assert.Equal(40 + 5.5 + 6 - 130.8 - 3.0103, 20 * Math.Log10(allowed.Rms), 3);
+        Assert.Equal(46, allowed.CeilingLevel.Decibels, 6);
+    }
+
+    [Fact]
+    public void ALoudMaskerNeedsTheClinicianAndNoneGoesOverACeilingOrTheCalibration()
+    {
+        var ceilings = Ceilings();
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(90), whole: true);
+
+        Assert.Null(Masker(ceilings, 80, maximum: 100).Refusal);
+        Assert.Equal(RefusalCodes.NotConfirmedLoud, Masker(ceilings, 85, maximum: 100).Refusal?.Code);
+        Assert.Null(Masker(ceilings, 85, maximum: 120).Refusal);
+
+        // a hub that lowers the ceiling lowers it for the masker too: 60 dB EM is as loud as a tone of 66 dB HL
+        Assert.Equal(RefusalCodes.OverCeiling, Masker(ceilings, 60, maximum: 65).Refusal?.Code);
+
+        // the calibration reaches 120 dB HL with a tone, whose peaks are 9 dB lower than those of a noise of the same level
+        ceilings.NotePresented(_session, HearingLevel.FromDecibels(105), whole: true);
+        Assert.Equal(RefusalCodes.OverCeiling, Masker(ceilings, 110, maximum: 120).Refusal?.Code);
+        Assert.Equal(RefusalCodes.Invalid, Masker(ceilings, double.NaN).Refusal?.Code);
+        Assert.Equal(RefusalCodes.CertificateExpired, Masker(Ceilings(ValidGear(expired: true)), 40).Refusal?.Code);
+    }
+
+    [Fact]
+    public void AMaskerMayNotStandFarOutOfWhatWasHeardBefore()
+    {
+        var ceilings = Ceilings();
+        Assert.Equal(RefusalCodes.RiseTooSteep, Masker(ceilings, 65).Refusal?.Code);
+
+        ceilings.NoteMasked(_session, Masker(ceilings, 55).CeilingLevel, whole: true);
+        Assert.Null(Masker(ceilings, 75).Refusal);
+        Assert.Equal(RefusalCodes.RiseTooSteep, Masker(ceilings, 80).Refusal?.Code);
+        Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 70).Refusal?.Code);
+    }
+
+    private static AllowedMasker Masker(SoundCeilings ceilings, double levelDbEm, double maximum = 100) =>
+        ceilings.CheckMasker(Order(maximum), Ear.Right, _oneKilohertz, levelDbEm);
 }

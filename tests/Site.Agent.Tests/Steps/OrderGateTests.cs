@@ -21,6 +21,8 @@ public sealed class OrderGateTests
         new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 10_001),
         new PresentToneStep((Ear)9, 1000, 40, ToneShape.Steady, 1000),
         new PresentToneStep(Ear.Left, 1000, 40, (ToneShape)9, 1000),
+        new PresentToneStep(Ear.Left, 1000, 40, ToneShape.Steady, 1000) { MaskerDbEm = double.NaN },
+        new PresentToneStep(Ear.Left, 1000, 40, ToneShape.Steady, 1000) { Route = (ConductionRoute)9 },
         new MeasureRoomStep(double.NaN),
         new MeasureRoomStep(61),
         new ProveSidesStep(3, 1000, 40),
