@@ -8,7 +8,14 @@ namespace TeleHearing.Audiology.Masking;
 /// <param name="Needed">Whether it must.</param>
 /// <param name="Provisional">Whether a threshold that is not known yet may change the answer.</param>
 /// <param name="Reason">Why or why not, as a sentence.</param>
-public sealed record MaskingNeed(bool Needed, bool Provisional, string Reason);
+public sealed record MaskingNeed(bool Needed, bool Provisional, string Reason)
+{
+    /// <summary>Whether it cannot be judged before the other ear's threshold by air at this frequency is known.</summary>
+    public bool OtherEarFirst { get; init; }
+
+    /// <summary>Whether bone conduction, where it is to be measured at all, is better known first: until then the other ear's own threshold is uncertain, and a masker may do nothing.</summary>
+    public bool BoneFirst { get; init; }
+}
 
 /// <summary>Judges every unmasked threshold by a set of rules.</summary>
 /// <remarks>
@@ -55,13 +62,18 @@ public static class MaskingNeeds
         var head = Say($"the {Side(ear)} ear's {testDbHl:0.#} dB HL at {frequencyHz} Hz");
         if (otherAir is null && bone.LevelDbHl is null)
         {
-            return new MaskingNeed(false, true, Say($"Not known yet: {head} cannot be compared, because nothing is known of the {Side(other)} ear there."));
+            // A threshold that is good enough is the ear's own, however good the other ear.
+            return testDbHl - HearingLevels.LowestPresentedDbHl < attenuation
+                ? new MaskingNeed(false, false, Say($"No masking: {head} lies less than {attenuation:0.#} dB above the best there can be."))
+                : new MaskingNeed(false, true, Say($"Not known yet: {head} cannot be compared, because nothing is known of the {Side(other)} ear there.")) { OtherEarFirst = true };
         }
+
+        var boneFirst = !PlateauPlanning.OtherAirIsCertain(view, ear, frequencyHz, attenuation) && view.BoneAtBest(ear, frequencyHz).Source is BoneSource.AirInstead or BoneSource.None;
 
         // Rule 1 of the difference rules looks at the ears by air alone; rule 3, where rule 1 is silent, at the bone threshold.
         if (rules.Air == AirMaskingRule.Difference && otherAir is { } air && testDbHl - air >= attenuation)
         {
-            return new MaskingNeed(true, false, Say($"Mask: {head} lies {testDbHl - air:0.#} dB above the {Side(other)} ear's {air:0.#} by air; from {attenuation:0.#} dB on the other ear may have heard it."));
+            return new MaskingNeed(true, false, Say($"Mask: {head} lies {testDbHl - air:0.#} dB above the {Side(other)} ear's {air:0.#} by air; from {attenuation:0.#} dB on the other ear may have heard it.")) { BoneFirst = boneFirst };
         }
 
         var level = (bone.LevelDbHl ?? otherAir)!.Value;
@@ -79,7 +91,10 @@ public static class MaskingNeeds
             provisional && !(needed && bone.Source == BoneSource.AirInstead),
             needed
                 ? Say($"Mask: {head} lies {difference:0.#} dB above the {Side(other)} ear's {known} of {level:0.#} dB HL; the head may take away as little as {attenuation:0.#} dB.")
-                : Say($"No masking: {head} lies {difference:0.#} dB above the {Side(other)} ear's {known} of {level:0.#} dB HL, less than the {attenuation:0.#} dB the head takes away{(provisional ? "; judge again when bone conduction is known" : string.Empty)}."));
+                : Say($"No masking: {head} lies {difference:0.#} dB above the {Side(other)} ear's {known} of {level:0.#} dB HL, less than the {attenuation:0.#} dB the head takes away{(provisional ? "; judge again when bone conduction is known" : string.Empty)}."))
+        {
+            BoneFirst = boneFirst,
+        };
     }
 
     private static MaskingNeed Bone(MaskingRules rules, MaskingAudiogram view, Ear ear, int frequencyHz, ThresholdOutcome unmasked)

@@ -39,6 +39,14 @@ public sealed record MaskingRules(string Name, string Description, AirMaskingRul
         BoneMaskingRule.GapOverTen,
         AttenuationTable.Usual);
 
+    /// <summary>As <see cref="AttenuationAndGap"/>, with bone masked from a gap of 10 dB on (rule 2 of the British Society of Audiology 2018, from memory).</summary>
+    public static MaskingRules AttenuationAndGapFromTen { get; } = AttenuationAndGap with
+    {
+        Name = "attenuation-and-gap-from-ten",
+        Description = "Air: 40 dB (insert 55 dB) or more above the other ear's bone threshold. Bone: air-bone gap of 10 dB or more.",
+        Bone = BoneMaskingRule.GapFromTen,
+    };
+
     /// <summary>As <see cref="AttenuationAndGap"/>, with the attenuation of inserts whose depth was verified.</summary>
     public static MaskingRules DeepInsertAndGap { get; } = AttenuationAndGap with
     {
@@ -64,7 +72,7 @@ public sealed record MaskingRules(string Name, string Description, AirMaskingRul
     };
 
     /// <summary>Every set.</summary>
-    public static IReadOnlyList<MaskingRules> All { get; } = [AttenuationAndGap, DeepInsertAndGap, Difference, BoneAlways];
+    public static IReadOnlyList<MaskingRules> All { get; } = [AttenuationAndGap, AttenuationAndGapFromTen, DeepInsertAndGap, Difference, BoneAlways];
 
     /// <summary>The set of this name, if there is one.</summary>
     public static MaskingRules? ByName(string name) => All.FirstOrDefault(rules => string.Equals(rules.Name, name, StringComparison.Ordinal));

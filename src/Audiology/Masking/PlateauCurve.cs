@@ -48,4 +48,21 @@ internal static class PlateauCurve
     /// <inheritdoc cref="PlateauDbHl"/>
     public static double BeginDbEm(IReadOnlyList<PlateauPoint> points, double riseDb) =>
         points.Last(point => points[^1].MaskerDbEm - point.MaskerDbEm >= riseDb).MaskerDbEm;
+
+    /// <summary>The highest threshold, at the end of a plateau or above, that still counts as standing with every point of it, dB HL.</summary>
+    /// <inheritdoc cref="PlateauDbHl"/>
+    public static double HighestStandingDbHl(IReadOnlyList<PlateauPoint> points, double riseDb)
+    {
+        var lowest = points[^1].ToneDbHl;
+        for (var i = points.Count - 1; i >= 0; i--)
+        {
+            lowest = Math.Min(lowest, points[i].ToneDbHl);
+            if (points[^1].MaskerDbEm - points[i].MaskerDbEm >= riseDb)
+            {
+                break;
+            }
+        }
+
+        return lowest + StandsWithinDb;
+    }
 }

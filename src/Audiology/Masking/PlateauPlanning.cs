@@ -65,14 +65,28 @@ public static class PlateauPlanning
         var attenuation = rules.Attenuation.AirMinimumDb(kind, frequencyHz);
         var bone = view.BoneAtBest(ear, frequencyHz);
         double? bestBone = bone.Source is BoneSource.Measured or BoneSource.GapElsewhere ? bone.LevelDbHl : null;
-        var masked = view.Outcome(other, bone: false, frequencyHz, masked: true) is ThresholdOutcome.Established;
         return new PlateauPlan.Ready(new PlateauSettings(route, unmasked, otherAir, attenuation, search)
         {
             OcclusionDb = byBone ? OcclusionEffect.AllowanceDb(kind, frequencyHz, otherAir - view.BoneAtBest(other, frequencyHz).LevelDbHl) : 0,
             BestBoneDbHl = bestBone,
-            OtherAirIsCertain = masked || otherAir - (bestBone ?? HearingLevels.LowestPresentedDbHl) < attenuation,
+            OtherAirIsCertain = OtherAirIsCertain(view, ear, frequencyHz, attenuation),
             MaskerMaximumDbEm = maskerMaximumDbEm,
         });
+    }
+
+    /// <summary>Whether the other ear's threshold by air is its own: it was masked, or the ear under test cannot have answered for it.</summary>
+    internal static bool OtherAirIsCertain(MaskingAudiogram view, Ear ear, int frequencyHz, double attenuationDb)
+    {
+        var other = MaskingNeeds.Other(ear);
+        if (view.Outcome(other, bone: false, frequencyHz, masked: true) is ThresholdOutcome.Established)
+        {
+            return true;
+        }
+
+        var bone = view.BoneAtBest(ear, frequencyHz);
+        var best = bone.Source is BoneSource.Measured or BoneSource.GapElsewhere ? bone.LevelDbHl!.Value : HearingLevels.LowestPresentedDbHl;
+        return view.Best(other, bone: false, frequencyHz) is ThresholdOutcome.NoResponseAtLimit
+            || (AsPoorAsItMayBe(view.Best(other, bone: false, frequencyHz)) is { } otherAir && otherAir - best < attenuationDb);
     }
 
     // The masker must be heard there for certain: a hidden threshold counts as its bound, one beyond the limit as the limit.

@@ -6,10 +6,11 @@ namespace TeleHearing.Audiology.Masking;
 /// <remarks>
 /// <para>Tone not heard: 5 dB up. Heard: masker up by its step. Each of the two is decided by two answers of three, so that one lapse or one press without cause moves nothing. When the tone has stood
 /// still (within 5 dB) over a rise of 15 dB, its threshold is measured by the ascending rule, where the bounds allow it with a masker 10 dB higher still: a
-/// response of the other ear would have risen 25 dB by then. Only a threshold that agrees with the plateau within 5 dB is accepted, so a rising curve never is.</para>
-/// <para>Every search ends: tones, voids, silent trials and measurements at a plateau are each bounded, and the masker only rises. Not safe for several threads at once.</para>
+/// response of the other ear would have risen 25 dB by then. Only a threshold that agrees with the plateau within 5 dB is accepted, so a rising curve never is. Where the masker may
+/// have reached the ear under test, the threshold is measured where the plateau begins as well, and both must agree: that one is then the result.</para>
+/// <para>Every search ends: tones, voids, silent trials and measurements at a plateau are each bounded. Not safe for several threads at once.</para>
 /// </remarks>
-public sealed class PlateauSearch : IThresholdProcedure
+public sealed partial class PlateauSearch : IThresholdProcedure
 {
     private const double ToneUpDb = 5;
     private const double LeadInFromDbHl = 50;
@@ -17,7 +18,7 @@ public sealed class PlateauSearch : IThresholdProcedure
     private const double FurtherRiseDb = 10;
     private const double BelowPlateauDb = 10;
     private const double BetterThanUnmaskedDb = 10;
-    private const int MaximumMeasurements = 5;
+    private const int MaximumMeasurements = 6;
 
     private readonly PlateauSettings _settings;
     private readonly MaskedTrials _trials;
@@ -31,6 +32,7 @@ public sealed class PlateauSearch : IThresholdProcedure
     private ResponseTally _tally;
     private MaskedAscent? _ascent;
     private double _plateau;
+    private PlateauPoint? _atTheEnd;
     private bool _overMaskedAbove;
     private int _measurements;
 
@@ -99,7 +101,7 @@ public sealed class PlateauSearch : IThresholdProcedure
         _trials.Restart();
         _points.Clear();
         _window.Clear();
-        (_tally, _ascent, _overMaskedAbove, _measurements) = (default, null, false, 0);
+        (_tally, _ascent, _atTheEnd, _overMaskedAbove, _measurements) = (default, null, null, false, 0);
         return Begin();
     }
 
@@ -169,85 +171,6 @@ public sealed class PlateauSearch : IThresholdProcedure
 
         _masker += _settings.StepDb;
         return CatchOrTone();
-    }
-
-    private SearchMove BeginMeasurement(double plateauDbHl, double maskerDbEm)
-    {
-        if (++_measurements > MaximumMeasurements)
-        {
-            return Finish(PlateauConclusion.NotSettled("Plateaus were found, but the threshold measured there did not agree with them.", "Explain the task again and repeat."));
-        }
-
-        (_plateau, _masker) = (plateauDbHl, maskerDbEm);
-        _ascent = new MaskedAscent(_settings.Search.Rule, plateauDbHl - BelowPlateauDb, _floor.LevelDbHl, _highest);
-        return CatchOrTone();
-    }
-
-    private SearchMove Measure(bool heard)
-    {
-        var missedAtHighest = !heard && _ascent!.LevelDbHl >= _highest;
-        if (_ascent!.Add(heard) is { } threshold)
-        {
-            return Compare(threshold);
-        }
-
-        return missedAtHighest && _ascent.MostlyMissedAtHighest ? Compare(_highest + ToneUpDb) : CatchOrTone();
-    }
-
-    private SearchMove Compare(double thresholdDbHl)
-    {
-        var top = _window[^1];
-        if (Math.Abs(thresholdDbHl - _plateau) <= PlateauCurve.StandsWithinDb && thresholdDbHl <= _highest)
-        {
-            return Accept(thresholdDbHl);
-        }
-
-        if (thresholdDbHl < _settings.UnmaskedDbHl - BetterThanUnmaskedDb)
-        {
-            return Finish(PlateauConclusion.BetterThanUnmasked(_settings, thresholdDbHl));
-        }
-
-        _ascent = null;
-        if (thresholdDbHl > _plateau && _masker > top.MaskerDbEm && OverMaskingIsPossible(thresholdDbHl))
-        {
-            // The further rise may itself have done it: measure where the tone last stood.
-            _overMaskedAbove = true;
-            return BeginMeasurement(_plateau, top.MaskerDbEm);
-        }
-
-        // It was no plateau, or one the tone had drifted above: nothing found so far is evidence of the threshold here.
-        _window.Clear();
-        _overMaskedAbove = false;
-        if (thresholdDbHl > _highest)
-        {
-            _tone = _highest;
-            return AtToneLimit();
-        }
-
-        _tone = thresholdDbHl;
-        AddPoint(_masker, _tone);
-        return RaiseMasker();
-    }
-
-    private SearchMove Accept(double thresholdDbHl)
-    {
-        if (!_settings.OtherAirIsCertain && thresholdDbHl - _settings.UnmaskedDbHl < MaskingLevels.SafetyPadDb)
-        {
-            return Finish(PlateauConclusion.MaskerMayDoNothing(_settings, thresholdDbHl));
-        }
-
-        var from = PlateauCurve.BeginDbEm(_window, _settings.RiseDb);
-        if (_masker > _window[^1].MaskerDbEm)
-        {
-            _points.Add(new PlateauPoint(_masker, thresholdDbHl));
-        }
-        else
-        {
-            _points[^1] = new PlateauPoint(_masker, thresholdDbHl);
-        }
-
-        ThresholdOutcome outcome = _floor.Limits(thresholdDbHl) ? new ThresholdOutcome.NoiseLimited(thresholdDbHl) : new ThresholdOutcome.Established(thresholdDbHl);
-        return Finish(PlateauConclusion.Plateau(_settings, outcome, thresholdDbHl, from, _masker, _overMaskedAbove), finalDbEm: _masker);
     }
 
     private SearchMove AtToneLimit() => OverMaskingIsPossible(_highest + ToneUpDb)

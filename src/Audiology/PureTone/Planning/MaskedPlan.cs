@@ -18,7 +18,17 @@ internal static class MaskedPlan
 
         var audiogram = Audiogram(run);
         var unmasked = run.Log(part with { Masked = false });
-        foreach (var hertz in Candidates(run, part))
+        var candidates = Candidates(run, part).ToList();
+        foreach (var hertz in candidates)
+        {
+            // All that is measured without a masker comes before the masker.
+            if (!run.Skipped(part, hertz) && MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz).OtherEarFirst && OtherEar(run, part, hertz) is { } first)
+            {
+                return first;
+            }
+        }
+
+        foreach (var hertz in candidates)
         {
             var added = run.Added(part).Contains(hertz);
             if (run.Skipped(part, hertz) || !IsOwed(run, part, hertz))
@@ -27,6 +37,11 @@ internal static class MaskedPlan
             }
 
             var need = MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz);
+            if (need.BoneFirst && !added && BoneIsStillToCome(run))
+            {
+                continue;
+            }
+
             if (need.Needed || added)
             {
                 var start = unmasked.Results(hertz) is [.., ThresholdOutcome.Established found] ? found.LevelDbHl : (double?)null;
@@ -36,6 +51,17 @@ internal static class MaskedPlan
 
         return null;
     }
+
+    // A frequency that was added to one ear alone cannot be compared.
+    private static PlanStep? OtherEar(PlanRun run, PlanPart part, int hertz)
+    {
+        var other = new PlanPart(PlanRun.Other(part.Ear), ConductionRoute.Air, Masked: false);
+        return run.Skipped(other)
+            ? null
+            : UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
+    }
+
+    private static bool BoneIsStillToCome(PlanRun run) => run.Protocol.BoneRoute is not null && !run.Counting.Any(one => one.Route != ConductionRoute.Air);
 
     /// <summary>Frequencies whose masking cannot be decided for good, or was needed and is not solved, with the reason.</summary>
     public static IEnumerable<PlanNote> Notes(PlanRun run, Ear ear, ConductionRoute route)

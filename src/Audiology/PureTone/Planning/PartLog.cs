@@ -1,3 +1,5 @@
+using TeleHearing.Audiology.Masking;
+
 namespace TeleHearing.Audiology.PureTone.Planning;
 
 /// <summary>The measurements of one part, as the plan looks at them.</summary>
@@ -27,7 +29,7 @@ internal sealed class PartLog
     public bool IsEmpty => _measurements.Count == 0;
 
     /// <summary>Whether so many frequencies in a row came to nothing that going on would only tire the person.</summary>
-    public bool GivenUp => _measurements.Count >= GivenUpAfter && _measurements.TakeLast(GivenUpAfter).All(one => !HasResult(one));
+    public bool GivenUp => _measurements.Count >= GivenUpAfter && _measurements.TakeLast(GivenUpAfter).All(CameToNothing);
 
     /// <summary>Frequencies measured, in the order of their first measurement.</summary>
     public IEnumerable<int> Frequencies => _measurements.Select(one => one.FrequencyHz).Distinct();
@@ -74,6 +76,9 @@ internal sealed class PartLog
 
     /// <summary>Whether the last try at a frequency came to nothing.</summary>
     public bool LastFailed(int frequencyHz) => _measurements.FindLast(one => one.FrequencyHz == frequencyHz) is { } last && !HasResult(last);
+
+    // A dilemma, or a masker at its limit, is a finding about the head and the gear: the person did not fail.
+    private static bool CameToNothing(Measurement one) => !HasResult(one) && one.Masking is null or { Verdict: MaskingVerdict.NotSettled };
 
     private static bool HasResult(Measurement one) => one.Outcome is not ThresholdOutcome.NotEstablished;
 }

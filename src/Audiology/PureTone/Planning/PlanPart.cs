@@ -52,6 +52,9 @@ public enum MeasurePurpose
     /// <summary>The unmasked threshold may be the other ear's.</summary>
     Masked,
 
+    /// <summary>It was measured on the other ear alone, and whether that must be masked depends on this one.</summary>
+    ForComparison,
+
     /// <summary>The operator added it.</summary>
     Added,
 

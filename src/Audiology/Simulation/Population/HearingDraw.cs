@@ -58,9 +58,9 @@ internal static class HearingDraw
         }
     }
 
-    /// <summary>A sensorineural loss of one ear that falls towards high frequencies.</summary>
-    public static double[] Sloping(double atOneKilohertzDb, double perOctaveDb, Random random) =>
-        ForEach(frequency => atOneKilohertzDb + (perOctaveDb * Math.Log2(frequency.Hertz / 1000.0)) + (3 * Normal.Next(random)));
+    /// <summary>A sensorineural loss of one ear, even up to 1 kHz, that falls towards high frequencies.</summary>
+    public static double[] Sloping(double lowDb, double perOctaveDb, Random random) =>
+        ForEach(frequency => lowDb + (perOctaveDb * Math.Max(0, Math.Log2(frequency.Hertz / 1000.0))) + (3 * Normal.Next(random)));
 
     /// <summary>Thresholds by air of an ear with a middle ear that takes away some sound.</summary>
     /// <param name="bone">Thresholds by bone, dB HL.</param>

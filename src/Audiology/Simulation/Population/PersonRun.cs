@@ -1,6 +1,7 @@
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 
 namespace TeleHearing.Audiology.Simulation.Population;
@@ -19,7 +20,9 @@ internal sealed class PersonRun
     private const double ShortestGapSeconds = 1.2;
     private const double LongestGapSeconds = 3;
     private const double ExplainingSeconds = 30;
+    private const double OneChangeSeconds = 60;
     private const double VibratorLimitDbHl = 60;
+    private const int MostSteps = 400;
 
     private static readonly CeilingRules _supraAural = CeilingRules.Usual(TransducerKind.SupraAural);
     private static readonly CeilingRules _insert = CeilingRules.Usual(TransducerKind.Insert);
@@ -40,6 +43,35 @@ internal sealed class PersonRun
 
     /// <summary>Everything measured so far.</summary>
     public IReadOnlyList<Measurement> Done => _done;
+
+    /// <summary>Time for changing transducers, s.</summary>
+    public double ChangingSeconds { get; private set; }
+
+    /// <summary>Does what the planner says until it has nothing more.</summary>
+    /// <exception cref="InvalidOperationException">The plan cannot go on or does not end.</exception>
+    public void Finish()
+    {
+        var context = new PlanContext(_person.Earphone);
+        for (var steps = 0; steps < MostSteps; steps++)
+        {
+            switch (AudiogramPlanner.Next(_protocol, _done, context))
+            {
+                case PlanStep.Finished:
+                    return;
+                case PlanStep.ChangeTransducer change:
+                    ChangingSeconds += OneChangeSeconds;
+                    context = context with { Fitted = change.Part.Route, VibratorSide = change.Part.Route == ConductionRoute.BoneMastoid ? change.Part.Ear : null };
+                    break;
+                case PlanStep.Measure measure:
+                    Measure(measure.Part.Ear, measure.Part.Route, measure.FrequencyHz, measure.Part.Masked, measure.StartDbHl);
+                    break;
+                case PlanStep.Blocked blocked:
+                    throw new InvalidOperationException(blocked.Reason);
+            }
+        }
+
+        throw new InvalidOperationException("The plan does not end.");
+    }
 
     /// <summary>Measures one threshold and adds it.</summary>
     public void Measure(Ear ear, ConductionRoute route, int frequencyHz, bool masked, double? startDbHl)
