@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
 
@@ -72,14 +73,21 @@ internal static class OrderGate
                 tone.DurationMs is < ShortestToneMs or > LongestToneMs ? $"A tone lasts {ShortestToneMs} to {LongestToneMs} ms."
                 : FrequencyFault(tone.FrequencyHz) ?? LevelFault(tone.LevelDbHl) ?? EnumFault(tone.Ear) ?? EnumFault(tone.Shape) ?? EnumFault(tone.Route)
                     ?? (tone.MaskerDbEm is { } masker && !double.IsFinite(masker) ? "The level of the masker is no number." : null),
-            SearchThresholdStep search => FrequencyFault(search.FrequencyHz) ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape),
+            SearchThresholdStep search => FrequencyFault(search.FrequencyHz) ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape) ?? EnumFault(search.Route)
+                ?? (search.Masked && search.Known is null ? "A masked search needs what was measured before." : null),
             SearchEarStep search =>
                 search.FrequenciesHz is not { Count: > 0 and <= MostFrequencies } ? $"A search of an ear has 1 to {MostFrequencies} frequencies."
                 : search.FrequenciesHz.Select(hertz => FrequencyFault(hertz)).FirstOrDefault(fault => fault is not null)
                     ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape),
+            MeasurePartStep part => PartFault(part),
             _ => "This kit does not know that step.",
         };
     }
+
+    private static string? PartFault(MeasurePartStep step) =>
+        step is not { Part: { } part, Protocol: { } protocol, Known: not null, Context: not null } ? "The order of a part lacks its protocol, what was measured before, or its context."
+        : EnumFault(part.Ear) ?? EnumFault(part.Route)
+            ?? (ProtocolRules.Faults(protocol) is [var fault, ..] ? $"The protocol of the order cannot be used: {fault.Sentence}" : null);
 
     private static string? FrequencyFault(int hertz) => AudiometricFrequency.TryConventional(hertz, out _) ? null : $"{hertz} Hz is not an audiometric frequency.";
 

@@ -141,8 +141,9 @@ internal sealed partial class StepRunner(
         MeasureRoomStep room => RoomMeasurement.RunAsync(context, room),
         ProveSidesStep sides => SideProof.RunAsync(context, sides),
         PresentToneStep tone => ThresholdSteps.PresentAsync(context, tone),
-        SearchThresholdStep search => ThresholdSteps.SearchAsync(context, search.Ear, [search.FrequencyHz], search.Rule, search.Shape),
-        SearchEarStep search => ThresholdSteps.SearchAsync(context, search.Ear, search.FrequenciesHz, search.Rule, search.Shape),
+        SearchThresholdStep search => ThresholdSteps.SearchAsync(context, search),
+        MeasurePartStep part => PartMeasurement.RunAsync(context, part),
+        SearchEarStep search => ThresholdSteps.SearchAsync(context, search),
         _ => throw new InvalidOperationException("A step passed the gate that this kit does not know."),
     };
 

@@ -1,6 +1,6 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
-using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Site.Agent.Steps;
@@ -8,9 +8,6 @@ namespace TeleHearing.Site.Agent.Steps;
 /// <summary>Presentations by hand and threshold searches.</summary>
 internal static class ThresholdSteps
 {
-    /// <summary>Length of a tone in a search, ms: 1 to 2 s (ISO 8253-1:2010, 6.2.1).</summary>
-    public const double SearchToneMs = 1200;
-
     /// <summary>One tone by hand.</summary>
     public static async Task<StepConclusion> PresentAsync(StepContext context, PresentToneStep request)
     {
@@ -23,54 +20,48 @@ internal static class ThresholdSteps
         return StepConclusion.Completed();
     }
 
-    /// <summary>Several searches at one ear, in the order given.</summary>
-    public static async Task<StepConclusion> SearchAsync(StepContext context, Ear ear, IReadOnlyList<int> frequenciesHz, StoppingRule rule, ToneShape shape)
+    /// <summary>One search, by the ascending rule, or by the plateau when it is masked.</summary>
+    public static async Task<StepConclusion> SearchAsync(StepContext context, SearchThresholdStep step)
     {
-        var trialNumber = 0;
-        foreach (var hertz in frequenciesHz)
+        var frequency = AudiometricFrequency.FromHertz(step.FrequencyHz);
+        var run = new ThresholdRun(context, step.Ear, step.Route, frequency, step.Shape, 0);
+        var settings = Settings(context, step.Ear, frequency, step.Rule);
+        MaskingEvidence? evidence = null;
+        ThresholdOutcome outcome;
+        if (step.Masked)
         {
-            trialNumber = await SearchOneAsync(context, ear, AudiometricFrequency.FromHertz(hertz), rule, shape, trialNumber);
+            (outcome, evidence) = await new MaskedSettings(context).RunAsync(run, MaskingRules.AttenuationAndGap, step.Known!, step.Ear, step.Route, frequency, settings, HearingLevels.StepDb);
+        }
+        else
+        {
+            outcome = await run.ToEndAsync(new ThresholdSearch(settings, context.Random));
+        }
+
+        Write(context, step.Ear, frequency, step.Rule, run, outcome, record => record with { Route = step.Route, Masking = evidence });
+        return StepConclusion.Completed();
+    }
+
+    /// <summary>Several searches at one ear, in the order given.</summary>
+    public static async Task<StepConclusion> SearchAsync(StepContext context, SearchEarStep step)
+    {
+        var trials = 0;
+        foreach (var frequency in step.FrequenciesHz.Select(hertz => AudiometricFrequency.FromHertz(hertz)))
+        {
+            var run = new ThresholdRun(context, step.Ear, ConductionRoute.Air, frequency, step.Shape, trials);
+            var outcome = await run.ToEndAsync(new ThresholdSearch(Settings(context, step.Ear, frequency, step.Rule), context.Random));
+            Write(context, step.Ear, frequency, step.Rule, run, outcome, record => record);
+            trials += run.Trials.Count;
         }
 
         return StepConclusion.Completed();
     }
 
-    private static async Task<int> SearchOneAsync(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule, ToneShape shape, int trialNumber)
-    {
-        var maximum = context.Ceilings.HighestDbHl(context.Order, ear, frequency)
-            ?? throw new StepBrokenException(StepConclusion.Failed(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit."));
-        var bound = context.RoomBound(frequency);
-        var search = new ThresholdSearch(new SearchSettings(rule, HearingLevels.LowestPresentedDbHl, maximum, bound), context.Random);
-        var player = new TrialPlayer(context, frequency, byHand: false, trialNumber);
-        var trials = new List<TrialRecord>();
-        while (true)
-        {
-            switch (search.Next)
-            {
-                case SearchMove.PresentTone tone:
-                    await PlayAsync(new TrialPlan(ear, frequency, tone.Level, TrialKind.Tone, shape, tone.Ascending, SearchToneMs) { MaskerDbEm = tone.MaskerDbEm });
-                    break;
-                case SearchMove.PresentCatch silence:
-                    await PlayAsync(new TrialPlan(ear, frequency, silence.Level, TrialKind.Catch, shape, Ascending: false, SearchToneMs) { MaskerDbEm = silence.MaskerDbEm });
-                    break;
-                case SearchMove.Finished finished:
-                    context.Write(new ThresholdFound(new ThresholdRecord(context.Order.StepId, ear, frequency.Hertz, finished.Outcome, rule, trials, context.Ceilings.GearUsed(), bound)));
-                    return trialNumber + trials.Count;
-                default:
-                    throw new InvalidOperationException("The search wants something this kit does not know.");
-            }
-        }
+    private static SearchSettings Settings(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule) => new(
+        rule,
+        HearingLevels.LowestPresentedDbHl,
+        context.Ceilings.HighestDbHl(context.Order, ear, frequency) ?? throw new StepBrokenException(StepConclusion.Failed(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit.")),
+        context.RoomBound(frequency));
 
-        async Task PlayAsync(TrialPlan plan)
-        {
-            var trial = await player.PlayAsync(plan);
-            trials.Add(trial);
-            search.Record(trial.Verdict switch
-            {
-                TrialVerdict.Heard or TrialVerdict.FalseResponse => TrialAnswer.Heard,
-                TrialVerdict.NotHeard or TrialVerdict.CorrectSilence => TrialAnswer.NotHeard,
-                _ => TrialAnswer.NoiseVoid,
-            });
-        }
-    }
+    private static void Write(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule, ThresholdRun run, ThresholdOutcome outcome, Func<ThresholdRecord, ThresholdRecord> more) =>
+        context.Write(new ThresholdFound(more(new ThresholdRecord(context.Order.StepId, ear, frequency.Hertz, outcome, rule, run.Trials, context.Ceilings.GearUsed(), context.RoomBound(frequency)))));
 }

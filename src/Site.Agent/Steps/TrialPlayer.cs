@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
@@ -12,6 +13,12 @@ internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, Hearin
 {
     /// <summary>Masker in the other ear, dB of effective masking, in catch trials too; absent for none.</summary>
     public double? MaskerDbEm { get; init; }
+
+    /// <summary>How the tone reaches the ear.</summary>
+    public ConductionRoute Route { get; init; }
+
+    /// <summary>Whether the silence before it is longer than usual, because the person has just responded to silence.</summary>
+    public bool LengthenGap { get; init; }
 }
 
 /// <summary>Carries out the trials of one frequency: random silence, tone or none, answer, noise.</summary>
@@ -128,7 +135,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             return byHand ? SettleMs() : gap;
         }
 
-        var extra = _pressedEarly ? Between(ShortestExtraMs, LongestExtraMs) : 0;
+        var extra = _pressedEarly || plan.LengthenGap ? Between(ShortestExtraMs, LongestExtraMs) : 0;
         // the time for answers to the trial before is part of the gap
         return Math.Max(0, Math.Max(plan.DurationMs, gap) + extra - ResponseUntilMs);
     }
@@ -175,6 +182,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             noise)
         {
             MaskerDbEm = plan.MaskerDbEm,
+            Route = plan.Route,
         };
     }
 

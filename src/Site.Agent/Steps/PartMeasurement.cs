@@ -1,0 +1,91 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Masking;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Estimation;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Site.Agent.Steps;
+
+/// <summary>Measures one part of an audiogram: the planner says the next threshold of it, until it wants another part. Nothing waits for the network in between.</summary>
+internal sealed class PartMeasurement
+{
+    private readonly StepContext _context;
+    private readonly PlanPart _part;
+    private readonly TestProtocol _protocol;
+    private readonly PlanContext _plan;
+    private readonly List<Measurement> _done;
+    private readonly MaskedSettings _masking;
+    private readonly EarEstimation _estimation = new(null, null);
+    private int _trials;
+
+    private PartMeasurement(StepContext context, MeasurePartStep step)
+    {
+        _context = context;
+        (_part, _protocol, _plan) = (step.Part, step.Protocol!, step.Context!);
+        _done = [.. step.Known!];
+        _masking = new MaskedSettings(context);
+        foreach (var known in _done.Where(one => one.Route == ConductionRoute.Air))
+        {
+            _estimation.Add(known);
+        }
+    }
+
+    /// <summary>Runs the step.</summary>
+    public static async Task<StepConclusion> RunAsync(StepContext context, MeasurePartStep step)
+    {
+        await new PartMeasurement(context, step).RunAsync();
+        return StepConclusion.Completed();
+    }
+
+    private async Task RunAsync()
+    {
+        while (AudiogramPlanner.Next(_protocol, _done, _plan) is PlanStep.Measure next && next.Part == _part)
+        {
+            var record = await MeasureAsync(next, AudiometricFrequency.FromHertz(next.FrequencyHz));
+            _context.Write(new ThresholdFound(record));
+            _trials += record.Trials.Count;
+            _done.Add(record.ToMeasurement());
+        }
+    }
+
+    private async Task<ThresholdRecord> MeasureAsync(PlanStep.Measure next, AudiometricFrequency frequency)
+    {
+        var run = new ThresholdRun(_context, _part.Ear, _part.Route, frequency, _protocol.Tone, _trials);
+        var bound = _context.RoomBound(frequency);
+        if (_context.Ceilings.HighestDbHl(_context.Order, _part.Ear, frequency) is not { } highest)
+        {
+            return Record(next, run, new ThresholdOutcome.NotEstablished($"Nothing may be played at {frequency} with this kit: it has no calibration or no ceiling there."), bound);
+        }
+
+        var settings = _protocol.Settings(highest, bound, next.StartDbHl);
+        if (_part.Masked)
+        {
+            return await MaskedAsync(next, run, frequency, settings, bound);
+        }
+
+        if (_protocol.Method == ThresholdMethod.Estimate || next.Purpose == MeasurePurpose.QuickLook)
+        {
+            var estimation = _estimation.Begin(_part.Ear, frequency, settings, _context.Random);
+            var outcome = await run.ToEndAsync(estimation);
+            return Record(next, run, outcome, bound) with { Method = ThresholdMethod.Estimate, Estimate = outcome is ThresholdOutcome.Established ? estimation.Estimate : null };
+        }
+
+        return Record(next, run, await run.ToEndAsync(ThresholdProcedures.Begin(_protocol.Method, settings, _context.Random)), bound);
+    }
+
+    private async Task<ThresholdRecord> MaskedAsync(PlanStep.Measure next, ThresholdRun run, AudiometricFrequency frequency, SearchSettings settings, double? bound)
+    {
+        var rules = _protocol.MaskingRules is { } name && MaskingRules.ByName(name) is { } known ? known : MaskingRules.AttenuationAndGap;
+        var (outcome, evidence) = await _masking.RunAsync(run, rules, _done, _part.Ear, _part.Route, frequency, settings with { StepDb = HearingLevels.StepDb }, _protocol.MaskerStepDb);
+        return Record(next, run, outcome, bound) with { Masking = evidence };
+    }
+
+    private ThresholdRecord Record(PlanStep.Measure next, ThresholdRun run, ThresholdOutcome outcome, double? bound) =>
+        new(_context.Order.StepId, _part.Ear, next.FrequencyHz, outcome, _protocol.Rule, run.Trials, _context.Ceilings.GearUsed(), bound)
+        {
+            Route = _part.Route,
+            Method = _part.Masked ? ThresholdMethod.Ascending : _protocol.Method,
+        };
+}
