@@ -35,4 +35,10 @@ public sealed record TrialTally(int Tones, int CatchTrials, int FalseResponses, 
 {
     /// <summary>Nothing counted.</summary>
     public static TrialTally None { get; } = new(0, 0, 0, 0, 0, 0, 0);
+
+    /// <summary>How often the task had to be explained again.</summary>
+    public int Reinstructions { get; init; }
+
+    /// <summary>What the trials, one by one, say of the way the person answers; absent where only counts are known.</summary>
+    public ListenerEvidence? Evidence { get; init; }
 }

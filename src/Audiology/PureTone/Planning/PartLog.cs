@@ -25,6 +25,9 @@ internal sealed class PartLog
         }
     }
 
+    /// <summary>Everything measured, estimates aside, in order.</summary>
+    public IReadOnlyList<Measurement> All => _measurements;
+
     /// <summary>Whether nothing was measured, estimates aside.</summary>
     public bool IsEmpty => _measurements.Count == 0;
 
