@@ -26,7 +26,7 @@ public sealed record TestProtocol(string Id, int Version, string Name, IReadOnly
     /// <summary>Where 1000 Hz is measured again.</summary>
     public RetestScope Retest { get; init; } = RetestScope.FirstEar;
 
-    /// <summary>Whether further frequencies are measured again, in the same order, when 1000 Hz changed by 10 dB or more, until one agrees within 5 dB (ISO 8253-1:2010, 6.2.3, step 3).</summary>
+    /// <summary>Whether further frequencies are measured again, in the same order, when 1000 Hz changed by 10 dB or more, until one agrees within 5 dB (ISO 8253-1:2010, 6.2.3, step 3); and up to three where the answers leave doubt whether they are steady.</summary>
     public bool RetestFurther { get; init; } = true;
 
     /// <summary>Whether 750 and 1500 Hz are added where the octaves around them differ by 20 dB or more (ANSI S3.21).</summary>
