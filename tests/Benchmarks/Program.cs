@@ -6,6 +6,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
     ["bank"] = BankBenchmark.Run,
     ["synthesis"] = SynthesisBenchmark.Run,
     ["estimation"] = EstimationBenchmark.Run,
+    ["estimation-figures"] = EstimationFigures.Run,
     ["start"] = StartBenchmark.Run,
 };
 
