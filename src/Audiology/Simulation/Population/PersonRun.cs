@@ -1,6 +1,7 @@
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Estimation;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 
@@ -32,6 +33,7 @@ internal sealed class PersonRun
     private readonly TwoRouteListener _listener;
     private readonly Random _random;
     private readonly List<Measurement> _done = [];
+    private readonly Dictionary<ConductionRoute, EarEstimation> _estimations = [];
 
     public PersonRun(SimulatedPerson person, TestProtocol protocol, int seed)
     {
@@ -63,7 +65,7 @@ internal sealed class PersonRun
                     context = context with { Fitted = change.Part.Route, VibratorSide = change.Part.Route == ConductionRoute.BoneMastoid ? change.Part.Ear : null };
                     break;
                 case PlanStep.Measure measure:
-                    Measure(measure.Part.Ear, measure.Part.Route, measure.FrequencyHz, measure.Part.Masked, measure.StartDbHl);
+                    Measure(measure.Part.Ear, measure.Part.Route, measure.FrequencyHz, measure.Part.Masked, measure.StartDbHl, measure.Purpose == MeasurePurpose.QuickLook);
                     break;
                 case PlanStep.Blocked blocked:
                     throw new InvalidOperationException(blocked.Reason);
@@ -74,14 +76,23 @@ internal sealed class PersonRun
     }
 
     /// <summary>Measures one threshold and adds it.</summary>
-    public void Measure(Ear ear, ConductionRoute route, int frequencyHz, bool masked, double? startDbHl)
+    /// <param name="ear">Ear.</param>
+    /// <param name="route">Route.</param>
+    /// <param name="frequencyHz">Frequency in Hz.</param>
+    /// <param name="masked">Whether the other ear is masked.</param>
+    /// <param name="startDbHl">Level to begin at; absent for the usual one.</param>
+    /// <param name="quickLook">Whether to estimate, whatever the method of the protocol.</param>
+    public void Measure(Ear ear, ConductionRoute route, int frequencyHz, bool masked, double? startDbHl, bool quickLook = false)
     {
         var search = _protocol.Settings(Highest(_person.Earphone, route, frequencyHz), RoomBound(route, frequencyHz), startDbHl);
         if (!masked)
         {
-            var procedure = ThresholdProcedures.Begin(_protocol.Method, search, _random);
+            var method = quickLook ? ThresholdMethod.Estimate : _protocol.Method;
+            var procedure = method == ThresholdMethod.Estimate
+                ? Estimation(route).Begin(ear, AudiometricFrequency.FromHertz(frequencyHz), search, _random)
+                : ThresholdProcedures.Begin(method, search, _random);
             var (outcome, tally) = Drive(procedure, ear, route, frequencyHz);
-            _done.Add(new Measurement(ear, route, frequencyHz, outcome) { Method = _protocol.Method, Tally = tally });
+            _done.Add(new Measurement(ear, route, frequencyHz, outcome) { Method = method, Tally = tally });
             return;
         }
 
@@ -103,6 +114,18 @@ internal sealed class PersonRun
     public static double Highest(TransducerKind earphone, ConductionRoute route, int frequencyHz) => route == ConductionRoute.Air
         ? (earphone == TransducerKind.Insert ? _insert : _supraAural).HighestFor(earphone, AudiometricFrequency.FromHertz(frequencyHz))!.Value
         : frequencyHz switch { <= 250 => 45, <= 500 => 60, <= 3000 => 70, _ => VibratorLimitDbHl };
+
+    // The age is known where the hearing was drawn by it; the sex is left out.
+    private EarEstimation Estimation(ConductionRoute route)
+    {
+        if (!_estimations.TryGetValue(route, out var estimation))
+        {
+            estimation = new EarEstimation(_person.AgeYears, null);
+            _estimations.Add(route, estimation);
+        }
+
+        return estimation;
+    }
 
     private static double MaskerHighest(TransducerKind earphone, int frequencyHz) => Math.Min(100, Highest(earphone, ConductionRoute.Air, frequencyHz) - 10);
 
