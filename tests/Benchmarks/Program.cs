@@ -1,5 +1,10 @@
 using TeleHearing.Benchmarks;
 
+if (args is ["population", .. var population])
+{
+    return await PopulationBenchmark.Run(population, CancellationToken.None);
+}
+
 var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringComparer.Ordinal)
 {
     ["presentation"] = PresentationBenchmark.Run,
@@ -13,7 +18,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;
 if (chosen.FirstOrDefault(name => !benchmarks.ContainsKey(name)) is { } unknown)
 {
-    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}.");
+    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, or {PopulationOptions.Usage}.");
     return 2;
 }
 

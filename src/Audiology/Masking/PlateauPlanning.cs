@@ -31,7 +31,7 @@ public static class PlateauPlanning
     /// <param name="ear">Ear under test.</param>
     /// <param name="route">Route of the tone.</param>
     /// <param name="frequencyHz">Frequency in Hz.</param>
-    /// <param name="search">Limits of the tone and stopping rule.</param>
+    /// <param name="search">Limits of the tone and stopping rule. Whatever its step, a masked threshold is measured in the published ones.</param>
     /// <param name="maskerMaximumDbEm">Highest level of the masker that the gear is calibrated for in the other ear, dB EM.</param>
     public static PlateauPlan Prepare(
         MaskingRules rules,
@@ -65,7 +65,7 @@ public static class PlateauPlanning
         var attenuation = rules.Attenuation.AirMinimumDb(kind, frequencyHz);
         var bone = view.BoneAtBest(ear, frequencyHz);
         double? bestBone = bone.Source is BoneSource.Measured or BoneSource.GapElsewhere ? bone.LevelDbHl : null;
-        return new PlateauPlan.Ready(new PlateauSettings(route, unmasked, otherAir, attenuation, search)
+        return new PlateauPlan.Ready(new PlateauSettings(route, unmasked, otherAir, attenuation, search with { StepDb = HearingLevels.StepDb })
         {
             OcclusionDb = byBone ? OcclusionEffect.AllowanceDb(kind, frequencyHz, otherAir - view.BoneAtBest(other, frequencyHz).LevelDbHl) : 0,
             BestBoneDbHl = bestBone,

@@ -3,6 +3,10 @@ namespace TeleHearing.Audiology.Simulation.Population;
 /// <summary>How far thresholds lie from the true ones, summed up.</summary>
 internal sealed class ErrorSum
 {
+    /// <summary>The histogram reaches this far to either side, dB; what lies beyond counts at its ends.</summary>
+    public const int HistogramReachDb = 25;
+
+    private readonly int[] _histogram = new int[(2 * HistogramReachDb / 5) + 1];
     private double _sum;
     private double _squares;
     private double _absolute;
@@ -31,6 +35,9 @@ internal sealed class ErrorSum
 
     public double ShareNotFound => (double)NotFound / (Count + NotFound);
 
+    /// <summary>Errors by 5 dB, from -<see cref="HistogramReachDb"/> to +<see cref="HistogramReachDb"/>.</summary>
+    public IReadOnlyList<int> Histogram => _histogram;
+
     /// <summary>Adds one; no error when there was no threshold.</summary>
     public void Add(double? errorDb)
     {
@@ -46,6 +53,7 @@ internal sealed class ErrorSum
         _absolute += Math.Abs(error);
         WithinFive += Math.Abs(error) <= 5 ? 1 : 0;
         WithinTen += Math.Abs(error) <= 10 ? 1 : 0;
+        _histogram[(int)Math.Round((Math.Clamp(error, -HistogramReachDb, HistogramReachDb) + HistogramReachDb) / 5)]++;
     }
 
     /// <summary>Adds what another sum holds.</summary>
@@ -58,5 +66,9 @@ internal sealed class ErrorSum
         _sum += other._sum;
         _squares += other._squares;
         _absolute += other._absolute;
+        for (var i = 0; i < _histogram.Length; i++)
+        {
+            _histogram[i] += other._histogram[i];
+        }
     }
 }

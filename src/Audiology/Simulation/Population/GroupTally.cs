@@ -23,6 +23,9 @@ internal sealed class GroupTally(double stepDb)
     /// <summary>Of these, those of which at least one was named.</summary>
     public int EarsDilemmaNamed { get; private set; }
 
+    /// <summary>Ears judged to be measured again.</summary>
+    public int EarsToRepeat { get; private set; }
+
     /// <summary>Errors of unmasked thresholds by air that the ear under test answers itself, against the grid.</summary>
     public ErrorSum Air { get; } = new();
 
@@ -79,6 +82,7 @@ internal sealed class GroupTally(double stepDb)
         EarsWithShadow += other.EarsWithShadow;
         EarsInDilemma += other.EarsInDilemma;
         EarsDilemmaNamed += other.EarsDilemmaNamed;
+        EarsToRepeat += other.EarsToRepeat;
         Silent = (Silent.Trials + other.Silent.Trials, Silent.Responses + other.Silent.Responses);
         AirPresentations += other.AirPresentations;
         AirSeconds += other.AirSeconds;

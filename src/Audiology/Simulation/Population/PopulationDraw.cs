@@ -35,7 +35,6 @@ internal static class PopulationDraw
     public static SimulatedPerson Draw(MannerKind manner, Random random, HearingKind? kind = null)
     {
         var hearing = kind ?? Kind(random);
-        var earphone = random.NextDouble() < 0.5 ? TransducerKind.SupraAural : TransducerKind.Insert;
         var age = AgeThresholds.YoungestYears + ((AgeThresholds.OldestYears - AgeThresholds.YoungestYears) * random.NextDouble());
         var (air, bone) = Hearing(hearing, age, random);
         if (random.NextDouble() < 0.5)
@@ -43,9 +42,35 @@ internal static class PopulationDraw
             (air, bone) = ([air[1], air[0]], [bone[1], bone[0]]);
         }
 
+        return Person(hearing, air, bone, manner, random);
+    }
+
+    /// <summary>A person whose thresholds are given, e.g. from a listener file; head and manner are drawn.</summary>
+    /// <param name="rows">Thresholds of both ears; between frequencies they are interpolated, beyond them they stay level.</param>
+    /// <param name="manner">How the person answers.</param>
+    /// <param name="random">Source of every chance.</param>
+    public static SimulatedPerson Given(IReadOnlyList<ListenerThreshold> rows, MannerKind manner, Random random)
+    {
+        double[][] air = [Of(Ear.Right, row => row.AirDbHl), Of(Ear.Left, row => row.AirDbHl)];
+        double[][] bone = [Of(Ear.Right, row => row.BoneDbHl ?? row.AirDbHl), Of(Ear.Left, row => row.BoneDbHl ?? row.AirDbHl)];
+        return Person(HearingKind.Given, air, bone, manner, random);
+
+        double[] Of(Ear ear, Func<ListenerThreshold, double> level)
+        {
+            var curve = new LogFrequencyCurve(rows.Where(row => row.Ear == ear).Select(row => ((double)row.FrequencyHz, level(row))));
+            return [.. AudiometricFrequency.All.Select(frequency => curve.At(frequency.Hertz))];
+        }
+    }
+
+    /// <summary>The source of chance of one person.</summary>
+    public static Random Source(int seed, MannerKind manner, int index) => new(unchecked((seed * 7919) ^ (index * 104_729) ^ ((int)manner * 1_299_709)));
+
+    private static SimulatedPerson Person(HearingKind kind, double[][] air, double[][] bone, MannerKind manner, Random random)
+    {
+        var earphone = random.NextDouble() < 0.5 ? TransducerKind.SupraAural : TransducerKind.Insert;
         return new SimulatedPerson
         {
-            Kind = hearing,
+            Kind = kind,
             Air = air,
             Bone = bone,
             Earphone = earphone,
@@ -55,12 +80,8 @@ internal static class PopulationDraw
             CentralMaskingDb = 5 * random.NextDouble(),
             Manner = Manner(manner, random),
             RoomExcess = manner == MannerKind.NoisyRoom ? Room(random) : null,
-            AgeYears = hearing == HearingKind.Aged ? age : null,
         };
     }
-
-    /// <summary>The source of chance of one person.</summary>
-    public static Random Source(int seed, MannerKind manner, int index) => new(unchecked((seed * 7919) ^ (index * 104_729) ^ ((int)manner * 1_299_709)));
 
     private static HearingKind Kind(Random random) => random.NextDouble() switch
     {
