@@ -42,7 +42,7 @@ internal static class PopulationDraw
             (air, bone) = ([air[1], air[0]], [bone[1], bone[0]]);
         }
 
-        return Person(hearing, air, bone, manner, random);
+        return Person(hearing, air, bone, manner, random, hearing == HearingKind.Aged ? age : null);
     }
 
     /// <summary>A person whose thresholds are given, e.g. from a listener file; head and manner are drawn.</summary>
@@ -53,7 +53,7 @@ internal static class PopulationDraw
     {
         double[][] air = [Of(Ear.Right, row => row.AirDbHl), Of(Ear.Left, row => row.AirDbHl)];
         double[][] bone = [Of(Ear.Right, row => row.BoneDbHl ?? row.AirDbHl), Of(Ear.Left, row => row.BoneDbHl ?? row.AirDbHl)];
-        return Person(HearingKind.Given, air, bone, manner, random);
+        return Person(HearingKind.Given, air, bone, manner, random, ageYears: null);
 
         double[] Of(Ear ear, Func<ListenerThreshold, double> level)
         {
@@ -65,7 +65,7 @@ internal static class PopulationDraw
     /// <summary>The source of chance of one person.</summary>
     public static Random Source(int seed, MannerKind manner, int index) => new(unchecked((seed * 7919) ^ (index * 104_729) ^ ((int)manner * 1_299_709)));
 
-    private static SimulatedPerson Person(HearingKind kind, double[][] air, double[][] bone, MannerKind manner, Random random)
+    private static SimulatedPerson Person(HearingKind kind, double[][] air, double[][] bone, MannerKind manner, Random random, double? ageYears)
     {
         var earphone = random.NextDouble() < 0.5 ? TransducerKind.SupraAural : TransducerKind.Insert;
         return new SimulatedPerson
@@ -80,6 +80,7 @@ internal static class PopulationDraw
             CentralMaskingDb = 5 * random.NextDouble(),
             Manner = Manner(manner, random),
             RoomExcess = manner == MannerKind.NoisyRoom ? Room(random) : null,
+            AgeYears = ageYears,
         };
     }
 

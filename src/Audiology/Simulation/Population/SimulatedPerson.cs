@@ -95,6 +95,9 @@ internal sealed class SimulatedPerson
     /// <summary>Level of room noise above the limit of the standard, under the earphone, dB; absent in a quiet room.</summary>
     public double[]? RoomExcess { get; init; }
 
+    /// <summary>Age in years, where the hearing was drawn by it.</summary>
+    public double? AgeYears { get; init; }
+
     /// <summary>Place of a frequency in the tables.</summary>
     public static int Place(int frequencyHz)
     {
