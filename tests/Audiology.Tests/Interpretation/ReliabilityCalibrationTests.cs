@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Protocols;
 
 namespace TeleHearing.Audiology.Tests.Interpretation;
@@ -36,6 +37,26 @@ public sealed class ReliabilityCalibrationTests(ITestOutputHelper output)
     {
         Assert.InRange(Repeated(ShippedProtocols.FrailPerson, Cooperative), 0, 0.03);
         Assert.InRange(Repeated(ShippedProtocols.FrailPerson, Inconsistent), 0.7, 1);
+    }
+
+    [Fact]
+    public void WhereAnswersLeaveDoubtUpToThreeFrequenciesMoreAreRepeatedAndElseNone()
+    {
+        var sharp = Repeats(seed => new AnsweringPerson(seed) { SlopeSdDb = 1 });
+        var doubtful = Repeats(seed => new AnsweringPerson(seed) { SlopeSdDb = 6 });
+
+        Assert.All(sharp, repeats => Assert.Equal(0, repeats));
+        Assert.Contains(doubtful, repeats => repeats > 0);
+        Assert.All(doubtful, repeats => Assert.InRange(repeats, 0, 3));
+
+        // Frequencies beside 1000 Hz measured twice, of ears whose repeat at 1000 Hz agreed within 5 dB, so that nothing else asked for them.
+        static List<int> Repeats(Func<int, AnsweringPerson> person) =>
+        [
+            .. Enumerable.Range(0, 100)
+                .Select(seed => person(seed).Test(ShippedProtocols.Standard))
+                .Where(done => done.Where(one => one.FrequencyHz == 1000).Select(one => one.Outcome).ToList() is [var first, var second] && EarProtocol.ChangeDb(first, second) <= 5)
+                .Select(done => done.GroupBy(one => one.FrequencyHz).Count(group => group.Key != 1000 && group.Count(one => one.Outcome is not ThresholdOutcome.NotEstablished) > 1)),
+        ];
     }
 
     private static AnsweringPerson Cooperative(int seed, Func<double, double, double> draw) =>
