@@ -51,6 +51,8 @@ public static class RefusalCodes
     public const string KitDamaged = "kit.damaged";
     public const string LoanOutlivesCalibration = "kit.loan-outlives-calibration";
     public const string KnownEarUnknown = "kit.known-ear-unknown";
+    public const string GearMissing = "gear.missing";
+    public const string GearNotWorn = "gear.not-worn";
     public const string LookBackUnknown = "kit.look-back-unknown";
 }
 

@@ -17,7 +17,7 @@ internal static class CalibrationRecords
         new DateOnly(2027, 1, 9),
         "Invented laboratory",
         [
-            .. new[] { Ear.Right, Ear.Left }.SelectMany(ear => AudiometricFrequency.All.Select(frequency =>
+            .. new[] { Ear.Right, Ear.Left }.SelectMany(ear => (kind == TransducerKind.BoneVibrator ? BoneFrequencies.Tested : AudiometricFrequency.All).Select(frequency =>
                 new CalibrationEntry(ear, frequency.Hertz, splAtFullScaleDb, Limit(kind, frequency)))),
         ]);
 

@@ -48,6 +48,8 @@ internal static class Samples
         new OrderStep(new MeasurePartStep(new PlanPart(Ear.Right, ConductionRoute.Air, true)) { Protocol = ShippedProtocols.Short, Known = [], Context = new PlanContext(TransducerKind.Insert) { Overrides = [new PlanOverride.SkipFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, false), 8000)] } }, false),
         new ChooseProtocol("short", 1),
         new ChangePlan(new PlanOverride.Repeat(new PlanPart(Ear.Right, ConductionRoute.Air, false), 1000, 12)),
+        new OrderStep(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right), false),
+        new OrderStep(new WearGearStep(ConductionRoute.Air, null), false),
         new CutStep(Step),
         new Advance(),
         new StepBack(),

@@ -98,7 +98,9 @@ internal static class CertificateRows
     }
 
     /// <summary>Where the standards give no reference threshold nothing can be tested, and nothing is needed.</summary>
-    private static IEnumerable<int> Needed(CertificateDraft draft) => draft is { Kind: { } kind, Coupler: { } coupler } && ReferenceThresholds.CouplersOf(kind).Contains(coupler)
+    private static IEnumerable<int> Needed(CertificateDraft draft) => draft.Kind == TransducerKind.BoneVibrator
+        ? _needed.Where(hertz => BoneFrequencies.Tested.Contains(AudiometricFrequency.FromHertz(hertz)))
+        : draft is { Kind: { } kind, Coupler: { } coupler } && ReferenceThresholds.CouplersOf(kind).Contains(coupler)
         ? _needed.Where(hertz => ReferenceThresholds.TryGet(kind, coupler, AudiometricFrequency.FromHertz(hertz), out _))
         : _needed;
 

@@ -11,7 +11,7 @@ public static class GearNames
         (TransducerKind.Insert, "insert", "insert earphones"),
         (TransducerKind.Circumaural, "circumaural", "circumaural earphones"),
         (TransducerKind.HighFrequencyInsert, "high-frequency-insert", "high-frequency insert earphones"),
-        (TransducerKind.HighFrequencyInsert, "high-frequency-insert", "high-frequency insert earphones"),
+        (TransducerKind.BoneVibrator, "bone-vibrator", "a bone vibrator"),
     ];
 
     private static readonly (Coupler Coupler, string Written, string Words)[] _couplers =
@@ -21,6 +21,7 @@ public static class GearNames
         (Coupler.Iec60318Part3, "iec-60318-3", "IEC 60318-3 coupler"),
         (Coupler.Iec60318Part4, "iec-60318-4", "IEC 60318-4 occluded-ear simulator"),
         (Coupler.Iec60318Part5, "iec-60318-5", "IEC 60318-5 coupler"),
+        (Coupler.Iec60318Part6, "iec-60318-6", "IEC 60318-6 mechanical coupler"),
     ];
 
     /// <summary>Kinds of transducer as a file writes them.</summary>

@@ -3,8 +3,8 @@ namespace TeleHearing.Audiology.Levels;
 /// <summary>One calibrated point.</summary>
 /// <param name="Ear">Ear, that is, output channel.</param>
 /// <param name="FrequencyHz">Audiometric frequency in Hz.</param>
-/// <param name="SplAtFullScaleDb">Sound pressure level in the record's coupler of a sine whose peak is digital 1.0, dB re 20 µPa.</param>
-/// <param name="MaximumDbHl">Highest level this unit and transducer give undistorted here, dB HL.</param>
+/// <param name="SplAtFullScaleDb">Sound pressure level in the record's coupler of a sine whose peak is digital 1.0, dB re 20 µPa; of a bone vibrator the force level, dB re 1 µN.</param>
+/// <param name="MaximumDbHl">Highest level this unit and transducer give undistorted here, dB HL; of a bone vibrator on the mastoid.</param>
 public sealed record CalibrationEntry(Ear Ear, int FrequencyHz, double SplAtFullScaleDb, double MaximumDbHl)
 {
     /// <summary>Expanded uncertainty of the sound pressure level as the laboratory states it, dB; absent in records from before it was kept.</summary>

@@ -85,12 +85,14 @@ public sealed record CeilingRules(IReadOnlyList<LevelCeiling> Ceilings)
     /// 70 dB HL at 125 Hz, 90 at 250, 120 at 500 to 4000, 110 at 6000, 100 at 8000 (IEC 60645-1, from memory); insert earphones 10 dB less at 6 and
     /// 8 kHz (common practice). 750 and 1500 Hz lie inside 500 to 4000. From 9 kHz on (and for high-frequency insert earphones from 8 kHz on) the ceilings are this tool's choice: with
     /// the reference thresholds of ISO 389-5 they stay below 120 dB SPL in the coupler. There is no ceiling, so nothing is played, where a kind has no reference threshold.
+    /// A bone vibrator gets 45 dB HL at 250 Hz, 60 at 500 Hz and 4 kHz, 70 between (IEC 60645-1, from memory): distortion and feeling limit it there.
     /// The calibration record is what truly limits a unit.
     /// </remarks>
     public static CeilingRules Usual(TransducerKind kind) => new(
     [
         .. AudiometricFrequency.Both
             .Where(frequency => ReferenceThresholds.CouplersOf(kind).Any(coupler => ReferenceThresholds.TryGet(kind, coupler, frequency, out _)))
+            .Where(frequency => kind != TransducerKind.BoneVibrator || BoneFrequencies.Tested.Contains(frequency))
             .Select(frequency => new LevelCeiling(kind, frequency.Hertz, UsualMaximum(kind, frequency.Hertz))),
     ]);
 
@@ -105,6 +107,11 @@ public sealed record CeilingRules(IReadOnlyList<LevelCeiling> Ceilings)
 
     private static double UsualMaximum(TransducerKind kind, int hertz)
     {
+        if (kind == TransducerKind.BoneVibrator)
+        {
+            return hertz switch { 250 => 45, 500 or 4000 => 60, _ => 70 };
+        }
+
         var insertLoss = kind is TransducerKind.Insert or TransducerKind.HighFrequencyInsert ? 10 : 0;
         return hertz switch
         {

@@ -20,4 +20,7 @@ public enum Coupler
 
     /// <summary>IEC 60318-5 two cubic centimetre coupler, HA-2 (insert earphones).</summary>
     Iec60318Part5,
+
+    /// <summary>IEC 60318-6 mechanical coupler (bone vibrators); its levels are force levels, dB re 1 µN.</summary>
+    Iec60318Part6,
 }

@@ -1,3 +1,5 @@
+using TeleHearing.Audiology.PureTone;
+
 namespace TeleHearing.Audiology.Levels;
 
 /// <summary>From hearing level to digital amplitude.</summary>
@@ -18,13 +20,30 @@ public static class LevelChain
     public static LevelResult Resolve(CalibrationRecord record, Ear ear, AudiometricFrequency frequency, HearingLevel level)
     {
         ArgumentNullException.ThrowIfNull(record);
+        return Resolve(record, ReferenceThresholds.RoutesOf(record.TransducerKind)[0], ear, frequency, level);
+    }
+
+    /// <summary>The amplitude that gives a hearing level by a route, or why it may not be played.</summary>
+    /// <param name="record">Calibration record of the transducer that gives it.</param>
+    /// <param name="route">How the tone reaches the ear: a vibrator needs more force on the forehead, and gives less there.</param>
+    /// <param name="ear">Ear, that is, output channel.</param>
+    /// <param name="frequency">Frequency.</param>
+    /// <param name="level">Hearing level.</param>
+    public static LevelResult Resolve(CalibrationRecord record, ConductionRoute route, Ear ear, AudiometricFrequency frequency, HearingLevel level)
+    {
+        ArgumentNullException.ThrowIfNull(record);
         var place = $"the {CalibrationEntryRules.Name(ear)} ear at {frequency}";
         if (record.Find(ear, frequency) is not { } entry)
         {
             return Refuse(LevelFaultCodes.CalibrationMissing, $"Certificate {record.CertificateId} has no point for {place}.", "Leave this frequency out, or have it calibrated.");
         }
 
-        if (!ReferenceThresholds.TryGet(record.TransducerKind, record.Coupler, frequency, out var retspl))
+        if (!ReferenceThresholds.RoutesOf(record.TransducerKind).Contains(route))
+        {
+            return Refuse(LevelFaultCodes.CalibrationMismatch, $"Certificate {record.CertificateId} is for a {record.TransducerKind} transducer, which gives no tone by {Name(route)}.", "Use the transducer of that route with its own certificate.");
+        }
+
+        if (ReferenceThresholds.Find(record.TransducerKind, record.Coupler, route, frequency)?.RetsplDb is not { } retspl)
         {
             return Refuse(LevelFaultCodes.CalibrationMismatch, $"There is no reference threshold for a {record.TransducerKind} transducer on coupler {record.Coupler} at {frequency}.", "Have it calibrated on a coupler that belongs to the transducer.");
         }
@@ -34,9 +53,10 @@ public static class LevelChain
             return new LevelResult.Refused(fault);
         }
 
-        if (level.Decibels > entry.MaximumDbHl + RoundingDb)
+        var maximum = MaximumDbHl(record, entry, route, retspl);
+        if (level.Decibels > maximum + RoundingDb)
         {
-            return Refuse(LevelFaultCodes.OverCeiling, $"{level} is over the {entry.MaximumDbHl} dB HL this unit and transducer can give to {place}.", "Ask for a lower level.");
+            return Refuse(LevelFaultCodes.OverCeiling, $"{level} is over the {maximum} dB HL this unit and transducer can give to {place}.", "Ask for a lower level.");
         }
 
         var splDb = level.Decibels + retspl;
@@ -48,11 +68,29 @@ public static class LevelChain
     public static double? HighestPlayableDbHl(CalibrationRecord record, Ear ear, AudiometricFrequency frequency)
     {
         ArgumentNullException.ThrowIfNull(record);
+        return HighestPlayableDbHl(record, ReferenceThresholds.RoutesOf(record.TransducerKind)[0], ear, frequency);
+    }
+
+    /// <summary>The highest multiple of the 5 dB step that can be played by a route; absent when nothing can.</summary>
+    public static double? HighestPlayableDbHl(CalibrationRecord record, ConductionRoute route, Ear ear, AudiometricFrequency frequency)
+    {
+        ArgumentNullException.ThrowIfNull(record);
         return record.Find(ear, frequency) is { } entry && CalibrationEntryRules.ValueFault(record, entry) is null
-            && ReferenceThresholds.TryGet(record.TransducerKind, record.Coupler, frequency, out _)
-            ? HearingLevels.RoundDownToStep(entry.MaximumDbHl)
+            && ReferenceThresholds.Find(record.TransducerKind, record.Coupler, route, frequency)?.RetsplDb is { } retspl
+            ? HearingLevels.RoundDownToStep(MaximumDbHl(record, entry, route, retspl))
             : null;
     }
+
+    /// <summary>The record's maximum is that of the route of its certificate: by another one the same force or pressure is another hearing level.</summary>
+    private static double MaximumDbHl(CalibrationRecord record, CalibrationEntry entry, ConductionRoute route, double retspl)
+    {
+        var certified = ReferenceThresholds.RoutesOf(record.TransducerKind)[0];
+        return route == certified || !ReferenceThresholds.TryGet(record.TransducerKind, record.Coupler, AudiometricFrequency.FromHertz(entry.FrequencyHz), out var reference)
+            ? entry.MaximumDbHl
+            : entry.MaximumDbHl + reference - retspl;
+    }
+
+    private static string Name(ConductionRoute route) => route == ConductionRoute.Air ? "air" : "bone";
 
     private static LevelResult.Refused Refuse(string code, string sentence, string mend) => new(new LevelFault(code, sentence, mend));
 }

@@ -9,7 +9,7 @@ public abstract record LevelResult
 
     /// <summary>The level can be played.</summary>
     /// <param name="PeakAmplitude">Peak of the sine, above 0 and at most 1 (digital full scale).</param>
-    /// <param name="SplInCouplerDb">Sound pressure level this gives in the coupler of the record, dB re 20 µPa.</param>
+    /// <param name="SplInCouplerDb">Sound pressure level this gives in the coupler of the record, dB re 20 µPa; of a bone vibrator the force level, dB re 1 µN.</param>
     public sealed record Playable(double PeakAmplitude, double SplInCouplerDb) : LevelResult;
 
     /// <summary>The noise can be played.</summary>

@@ -17,4 +17,7 @@ public enum TransducerKind
 
     /// <summary>High-frequency insert earphone, 8 to 16 kHz (ISO 389-5). Another earphone than <see cref="Insert"/>: their tables are never joined.</summary>
     HighFrequencyInsert,
+
+    /// <summary>Bone vibrator (ISO 389-3). Its levels are force levels, dB re 1 µN.</summary>
+    BoneVibrator,
 }

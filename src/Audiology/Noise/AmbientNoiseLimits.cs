@@ -2,7 +2,7 @@ using TeleHearing.Audiology.Levels;
 
 namespace TeleHearing.Audiology.Noise;
 
-/// <summary>Maximum permissible ambient noise for air conduction down to 0 dB HL with a shift of at most 2 dB (ISO 8253-1:2010, Tables 2 and 3, 11.1).</summary>
+/// <summary>Maximum permissible ambient noise down to 0 dB HL with a shift of at most 2 dB (ISO 8253-1:2010, Tables 2 and 3 for earphones, Table 4 for bone conduction with open ears, 11.1).</summary>
 public static class AmbientNoiseLimits
 {
     private static readonly Dictionary<(TransducerKind, int), IReadOnlyDictionary<double, double>> _limits =

@@ -29,6 +29,7 @@ public sealed record NoiseLimits(NoiseCriterion Criterion, ListeningCondition Co
         // Table 3 knows one kind of insert earphone; the same plug in the ear canal is assumed to keep out as much.
         TransducerKind.Insert or TransducerKind.HighFrequencyInsert => ListeningCondition.Insert,
         TransducerKind.Circumaural => ListeningCondition.Circumaural,
+        TransducerKind.BoneVibrator => ListeningCondition.Bone,
         _ => throw new ArgumentOutOfRangeException(nameof(kind), kind, "No way of listening is known for this kind of transducer."),
     };
 

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Audiology.Simulation;
 
@@ -10,6 +11,15 @@ namespace TeleHearing.Audiology.Simulation;
 internal static class AuditoryZero
 {
     private static readonly double[] _hertz = [125, 250, 500, 750, 1000, 1500, 2000, 3000, 4000, 6000, 8000];
+
+    /// <summary>The force level of a vibrator that young normal hearing just hears, dB re 1 µN: ISO 389-3, the mastoid confirmed (Henry and Letowski 2007, ARL-TR-4138, Table 8), the forehead from memory.</summary>
+    public static LogFrequencyCurve Force(ConductionRoute route)
+    {
+        double[] forceDb = route == ConductionRoute.BoneForehead
+            ? [79, 72, 61.5, 51, 47.5, 42.5, 42, 43.5, 51, 50]
+            : [67, 58, 48.5, 42.5, 36.5, 31, 30, 35.5, 40, 40];
+        return new LogFrequencyCurve(_hertz.Skip(1).Zip(forceDb));
+    }
 
     public static LogFrequencyCurve Curve(TransducerKind kind, Coupler coupler)
     {

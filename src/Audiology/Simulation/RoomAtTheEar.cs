@@ -53,7 +53,9 @@ internal sealed class RoomAtTheEar
     }
 
     /// <summary>The tone level that the room's noise of the last half second is worth, dB HL; negative infinity in silence.</summary>
-    public double LevelDbHl(double hertz)
+    /// <param name="hertz">Frequency in Hz.</param>
+    /// <param name="open">The ear is open, as in bone conduction (Table 4), and not under the earphone.</param>
+    public double LevelDbHl(double hertz, bool open = false)
     {
         if (_recent.Count == 0)
         {
@@ -70,7 +72,7 @@ internal sealed class RoomAtTheEar
             if (own || (hertz <= LowToneHz && band.UpperHz <= hertz))
             {
                 var power = _recent.Average(levels => levels[i]);
-                loudest = Math.Max(loudest, (10 * Math.Log10(power)) + _splAtRmsOneDb - band.LimitsDb[column]);
+                loudest = Math.Max(loudest, (10 * Math.Log10(power)) + _splAtRmsOneDb - (open ? band.OpenLimitsDb : band.LimitsDb)[column]);
             }
         }
 
@@ -129,9 +131,11 @@ internal sealed class RoomAtTheEar
             return new Band(
                 exact / Math.Pow(10, 0.05),
                 exact * Math.Pow(10, 0.05),
-                [row.Number("air_from_125_db") + better, row.Number("air_from_250_db") + better, row.Number("air_from_500_db") + better]);
+                [row.Number("air_from_125_db") + better, row.Number("air_from_250_db") + better, row.Number("air_from_500_db") + better],
+                // no column from 500 Hz is printed for bone
+                [row.Number("bone_from_125_db"), row.Number("bone_from_250_db"), row.Number("bone_from_250_db")]);
         })];
     }
 
-    private sealed record Band(double LowerHz, double UpperHz, double[] LimitsDb);
+    private sealed record Band(double LowerHz, double UpperHz, double[] LimitsDb, double[] OpenLimitsDb);
 }

@@ -13,6 +13,7 @@ public sealed class VirtualListener
     private const int HopsOfSilenceBetweenPresentations = 40;
 
     private readonly VirtualListenerSettings _settings;
+    private readonly TwoEars _ears;
     private readonly Random _random;
     private readonly PsychometricFunction _psychometric;
     private readonly RoomAtTheEar _room;
@@ -37,11 +38,11 @@ public sealed class VirtualListener
         _random = new Random(settings.Seed);
         _psychometric = new PsychometricFunction(0, settings.SlopeSdDb);
         _room = new RoomAtTheEar(settings.TransducerKind, settings.SampleRateHz, settings.RoomSplAtRmsOneDb);
-        var ears = new TwoEars(settings);
-        var maskers = new Maskers(ears, settings.SampleRateHz);
+        _ears = new TwoEars(settings);
+        var maskers = new Maskers(_ears, settings.SampleRateHz);
         var hopFrames = settings.SampleRateHz * HopMs / 1000;
-        _leftEarphone = new EarphoneListening(Ear.Left, ears, _room, maskers, settings.SampleRateHz, hopFrames);
-        _rightEarphone = new EarphoneListening(Ear.Right, ears, _room, maskers, settings.SampleRateHz, hopFrames);
+        _leftEarphone = new EarphoneListening(Ear.Left, _ears, _room, maskers, settings.SampleRateHz, hopFrames);
+        _rightEarphone = new EarphoneListening(Ear.Right, _ears, _room, maskers, settings.SampleRateHz, hopFrames);
         _button = new ResponseButton(settings, new Random(unchecked(settings.Seed + 1)));
         _left = new float[hopFrames];
         _right = new float[hopFrames];
@@ -50,6 +51,10 @@ public sealed class VirtualListener
 
     /// <summary>The ear that heard the last presentation; absent when it was not heard, or not yet.</summary>
     public Ear? LastHeardSide { get; private set; }
+
+    /// <summary>Puts a bone vibrator on, or earphones on both ears (absent). What sounds at that moment is taken for the new gear from its next stretch on.</summary>
+    /// <exception cref="ArgumentException">This person's gear has no such vibrator.</exception>
+    public void Wear(VibratorWorn? vibrator) => _ears.Wear(vibrator);
 
     /// <summary>Listens to the next block.</summary>
     /// <param name="stereo">Samples sent to the earphones, interleaved, left first. Beyond full scale they are clipped, as a converter does; what is no number is silence.</param>

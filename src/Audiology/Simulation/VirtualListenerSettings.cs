@@ -39,6 +39,15 @@ public sealed record VirtualListenerSettings(
     /// <summary>Sound pressure level that a room signal of root mean square 1 stands for, dB re 20 µPa.</summary>
     public double RoomSplAtRmsOneDb { get; init; } = 120;
 
+    /// <summary>Force level that the simulated vibrator truly gives for a sine whose peak is digital 1.0, dB re 1 µN, in <see cref="EarphoneOutput.SplAtPeakFullScaleDb"/>; empty when there is no vibrator.</summary>
+    public IReadOnlyList<EarphoneOutput> VibratorOutput { get; init; } = [];
+
+    /// <summary>How much of a bone-conducted tone is lost on its way to the other cochlea, by frequency in Hz, dB; absent for 0 at every frequency, the clinical rule. Measured about 0 dB at 250 Hz to 15 at 4 kHz (Studebaker 1967, from memory).</summary>
+    public IReadOnlyDictionary<int, double>? BoneInterauralAttenuationDb { get; init; }
+
+    /// <summary>Occlusion effect of the masking earphone by frequency in Hz, dB; absent for the usual one (<see cref="OcclusionEffect"/>).</summary>
+    public IReadOnlyDictionary<int, double>? OcclusionEffectDb { get; init; }
+
     /// <summary>Interaural attenuation by frequency in Hz, dB; absent for the usual one of the transducer (<see cref="InterauralAttenuation"/>).</summary>
     public IReadOnlyDictionary<int, double>? InterauralAttenuationDb { get; init; }
 }

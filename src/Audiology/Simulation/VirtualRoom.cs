@@ -17,12 +17,12 @@ public sealed class VirtualRoom
     /// <summary>How far the quiet room lies under the strictest limits, dB.</summary>
     public const double QuietMarginDb = 15;
 
-    /// <summary>A quiet room: 15 dB under the limits of ISO 8253-1:2010 for supra-aural earphones and test tones from 125 Hz, in every band. Quiet enough for every earphone and for -10 dB HL.</summary>
+    /// <summary>A quiet room: 15 dB under the limits of ISO 8253-1:2010 for supra-aural earphones and for bone conduction with test tones from 125 Hz, in every band. Quiet enough for every transducer and for -10 dB HL.</summary>
     /// <param name="sampleRateHz">Sample rate in Hz.</param>
     /// <param name="seed">Seed of the noise.</param>
     /// <param name="splAtRmsOneDb">Sound pressure level that a signal of root mean square 1 stands for, dB re 20 µPa.</param>
     public static VirtualRoom Quiet(int sampleRateHz, int seed, double splAtRmsOneDb = 120) =>
-        Shaped([.. AmbientNoiseLimits.For(TransducerKind.SupraAural, 125).Select(limit => new BandLevel(limit.Key, limit.Value - QuietMarginDb))], sampleRateHz, seed, splAtRmsOneDb);
+        Shaped([.. AmbientNoiseLimits.For(TransducerKind.BoneVibrator, 125).Select(limit => new BandLevel(limit.Key, Math.Min(limit.Value, AmbientNoiseLimits.For(TransducerKind.SupraAural, 125)[limit.Key]) - QuietMarginDb))], sampleRateHz, seed, splAtRmsOneDb);
 
     /// <summary>A room with given third-octave levels, as noise with random phases, exact over each loop of 2^18 frames (5.5 s at 48 kHz). Bands not given are silent.</summary>
     /// <param name="levels">Levels of bands of <see cref="ThirdOctaveBands.Nominal"/>, each at most once.</param>

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology.Noise;
 
 namespace TeleHearing.Contracts;
@@ -21,7 +22,12 @@ public sealed record StepOrder(
     double MaximumLevelDbHl,
     int Seed,
     IReadOnlyList<LowestProvableLevel> LowestProvable,
-    StepRequest Request);
+    StepRequest Request)
+{
+    /// <summary>Lowest provable level per frequency by bone conduction, ears open, from the session's room measurement; absent when the hub knows none, and then nothing is said about it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<LowestProvableLevel>? LowestProvableBone { get; init; }
+}
 
 /// <summary>The right to make sound a little longer. Times are the hub's running time, which only the difference of matters, so that clocks need not agree.</summary>
 /// <param name="Number">Rises with every grant of one hub run.</param>

@@ -17,6 +17,7 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(PresentToneStep), "present-tone")]
 [JsonDerivedType(typeof(SearchThresholdStep), "search-threshold")]
 [JsonDerivedType(typeof(SearchEarStep), "search-ear")]
+[JsonDerivedType(typeof(WearGearStep), "wear-gear")]
 [JsonDerivedType(typeof(MeasurePartStep), "measure-part")]
 public abstract record StepRequest
 {
@@ -123,4 +124,15 @@ public sealed record MeasurePartStep(PlanPart Part) : StepRequest
     public PlanContext? Context { get; init; }
 
     public override bool MakesSound => true;
+}
+
+/// <summary>Have the assistant change what the person wears. It completes when the kit's screen is told that it is done; until then the kit makes no sound.</summary>
+/// <param name="Route">By air: earphones on both ears. By bone: the vibrator at this place, and the earphone of the other ear for a masker.</param>
+/// <param name="Ear">Ear to be tested by bone, which stays open; absent by air.</param>
+public sealed record WearGearStep(ConductionRoute Route, Ear? Ear) : StepRequest
+{
+    /// <summary>How long the change may take, minutes: unhurried, and a call for help in between.</summary>
+    public const int LongestMinutes = 10;
+
+    public override bool MakesSound => false;
 }

@@ -62,6 +62,10 @@ public sealed record RoomResult(
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public NoiseCriterion Criterion { get; init; }
 
+    /// <summary>Lowest provable hearing level per frequency by bone conduction, ears open; absent when the kit has no vibrator.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<LowestProvableLevel>? LowestProvableBone { get; init; }
+
     /// <summary>Why nothing was measured, as a sentence. Then there are no levels and no bounds, and nothing is claimed about the room.</summary>
     public string? NotMeasured { get; init; }
 }

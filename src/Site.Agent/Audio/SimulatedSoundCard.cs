@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Simulation;
+using TeleHearing.Site.Agent.Devices;
 
 namespace TeleHearing.Site.Agent.Audio;
 
@@ -20,6 +21,8 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
     private long _started = time.GetTimestamp();
     private long _framesSinceStart;
     private bool _unread;
+    private Worn? _worn = Worn.Earphones;
+    private Worn? _heardWith = Worn.Earphones;
 
     /// <summary>The side on which the virtual listener last heard a tone.</summary>
     public Ear? LastHeardSide => listener?.LastHeardSide;
@@ -30,12 +33,21 @@ internal sealed class SimulatedSoundCard(VirtualListener? listener, VirtualRoom 
 
     public double SplAtRmsOneDb => MicrophoneSplAtRmsOneDb;
 
+    /// <summary>The simulated person puts other gear on, from the next block on. Called from any thread. While a change is under way the old gear stays on.</summary>
+    public void Wear(Worn? worn) => Volatile.Write(ref _worn, worn ?? Volatile.Read(ref _worn));
+
     public async ValueTask WriteAsync(ReadOnlyMemory<float> stereo, CancellationToken cancellationToken)
     {
         room.Fill(_room);
         _unread = true;
         if (listener is not null)
         {
+            if (Volatile.Read(ref _worn) is { } worn && worn != _heardWith)
+            {
+                listener.Wear(worn.Ear is { } ear ? new VibratorWorn(worn.Route, ear) : null);
+                _heardWith = worn;
+            }
+
             foreach (var press in listener.Hear(stereo.Span, _room))
             {
                 _presses.Add(new ButtonPress(press.DownFrame, press.UpFrame));

@@ -38,7 +38,10 @@ internal static class Simulation
             TransducerKind.Circumaural,
             Coupler.Iec60318Part1WithFlatPlate,
             [new(Ear.Left, 1000, Provisioner.LeftSplAtFullScaleDb), new(Ear.Right, 1000, Provisioner.RightSplAtFullScaleDb)],
-            seed);
+            seed)
+        {
+            VibratorOutput = [new(Ear.Left, 1000, Provisioner.LeftForceAtFullScaleDb), new(Ear.Right, 1000, Provisioner.RightForceAtFullScaleDb)],
+        };
         return new VirtualListener(spreadDb is { } spread ? settings with { SlopeSdDb = spread } : settings);
     }
 

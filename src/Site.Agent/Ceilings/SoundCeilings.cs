@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Devices;
 
@@ -25,15 +26,20 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
     /// <summary>What forbids any sound at all; absent when nothing does.</summary>
     public Refusal? CalibrationFault() => gear.Faults(time) is [var first, ..] ? ToRefusal(first) : null;
 
+    /// <summary>What forbids any sound by a route; absent when nothing does.</summary>
+    public Refusal? CalibrationFault(ConductionRoute route) =>
+        route == ConductionRoute.Air ? CalibrationFault() : gear.BoneFaults(time) is [var first, ..] ? ToRefusal(first) : null;
+
     /// <summary>The peak amplitude of a presentation, or why it is not made.</summary>
     /// <param name="order">Order it belongs to.</param>
     /// <param name="ear">Ear.</param>
     /// <param name="frequency">Frequency.</param>
     /// <param name="level">Level.</param>
     /// <param name="durationMs">Length in ms.</param>
-    public AllowedSound Check(StepOrder order, Ear ear, AudiometricFrequency frequency, HearingLevel level, double durationMs)
+    /// <param name="route">How the tone reaches the ear.</param>
+    public AllowedSound Check(StepOrder order, Ear ear, AudiometricFrequency frequency, HearingLevel level, double durationMs, ConductionRoute route = ConductionRoute.Air)
     {
-        if (CalibrationFault() is { } fault)
+        if (CalibrationFault(route) is { } fault)
         {
             return new AllowedSound(fault, 0);
         }
@@ -50,13 +56,13 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 
         var previous = _session == order.SessionId ? _previousDbHl : null;
         // The hub orders more than 100 dB HL only after the clinician has confirmed it.
-        var request = new PresentationRequest(gear.Kit.TransducerKind, frequency, level, durationMs) { LoudConfirmed = order.MaximumLevelDbHl > HearingLevels.LoudAboveDbHl };
+        var request = new PresentationRequest(KindOf(route), frequency, level, durationMs) { LoudConfirmed = order.MaximumLevelDbHl > HearingLevels.LoudAboveDbHl };
         if (gear.Kit.Ceilings.Check(request, previous) is { } over)
         {
             return new AllowedSound(ToRefusal(over), 0);
         }
 
-        return LevelChain.Resolve(gear.Calibration!, ear, frequency, level) switch
+        return LevelChain.Resolve(RecordOf(route)!, route, ear, frequency, level) switch
         {
             LevelResult.Playable playable => new AllowedSound(null, playable.PeakAmplitude),
             LevelResult.Refused refused => new AllowedSound(ToRefusal(refused.Fault), 0),
@@ -98,21 +104,21 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
     }
 
     /// <summary>The highest level a search may use; absent when nothing may be played there.</summary>
-    public double? HighestDbHl(StepOrder order, Ear ear, AudiometricFrequency frequency) =>
-        gear.Calibration is { } calibration
-        && LevelChain.HighestPlayableDbHl(calibration, ear, frequency) is { } playable
-        && gear.Kit.Ceilings.HighestFor(gear.Kit.TransducerKind, frequency) is { } ceiling
+    public double? HighestDbHl(StepOrder order, Ear ear, AudiometricFrequency frequency, ConductionRoute route = ConductionRoute.Air) =>
+        RecordOf(route) is { } calibration
+        && LevelChain.HighestPlayableDbHl(calibration, route, ear, frequency) is { } playable
+        && gear.Kit.Ceilings.HighestFor(KindOf(route), frequency) is { } ceiling
             ? HearingLevels.RoundDownToStep(Math.Min(Math.Min(playable, ceiling), order.MaximumLevelDbHl))
             : null;
 
     /// <summary>What a result names as the gear that made it; absent without a calibration record.</summary>
-    public GearUsed? FindGearUsed() => gear.Calibration is { } calibration
-        ? new GearUsed(gear.Kit.TransducerKind, gear.Kit.TransducerSerial, gear.Kit.UnitSerial, calibration.CertificateId)
+    public GearUsed? FindGearUsed(ConductionRoute route = ConductionRoute.Air) => RecordOf(route) is { } calibration
+        ? new GearUsed(KindOf(route), route == ConductionRoute.Air ? gear.Kit.TransducerSerial : calibration.TransducerSerial, gear.Kit.UnitSerial, calibration.CertificateId)
         : null;
 
     /// <inheritdoc cref="FindGearUsed"/>
     /// <exception cref="InvalidOperationException">There is no calibration record.</exception>
-    public GearUsed GearUsed() => FindGearUsed() ?? throw new InvalidOperationException("A result without a calibration record cannot be.");
+    public GearUsed GearUsed(ConductionRoute route = ConductionRoute.Air) => FindGearUsed(route) ?? throw new InvalidOperationException("A result without a calibration record cannot be.");
 
     /// <summary>A tone was presented.</summary>
     /// <param name="sessionId">Session.</param>
@@ -157,6 +163,10 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
         var request = new PresentationRequest(gear.Kit.TransducerKind, frequency, asTone, 1) { LoudConfirmed = confirmed };
         return gear.Kit.Ceilings.Check(request, heard.Max()) is { } over ? ToRefusal(over with { Sentence = $"The masker: {over.Sentence}" }) : null;
     }
+
+    private TransducerKind KindOf(ConductionRoute route) => route == ConductionRoute.Air ? gear.Kit.TransducerKind : TransducerKind.BoneVibrator;
+
+    private CalibrationRecord? RecordOf(ConductionRoute route) => route == ConductionRoute.Air ? gear.Calibration : gear.BoneCalibration;
 
     private static Refusal ToRefusal(LevelFault fault) => new(fault.Code, fault.Sentence, fault.Mend);
 }

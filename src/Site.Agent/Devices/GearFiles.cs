@@ -10,6 +10,7 @@ internal static partial class GearFiles
 {
     public const string KitFile = "kit.json";
     public const string CalibrationFile = "calibration.json";
+    public const string BoneCalibrationFile = "calibration-bone.json";
     private static readonly JsonSerializerOptions _json = Protocol.Configure(new JsonSerializerOptions { WriteIndented = true });
 
     /// <summary>Reads the kit. A missing or damaged calibration record is no record: the kit then makes no sound and says why.</summary>
@@ -37,12 +38,15 @@ internal static partial class GearFiles
         }
 
         var kit = Read<KitDescription>(path) ?? throw new FatalFaultException($"{path} cannot be read. To see its shape, run: {AgentProgram.Run("provision --data EMPTY_FOLDER --kit simulated")}");
-        if (string.IsNullOrWhiteSpace(kit.UnitSerial) || string.IsNullOrWhiteSpace(kit.TransducerSerial) || kit.Ceilings?.Ceilings is null)
+        if (string.IsNullOrWhiteSpace(kit.UnitSerial) || string.IsNullOrWhiteSpace(kit.TransducerSerial) || kit.BoneVibrator is { Serial: null or "" } || kit.Ceilings?.Ceilings is null)
         {
             throw new FatalFaultException($"{path} lacks a serial number or its ceilings. Complete it.");
         }
 
-        return new Gear(kit, ReadRecord(Path.Combine(folder, CalibrationFile)));
+        return new Gear(kit, ReadRecord(Path.Combine(folder, CalibrationFile)))
+        {
+            BoneCalibration = kit.BoneVibrator is null ? null : ReadRecord(Path.Combine(folder, BoneCalibrationFile)),
+        };
     }
 
     /// <summary>A record or kit description as its file holds it.</summary>

@@ -23,6 +23,12 @@ internal static class Provisioner
     /// <inheritdoc cref="LeftSplAtFullScaleDb"/>
     public const double RightSplAtFullScaleDb = 130.8;
 
+    /// <summary>Force level of a sine of peak 1.0 in the simulated mechanical coupler, dB re 1 µN, by channel.</summary>
+    public const double LeftForceAtFullScaleDb = 120.0;
+
+    /// <inheritdoc cref="LeftForceAtFullScaleDb"/>
+    public const double RightForceAtFullScaleDb = 120.6;
+
     /// <summary>How far under every ambient limit the simulated microphone's own noise lies is not for the kit to say; it is simply very low.</summary>
     private const double SimulatedSelfNoiseDbSpl = -20;
     private const TransducerKind Kind = TransducerKind.Circumaural;
@@ -33,7 +39,10 @@ internal static class Provisioner
         "SIM-CIRC-0001",
         Kind,
         new MicrophoneDescription("SIM-MIC-0001", [.. ThirdOctaveBands.Nominal.Select(band => new BandLevel(band, SimulatedSelfNoiseDbSpl))], SimulatedSoundCard.MicrophoneSplAtRmsOneDb),
-        CeilingRules.Usual(Kind));
+        CeilingRules.Usual(Kind) with { Ceilings = [.. CeilingRules.Usual(Kind).Ceilings, .. CeilingRules.Usual(TransducerKind.BoneVibrator).Ceilings] })
+    {
+        BoneVibrator = new BoneVibratorDescription("SIM-BONE-0001"),
+    };
 
     /// <summary>Its certificate.</summary>
     /// <param name="today">Today.</param>
@@ -53,7 +62,17 @@ internal static class Provisioner
             [.. AudiometricFrequency.All.SelectMany(frequency => new[] { Entry(Ear.Left, frequency), Entry(Ear.Right, frequency) })]);
     }
 
-    /// <summary>Writes DIR/kit.json and DIR/calibration.json where absent.</summary>
+    /// <summary>The certificate of its bone vibrator.</summary>
+    public static CalibrationRecord BoneCertificate(DateOnly today, bool expired) => Certificate(today, expired) with
+    {
+        CertificateId = "SIM-CERT-B-0001",
+        TransducerSerial = Kit.BoneVibrator!.Serial,
+        TransducerKind = TransducerKind.BoneVibrator,
+        Coupler = Coupler.Iec60318Part6,
+        Entries = [.. BoneFrequencies.Tested.SelectMany(frequency => new[] { BoneEntry(Ear.Left, frequency), BoneEntry(Ear.Right, frequency) })],
+    };
+
+    /// <summary>Writes DIR/kit.json, DIR/calibration.json and DIR/calibration-bone.json where absent.</summary>
     /// <param name="folder">Data folder.</param>
     /// <param name="certificate">Kind of certificate.</param>
     /// <param name="time">Clock.</param>
@@ -62,27 +81,37 @@ internal static class Provisioner
     public static IReadOnlyList<string> Write(string folder, CertificateChoice certificate, TimeProvider time, int number = 1)
     {
         Directory.CreateDirectory(folder);
-        var kit = GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit with { UnitSerial = Numbered(Kit.UnitSerial, number), TransducerSerial = Numbered(Kit.TransducerSerial, number) });
+        var kit = GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit with { UnitSerial = Numbered(Kit.UnitSerial, number), TransducerSerial = Numbered(Kit.TransducerSerial, number), BoneVibrator = new BoneVibratorDescription(Numbered(Kit.BoneVibrator!.Serial, number)) });
         if (certificate == CertificateChoice.Missing)
         {
             return [kit];
         }
 
         var today = DateOnly.FromDateTime(time.GetLocalNow().Date);
-        var record = Certificate(today, certificate == CertificateChoice.Expired);
+        var expired = certificate == CertificateChoice.Expired;
         return
         [
             kit,
-            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), record with
-            {
-                CertificateId = Numbered(record.CertificateId, number),
-                UnitSerial = Numbered(record.UnitSerial, number),
-                TransducerSerial = Numbered(record.TransducerSerial, number),
-            }),
+            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.CalibrationFile), Numbered(Certificate(today, expired), number)),
+            GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.BoneCalibrationFile), Numbered(BoneCertificate(today, expired), number)),
         ];
     }
 
+    private static CalibrationRecord Numbered(CalibrationRecord record, int number) => record with
+    {
+        CertificateId = Numbered(record.CertificateId, number),
+        UnitSerial = Numbered(record.UnitSerial, number),
+        TransducerSerial = Numbered(record.TransducerSerial, number),
+    };
+
     private static string Numbered(string serial, int number) => string.Create(CultureInfo.InvariantCulture, $"{serial[..^4]}{number:0000}");
+
+    private static CalibrationEntry BoneEntry(Ear channel, AudiometricFrequency frequency)
+    {
+        var force = channel == Ear.Left ? LeftForceAtFullScaleDb : RightForceAtFullScaleDb;
+        var reachable = force - ReferenceThresholds.Get(TransducerKind.BoneVibrator, Coupler.Iec60318Part6, frequency);
+        return new CalibrationEntry(channel, frequency.Hertz, force, Math.Min(Kit.Ceilings.HighestFor(TransducerKind.BoneVibrator, frequency) ?? 0, HearingLevels.RoundDownToStep(reachable)));
+    }
 
     private static CalibrationEntry Entry(Ear ear, AudiometricFrequency frequency)
     {

@@ -55,11 +55,20 @@ internal static class AgentServices
         services.AddSingleton(provider => GearFiles.Load(options.DataFolder, provider.GetRequiredService<ILogger<Gear>>()));
         if (options.Listener is { } listener)
         {
-            services.AddSingleton(provider => new SimulatedSoundCard(
-                Simulation.Listener(listener, options.Seed, options.ListenerSpreadDb),
-                Simulation.Room(options.Room, options.Seed),
-                options.Pace,
-                provider.GetRequiredService<TimeProvider>()));
+            services.AddSingleton(provider =>
+            {
+                var card = new SimulatedSoundCard(
+                    Simulation.Listener(listener, options.Seed, options.ListenerSpreadDb),
+                    Simulation.Room(options.Room, options.Seed),
+                    options.Pace,
+                    provider.GetRequiredService<TimeProvider>());
+
+                // the simulated person wears what the assistant marks as worn
+                var worn = provider.GetRequiredService<GearWorn>();
+                card.Wear(worn.Now);
+                worn.Changed += card.Wear;
+                return card;
+            });
             services.AddSingleton(provider => KitSound.Simulated(provider.GetRequiredService<SimulatedSoundCard>(), provider.GetRequiredService<Gear>()));
         }
         else
@@ -90,6 +99,8 @@ internal static class AgentServices
         services.AddSingleton<CurrentStep>();
         services.AddSingleton<OrderQueue>();
         services.AddSingleton<SideAnswers>();
+        services.AddSingleton(provider => new GearWorn(options.DataFolder, provider.GetRequiredService<IDurableFiles>()));
+        services.AddSingleton<GearChange>();
         services.AddSingleton<StopSwitch>();
         services.AddSingleton<StepGear>();
         services.AddSingleton(new StepSettings(options.DataFolder, options.Pace));

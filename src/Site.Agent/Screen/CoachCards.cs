@@ -1,3 +1,5 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Site.Agent.Screen;
@@ -177,6 +179,32 @@ public static class CoachCards
             CardPicture.Rest,
             CanBeDone: false),
     };
+
+    private static readonly CoachCard _earphonesAgain = new(
+        "Put the earphones on both ears",
+        ["Take the vibrator off gently.", "Plug the earphone back in where the vibrator was.", "Red R goes on the right ear. Blue L goes on the left ear.", "Then press Done."],
+        "We go on with the earphones now.",
+        "If the earphones hurt, take them off. Then call for help.",
+        CardPicture.Earphones,
+        CanBeDone: true);
+
+    /// <summary>The card of a change of gear. It names the side on which the gear is put, which tells nothing about any sound.</summary>
+    public static CoachCard ForGear(ConductionRoute route, Ear? ear) => ear is { } tested && route != ConductionRoute.Air
+        ? Vibrator(route, tested == Ear.Right ? ("right", "red R", "left") : ("left", "blue L", "right"))
+        : _earphonesAgain;
+
+    private static CoachCard Vibrator(ConductionRoute route, (string Side, string Plug, string Other) words) => new(
+        "Put the vibrator on",
+        [
+            $"Take the earphones off. Plug the vibrator in for the {words.Plug} one.",
+            route == ConductionRoute.BoneForehead ? "Put it on the middle of the forehead. Move the hair away." : $"Put it on the bone behind the {words.Side} ear. Move the hair away.",
+            $"Keep it off the ear. Leave the {words.Side} ear free.",
+            $"Put the other earphone on the {words.Other} ear. Then press Done.",
+        ],
+        "You may feel a light press on the head. Tell us if it hurts.",
+        "If it hurts, take it off. Put nothing in an ear unless your clinician says so.",
+        CardPicture.Earphones,
+        CanBeDone: true);
 
     /// <summary>The card of a stage.</summary>
     public static CoachCard For(SessionStage stage) => _cards[stage];

@@ -8,14 +8,19 @@ using TeleHearing.Site.Agent.Steps;
 namespace TeleHearing.Site.Agent.Screen;
 
 /// <summary>What a person at the kit screen can do.</summary>
-internal sealed class KitActions(KitScreenState screen, FactWriter facts, StopSwitch stop, AudioEngine engine, SideAnswers sides)
+internal sealed class KitActions(KitScreenState screen, FactWriter facts, StopSwitch stop, AudioEngine engine, SideAnswers sides, GearChange change)
 {
     /// <summary>Stop: silence at once, whether or not there is a link.</summary>
     public void Stop() => stop.Press(screen.Now.Scene?.SessionId);
 
-    /// <summary>The card of the stage in hand is done.</summary>
+    /// <summary>The card in hand is done: the change of gear that was asked for, or the card of the stage.</summary>
     public void MarkDone()
     {
+        if (change.Confirm())
+        {
+            return;
+        }
+
         if (screen.Now.Scene is { SessionId: { } sessionId, AssistantDone: false } scene)
         {
             facts.WriteOrOwe(sessionId, new AssistantDone(scene.Stage));

@@ -68,9 +68,10 @@ public sealed record ScreenView(
             : now.Link == LinkState.Refused ? CoachCards.NotServed
             : scene is null ? (now.Link == LinkState.Starting ? CoachCards.Starting : CoachCards.Ready)
             : !linked && listening ? CoachCards.Reconnecting
+            : running is WearGearStep wear ? CoachCards.ForGear(wear.Route, wear.Ear)
             : CoachCards.For(scene.Stage);
         var mode =
-            stopped || !linked ? ScreenMode.Card
+            stopped || !linked || running is WearGearStep ? ScreenMode.Card
             : scene?.Stage == SessionStage.Testing ? ScreenMode.Pad
             : scene?.Stage == SessionStage.SideProof && (running is ProveSidesStep || scene.RunningStep == ProveSides) ? ScreenMode.Sides
             : ScreenMode.Card;
@@ -84,7 +85,7 @@ public sealed record ScreenView(
             string.IsNullOrWhiteSpace(scene?.Message) ? null : scene.Message,
             scene?.ClinicianName,
             card.CanBeDone && mode == ScreenMode.Card && scene is not null,
-            scene is { AssistantDone: true },
+            scene is { AssistantDone: true } && running is not WearGearStep,
             scene is not null,
             now.HelpCalled);
     }

@@ -39,6 +39,7 @@ internal static class KitCheck
         KitCheckLine[] lines =
         [
             .. CalibrationLines(gear, context.Time),
+            .. BoneLines(gear, context.Time),
             Output(context.Engine),
             Microphone(context.Engine, gear, listener),
             Clock(elapsedMs, soundMs, pace, result.End),
@@ -63,6 +64,20 @@ internal static class KitCheck
             serials is null && record is not null,
             serials?.Sentence ?? $"Unit {gear.Kit.UnitSerial}, transducer {gear.Kit.TransducerSerial} ({gear.Kit.TransducerKind})",
             serials?.Mend ?? (record is null ? "Put the calibration record of this kit in place." : null));
+    }
+
+    /// <summary>A vibrator that may not be used keeps nobody from being tested by air, so the line says so and passes.</summary>
+    private static IEnumerable<KitCheckLine> BoneLines(Gear gear, TimeProvider time)
+    {
+        if (gear.Kit.BoneVibrator is { } vibrator)
+        {
+            yield return new(
+                "bone-vibrator",
+                "Bone vibrator",
+                true,
+                gear.BoneFaults(time) is [var fault, ..] ? $"Nothing is tested by bone: {fault.Sentence} {fault.Mend}" : $"{vibrator.Serial}, certificate {gear.BoneCalibration!.CertificateId}",
+                null);
+        }
     }
 
     private static KitCheckLine Output(AudioEngine engine)

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
@@ -56,7 +57,7 @@ internal static class OrderGate
             return "The ceiling of the order is no number.";
         }
 
-        if (order.LowestProvable is null || order.LowestProvable.Any(bound => bound is null || !double.IsFinite(bound.LevelDbHl)))
+        if (order.LowestProvable is null || order.LowestProvable.Concat(order.LowestProvableBone ?? []).Any(bound => bound is null || !double.IsFinite(bound.LevelDbHl)))
         {
             return "A lowest provable level of the order is no number.";
         }
@@ -80,6 +81,9 @@ internal static class OrderGate
                 : search.FrequenciesHz.Select(hertz => FrequencyFault(hertz)).FirstOrDefault(fault => fault is not null)
                     ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape),
             MeasurePartStep part => PartFault(part),
+            WearGearStep wear =>
+                EnumFault(wear.Route) ?? (wear.Ear is { } ear ? EnumFault(ear) : null)
+                    ?? ((wear.Route == ConductionRoute.Air) == (wear.Ear is null) ? null : "Gear for bone conduction is worn for one ear, earphones for both."),
             _ => "This kit does not know that step.",
         };
     }

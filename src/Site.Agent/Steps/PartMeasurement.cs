@@ -53,8 +53,8 @@ internal sealed class PartMeasurement
     private async Task<ThresholdRecord> MeasureAsync(PlanStep.Measure next, AudiometricFrequency frequency)
     {
         var run = new ThresholdRun(_context, _part.Ear, _part.Route, frequency, _protocol.Tone, _trials);
-        var bound = _context.RoomBound(frequency);
-        if (_context.Ceilings.HighestDbHl(_context.Order, _part.Ear, frequency) is not { } highest)
+        var bound = _context.RoomBound(frequency, _part.Route);
+        if (_context.Ceilings.HighestDbHl(_context.Order, _part.Ear, frequency, _part.Route) is not { } highest)
         {
             return Record(next, run, new ThresholdOutcome.NotEstablished($"Nothing may be played at {frequency} with this kit: it has no calibration or no ceiling there."), bound);
         }
@@ -83,7 +83,7 @@ internal sealed class PartMeasurement
     }
 
     private ThresholdRecord Record(PlanStep.Measure next, ThresholdRun run, ThresholdOutcome outcome, double? bound) =>
-        new(_context.Order.StepId, _part.Ear, next.FrequencyHz, outcome, _protocol.Rule, run.Trials, _context.Ceilings.GearUsed(), bound)
+        new(_context.Order.StepId, _part.Ear, next.FrequencyHz, outcome, _protocol.Rule, run.Trials, _context.Ceilings.GearUsed(_part.Route), bound)
         {
             Route = _part.Route,
             Method = _part.Masked ? ThresholdMethod.Ascending : _protocol.Method,

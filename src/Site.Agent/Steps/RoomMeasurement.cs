@@ -50,7 +50,11 @@ internal static class RoomMeasurement
 
         var bands = listener.Average();
         var provable = Provable(bands, hearing, gear.Kit.TransducerKind, request.Criterion);
-        return StepConclusion.Completed(new RoomResult(bands, listener.Highest(), provable, request.DurationSeconds) { Criterion = request.Criterion });
+        return StepConclusion.Completed(new RoomResult(bands, listener.Highest(), provable, request.DurationSeconds)
+        {
+            Criterion = request.Criterion,
+            LowestProvableBone = gear.Kit.BoneVibrator is null ? null : [.. Provable(bands, hearing, TransducerKind.BoneVibrator, request.Criterion).Where(bound => BoneFrequencies.Tested.Any(tested => tested.Hertz == bound.FrequencyHz))],
+        });
     }
 
     /// <summary>From 250 Hz up, the limits for a lowest tone of 250 Hz; 125 Hz by the stricter ones that hold when it is tested.</summary>

@@ -5,13 +5,14 @@ using TeleHearing.Site.Agent.Screen;
 namespace TeleHearing.Site.Agent.Steps;
 
 /// <summary>Plays the assistant at the kit screen, for rehearsals and tests: marks each card done as its stage arrives.</summary>
-internal sealed class ScriptedAssistant(KitScreenState screen, KitActions actions) : BackgroundService
+internal sealed class ScriptedAssistant(KitScreenState screen, KitActions actions, GearChange change) : BackgroundService
 {
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         var wake = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
         void Wake() => wake.Writer.TryWrite(true);
         screen.Changed += Wake;
+        change.Asked += actions.MarkDone;
         try
         {
             SessionStage? marked = null;
@@ -31,6 +32,7 @@ internal sealed class ScriptedAssistant(KitScreenState screen, KitActions action
         finally
         {
             screen.Changed -= Wake;
+            change.Asked -= actions.MarkDone;
         }
     }
 }

@@ -1,7 +1,9 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
 using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Journal;
 
 namespace TeleHearing.Site.Agent.Steps;
@@ -21,6 +23,8 @@ internal sealed class StepContext(RunningStep step, StepGear gear)
 
     public TimeProvider Time => gear.Time;
 
+    public GearWorn Worn => gear.Worn;
+
     /// <summary>Every random choice of the step comes from here.</summary>
     public Random Random { get; } = new(step.Order.Seed);
 
@@ -39,12 +43,12 @@ internal sealed class StepContext(RunningStep step, StepGear gear)
         _ => Broken ?? StepConclusion.Stopped,
     };
 
-    /// <summary>Lowest provable level at a frequency; absent before the room was measured.</summary>
-    public double? RoomBound(AudiometricFrequency frequency) => Order.LowestProvable.FirstOrDefault(bound => bound.FrequencyHz == frequency.Hertz)?.LevelDbHl;
+    /// <summary>Lowest provable level at a frequency by a route; absent before the room was measured.</summary>
+    public double? RoomBound(AudiometricFrequency frequency, ConductionRoute route = ConductionRoute.Air) => (route == ConductionRoute.Air ? Order.LowestProvable : Order.LowestProvableBone ?? []).FirstOrDefault(bound => bound.FrequencyHz == frequency.Hertz)?.LevelDbHl;
 }
 
 /// <summary>The parts every step works with.</summary>
-internal sealed record StepGear(AudioEngine Engine, SoundCeilings Ceilings, SideAnswers Sides, FactWriter Facts, TimeProvider Time);
+internal sealed record StepGear(AudioEngine Engine, SoundCeilings Ceilings, SideAnswers Sides, FactWriter Facts, TimeProvider Time, GearWorn Worn, GearChange Change);
 
 /// <summary>A step cannot go on. Its conclusion is what the clinician is told.</summary>
 internal sealed class StepBrokenException(StepConclusion conclusion) : Exception(conclusion.Reason)

@@ -1,7 +1,9 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
 using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Link;
 using TeleHearing.Site.Agent.Screen;
@@ -141,6 +143,7 @@ internal sealed partial class StepRunner(
         MeasureRoomStep room => RoomMeasurement.RunAsync(context, room),
         ProveSidesStep sides => SideProof.RunAsync(context, sides),
         PresentToneStep tone => ThresholdSteps.PresentAsync(context, tone),
+        WearGearStep wear => gear.Change.RunAsync(context, wear),
         SearchThresholdStep search => ThresholdSteps.SearchAsync(context, search),
         MeasurePartStep part => PartMeasurement.RunAsync(context, part),
         SearchEarStep search => ThresholdSteps.SearchAsync(context, search),
@@ -157,16 +160,33 @@ internal sealed partial class StepRunner(
     /// <summary>What can be said against the sound of a step before it begins.</summary>
     private Refusal? SoundRefusal(StepOrder order)
     {
-        if (order.Request.MakesSound && gear.Ceilings.CalibrationFault() is { } fault)
+        var (route, tested) = order.Request switch
+        {
+            PresentToneStep tone => (tone.Route, tone.Ear),
+            SearchThresholdStep search => (search.Route, search.Ear),
+            MeasurePartStep part => (part.Part.Route, part.Part.Ear),
+            WearGearStep wear => (wear.Route, default),
+            _ => (ConductionRoute.Air, default),
+        };
+        if ((order.Request.MakesSound || route != ConductionRoute.Air) && gear.Ceilings.CalibrationFault(route) is { } fault)
         {
             return fault;
+        }
+
+        var needed = Worn.For(route, tested);
+        if (order.Request.MakesSound && gear.Worn.Now != needed)
+        {
+            return new Refusal(
+                RefusalCodes.GearNotWorn,
+                gear.Worn.Now is { } worn ? $"The person wears {worn.Words}; this needs {needed.Words}." : $"It is not known what the person wears; this needs {needed.Words}.",
+                "Order the change of gear, and wait until the assistant has marked it as done.");
         }
 
         return order.Request switch
         {
             ProveSidesStep sides => _sides.Select(side => gear.Ceilings.Check(order, side, AudiometricFrequency.FromHertz(sides.FrequencyHz), HearingLevel.FromDecibels(sides.LevelDbHl), SideProof.ToneMs).Refusal).FirstOrDefault(refusal => refusal is not null),
             PresentToneStep tone => PresentRefusal(order, tone),
-            SearchThresholdStep search => SearchRefusal(order, search.Ear, [search.FrequencyHz]),
+            SearchThresholdStep search => SearchRefusal(order, search.Ear, [search.FrequencyHz], search.Route),
             SearchEarStep search => SearchRefusal(order, search.Ear, search.FrequenciesHz),
             _ => null,
         };
@@ -174,16 +194,17 @@ internal sealed partial class StepRunner(
 
     private Refusal? PresentRefusal(StepOrder order, PresentToneStep tone)
     {
-        var bound = order.LowestProvable.FirstOrDefault(known => known.FrequencyHz == tone.FrequencyHz);
+        var bounds = tone.Route == ConductionRoute.Air ? order.LowestProvable : order.LowestProvableBone ?? [];
+        var bound = bounds.FirstOrDefault(known => known.FrequencyHz == tone.FrequencyHz);
         return bound is not null && tone.LevelDbHl < bound.LevelDbHl
             ? new Refusal(RefusalCodes.BelowRoomBound, $"The room hides levels below {bound.LevelDbHl} dB HL at {tone.FrequencyHz} Hz.", "Ask for a higher level, or find a quieter room and measure it again.")
-            : gear.Ceilings.Check(order, tone.Ear, AudiometricFrequency.FromHertz(tone.FrequencyHz), HearingLevel.FromDecibels(tone.LevelDbHl), tone.DurationMs).Refusal
+            : gear.Ceilings.Check(order, tone.Ear, AudiometricFrequency.FromHertz(tone.FrequencyHz), HearingLevel.FromDecibels(tone.LevelDbHl), tone.DurationMs, tone.Route).Refusal
                 ?? (tone.MaskerDbEm is { } masker ? gear.Ceilings.CheckMasker(order, tone.Ear == Ear.Left ? Ear.Right : Ear.Left, AudiometricFrequency.FromHertz(tone.FrequencyHz), masker).Refusal : null);
     }
 
-    private Refusal? SearchRefusal(StepOrder order, Ear ear, IReadOnlyList<int> frequenciesHz) => frequenciesHz
+    private Refusal? SearchRefusal(StepOrder order, Ear ear, IReadOnlyList<int> frequenciesHz, ConductionRoute route = ConductionRoute.Air) => frequenciesHz
         .Select(hertz => AudiometricFrequency.FromHertz(hertz))
-        .Where(frequency => !(gear.Ceilings.HighestDbHl(order, ear, frequency) >= HearingLevels.LowestPresentedDbHl))
+        .Where(frequency => !(gear.Ceilings.HighestDbHl(order, ear, frequency, route) >= HearingLevels.LowestPresentedDbHl))
         .Select(frequency => new Refusal(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit: it has no calibration or no ceiling there.", "Leave this frequency out."))
         .FirstOrDefault();
 

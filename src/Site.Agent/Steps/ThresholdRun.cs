@@ -20,7 +20,7 @@ internal sealed class ThresholdRun(StepContext context, Ear ear, ConductionRoute
     /// <summary>How much a masker is raised at once on its way to a level that would come too suddenly, dB (design: as the steps of a masker on a plateau).</summary>
     private const double MaskerRiseDb = 10;
 
-    private readonly TrialPlayer _player = new(context, frequency, byHand: false, trialsBefore);
+    private readonly TrialPlayer _player = new(context, frequency, byHand: false, trialsBefore, route);
     private readonly List<TrialRecord> _trials = [];
 
     /// <summary>Every trial so far.</summary>

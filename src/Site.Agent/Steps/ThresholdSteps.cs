@@ -14,9 +14,10 @@ internal static class ThresholdSteps
         var frequency = AudiometricFrequency.FromHertz(request.FrequencyHz);
         var plan = new TrialPlan(request.Ear, frequency, HearingLevel.FromDecibels(request.LevelDbHl), TrialKind.Tone, request.Shape, Ascending: false, request.DurationMs)
         {
+            Route = request.Route,
             MaskerDbEm = request.MaskerDbEm,
         };
-        await new TrialPlayer(context, frequency, byHand: true).PlayAsync(plan);
+        await new TrialPlayer(context, frequency, byHand: true, route: request.Route).PlayAsync(plan);
         return StepConclusion.Completed();
     }
 
@@ -25,7 +26,7 @@ internal static class ThresholdSteps
     {
         var frequency = AudiometricFrequency.FromHertz(step.FrequencyHz);
         var run = new ThresholdRun(context, step.Ear, step.Route, frequency, step.Shape, 0);
-        var settings = Settings(context, step.Ear, frequency, step.Rule);
+        var settings = Settings(context, step.Ear, frequency, step.Rule, step.Route);
         MaskingEvidence? evidence = null;
         ThresholdOutcome outcome;
         if (step.Masked)
@@ -37,7 +38,7 @@ internal static class ThresholdSteps
             outcome = await run.ToEndAsync(new ThresholdSearch(settings, context.Random));
         }
 
-        Write(context, step.Ear, frequency, step.Rule, run, outcome, record => record with { Route = step.Route, Masking = evidence });
+        Write(context, step.Ear, frequency, step.Rule, run, outcome, record => record with { Masking = evidence }, step.Route);
         return StepConclusion.Completed();
     }
 
@@ -56,12 +57,12 @@ internal static class ThresholdSteps
         return StepConclusion.Completed();
     }
 
-    private static SearchSettings Settings(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule) => new(
+    private static SearchSettings Settings(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule, ConductionRoute route = ConductionRoute.Air) => new(
         rule,
         HearingLevels.LowestPresentedDbHl,
-        context.Ceilings.HighestDbHl(context.Order, ear, frequency) ?? throw new StepBrokenException(StepConclusion.Failed(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit.")),
-        context.RoomBound(frequency));
+        context.Ceilings.HighestDbHl(context.Order, ear, frequency, route) ?? throw new StepBrokenException(StepConclusion.Failed(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit.")),
+        context.RoomBound(frequency, route));
 
-    private static void Write(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule, ThresholdRun run, ThresholdOutcome outcome, Func<ThresholdRecord, ThresholdRecord> more) =>
-        context.Write(new ThresholdFound(more(new ThresholdRecord(context.Order.StepId, ear, frequency.Hertz, outcome, rule, run.Trials, context.Ceilings.GearUsed(), context.RoomBound(frequency)))));
+    private static void Write(StepContext context, Ear ear, AudiometricFrequency frequency, StoppingRule rule, ThresholdRun run, ThresholdOutcome outcome, Func<ThresholdRecord, ThresholdRecord> more, ConductionRoute route = ConductionRoute.Air) =>
+        context.Write(new ThresholdFound(more(new ThresholdRecord(context.Order.StepId, ear, frequency.Hertz, outcome, rule, run.Trials, context.Ceilings.GearUsed(route), context.RoomBound(frequency, route)) { Route = route })));
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
@@ -11,11 +12,11 @@ namespace TeleHearing.Site.Agent.Steps;
 /// <summary>One trial to be carried out.</summary>
 internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, HearingLevel Level, TrialKind Kind, ToneShape Shape, bool Ascending, double DurationMs)
 {
+    /// <summary>How the tone reaches the ear. By bone the vibrator stands on the channel of the ear under test, so that a masker goes to the other ear as ever.</summary>
+    public ConductionRoute Route { get; init; }
+
     /// <summary>Masker in the other ear, dB of effective masking, in catch trials too; absent for none.</summary>
     public double? MaskerDbEm { get; init; }
-
-    /// <summary>How the tone reaches the ear.</summary>
-    public ConductionRoute Route { get; init; }
 
     /// <summary>Whether the silence before it is longer than usual, because the person has just responded to silence.</summary>
     public bool LengthenGap { get; init; }
@@ -26,12 +27,13 @@ internal sealed record TrialPlan(Ear Ear, AudiometricFrequency Frequency, Hearin
 /// <param name="frequency">Frequency of all trials.</param>
 /// <param name="byHand">Whether a clinician chose the moment: the first tone then starts at once instead of after a random silence.</param>
 /// <param name="trialsBefore">Trials of the step before these.</param>
+/// <param name="route">Route of all trials: by bone the ears count as open, and the room has to be quieter.</param>
 /// <remarks>
 /// The silence between tones is random and never shorter than the tone (ISO 8253-1:2010, 6.2.1, irregular intervals; 1.2 to 3 s is this tool's choice). The time for answers
 /// runs from <see cref="ResponseFromMs"/> after the onset, sooner than which nobody reacts to the tone, to <see cref="ResponseUntilMs"/> after its end (design choices).
 /// A masker is on from at least <see cref="MaskerLeadMs"/> before the tone until the time for answers is over, so that neither its coming nor its going tells anything about the tone.
 /// </remarks>
-internal sealed class TrialPlayer(StepContext context, AudiometricFrequency frequency, bool byHand, int trialsBefore = 0)
+internal sealed class TrialPlayer(StepContext context, AudiometricFrequency frequency, bool byHand, int trialsBefore = 0, ConductionRoute route = ConductionRoute.Air)
 {
     public const double ResponseFromMs = 150;
     public const double ResponseUntilMs = 1200;
@@ -44,7 +46,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
     private const double LongestExtraMs = 2000;
 
     private readonly NoiseWatch? _noise = RoomHearing.Find(context.Engine.Microphone, context.Ceilings.Gear).Hearing is { } hearing
-        ? new NoiseWatch(frequency, context.Ceilings.Gear.Kit.TransducerKind, hearing.SplAtRmsOneDb)
+        ? new NoiseWatch(frequency, route == ConductionRoute.Air ? context.Ceilings.Gear.Kit.TransducerKind : TransducerKind.BoneVibrator, hearing.SplAtRmsOneDb)
         : null;
 
     /// <summary>One noise for all trials: made once, only its level and length change.</summary>
@@ -117,7 +119,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
     /// <summary>The tone, once the ceilings allow it. They are asked before every single one.</summary>
     private ToneSynthesizer Tone(TrialPlan plan)
     {
-        var allowed = context.Ceilings.Check(context.Order, plan.Ear, plan.Frequency, plan.Level, plan.DurationMs);
+        var allowed = context.Ceilings.Check(context.Order, plan.Ear, plan.Frequency, plan.Level, plan.DurationMs, plan.Route);
         if (allowed.Refusal is { } refusal)
         {
             throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"));
@@ -181,8 +183,8 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
             voidReason,
             noise)
         {
-            MaskerDbEm = plan.MaskerDbEm,
             Route = plan.Route,
+            MaskerDbEm = plan.MaskerDbEm,
         };
     }
 

@@ -91,7 +91,7 @@ public sealed class CeilingRulesTests
     [Fact]
     public void UsualCeilingsReachAsFarAsReferenceThresholdsAndStayBelow120DbSplAboveEightKilohertz()
     {
-        foreach (var kind in Enum.GetValues<TransducerKind>())
+        foreach (var kind in Enum.GetValues<TransducerKind>().Where(kind => kind != TransducerKind.BoneVibrator))
         {
             var rules = CeilingRules.Usual(kind);
             foreach (var frequency in AudiometricFrequency.Both)

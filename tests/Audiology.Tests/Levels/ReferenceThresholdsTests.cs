@@ -78,7 +78,12 @@ public sealed class ReferenceThresholdsTests
         var pairs =
             from kind in Enum.GetValues<TransducerKind>()
             from coupler in Enum.GetValues<Coupler>()
-            from frequency in kind == TransducerKind.HighFrequencyInsert ? AudiometricFrequency.All.TakeLast(1).Concat(AudiometricFrequency.ExtendedHigh) : AudiometricFrequency.All
+            from frequency in kind switch
+            {
+                TransducerKind.HighFrequencyInsert => AudiometricFrequency.All.TakeLast(1).Concat(AudiometricFrequency.ExtendedHigh),
+                TransducerKind.BoneVibrator => AudiometricFrequency.All.Skip(1),
+                _ => AudiometricFrequency.All,
+            }
             select (Known: ReferenceThresholds.CouplersOf(kind).Contains(coupler), Found: ReferenceThresholds.TryGet(kind, coupler, frequency, out _));
 
         Assert.All(pairs, pair => Assert.Equal(pair.Known, pair.Found));

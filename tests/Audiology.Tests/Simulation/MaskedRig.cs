@@ -1,4 +1,5 @@
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Audiology.Simulation;
 
@@ -10,6 +11,7 @@ internal sealed class MaskedRig
 {
     public const int SampleRateHz = 48_000;
     private const double SplAtFullScaleDb = 170;
+    private const double ForceAtFullScaleDb = 150;
     private const int BlockFrames = 480;
 
     private readonly VirtualListener _listener;
@@ -30,6 +32,7 @@ internal sealed class MaskedRig
         var settings = new VirtualListenerSettings(rows, kind, coupler, EarphoneOutput.Flat(SplAtFullScaleDb), seed)
         {
             SlopeSdDb = 0.01,
+            VibratorOutput = EarphoneOutput.Flat(ForceAtFullScaleDb),
             InterauralAttenuationDb = new Dictionary<int, double> { [1000] = attenuationDb },
         };
         _listener = new VirtualListener(with is null ? settings : with(settings));
@@ -51,11 +54,25 @@ internal sealed class MaskedRig
         var tone = levelDbHl is { } level
             ? Stimulus.Make(new ToneSpec(hertz, Math.Pow(10, (level + zero - SplAtFullScaleDb) / 20), ToneShape.Steady, toneMs, SampleRateHz))
             : null;
-        MaskingCorrections.TryGet(frequency, out var correction);
-        var masker = maskerDbEm is { } em
-            ? Stimulus.Make(new NarrowBandNoiseSpec(frequency, Math.Pow(10, (em + zero + correction - SplAtFullScaleDb) / 20) / Math.Sqrt(2), ++_noises, ToneShape.Steady, 600 + toneMs + 600, SampleRateHz))
-            : null;
+        var masker = maskerDbEm is { } em ? Masker(hertz, em, 600 + toneMs + 600) : null;
         return Feed(ear, tone, 600, masker, sameEar, 600 + toneMs + 1400);
+    }
+
+    /// <summary>A tone from the vibrator, which is worn on the channel of that ear, and a masker in the earphone of the other.</summary>
+    public int PresentBone(ConductionRoute route, Ear ear, int hertz, double levelDbHl, double? maskerDbEm)
+    {
+        _listener.Wear(new VibratorWorn(route, ear));
+        var zero = ReferenceThresholds.Find(TransducerKind.BoneVibrator, Coupler.Iec60318Part6, route, AudiometricFrequency.FromHertz(hertz))!.RetsplDb;
+        var tone = Stimulus.Make(new ToneSpec(hertz, Math.Pow(10, (levelDbHl + zero - ForceAtFullScaleDb) / 20), ToneShape.Steady, 1000, SampleRateHz));
+        return Feed(ear, tone, 600, maskerDbEm is { } em ? Masker(hertz, em, 2200) : null, false, 3000);
+    }
+
+    private IStimulus Masker(int hertz, double dbEm, double milliseconds)
+    {
+        var frequency = AudiometricFrequency.FromHertz(hertz);
+        MaskingCorrections.TryGet(frequency, out var correction);
+        var splDb = dbEm + ReferenceThresholds.Get(_kind, _coupler, frequency) + correction;
+        return Stimulus.Make(new NarrowBandNoiseSpec(frequency, Math.Pow(10, (splDb - SplAtFullScaleDb) / 20) / Math.Sqrt(2), ++_noises, ToneShape.Steady, milliseconds, SampleRateHz));
     }
 
     private int Feed(Ear ear, IStimulus? tone, double toneFromMs, IStimulus? masker, bool sameEar, double wholeMs)

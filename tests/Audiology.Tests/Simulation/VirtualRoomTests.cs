@@ -10,12 +10,12 @@ public sealed class VirtualRoomTests
     [Fact]
     public void TheQuietRoomMeasuresFifteenDecibelsUnderTheLimits()
     {
-        var limits = AmbientNoiseLimits.For(TransducerKind.SupraAural, 125);
+        var (earphones, openEars) = (AmbientNoiseLimits.For(TransducerKind.SupraAural, 125), AmbientNoiseLimits.For(TransducerKind.BoneVibrator, 125));
 
         foreach (var level in Measure(VirtualRoom.Quiet(48_000, seed: 1)))
         {
             // Neighbouring bands of a third-octave filter leak a little into the lowest, steepest part of the spectrum.
-            Assert.Equal(limits[level.BandHz] - 15, level.LevelDbSpl, 1.0);
+            Assert.Equal(Math.Min(earphones[level.BandHz], openEars[level.BandHz]) - 15, level.LevelDbSpl, 1.0);
         }
     }
 

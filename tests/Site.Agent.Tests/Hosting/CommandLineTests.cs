@@ -29,7 +29,7 @@ public sealed class CommandLineTests
 
         Assert.Equal(first, await File.ReadAllTextAsync(folder.Inside("calibration.json"), Cancel));
         Assert.NotNull(JsonSerializer.Deserialize<CalibrationRecord>(first, Protocol.Json));
-        Assert.Equal([$"left as it was: {folder.Inside("kit.json")}", $"left as it was: {folder.Inside("calibration.json")}"], process.Lines);
+        Assert.Equal([$"left as it was: {folder.Inside("kit.json")}", $"left as it was: {folder.Inside("calibration.json")}", $"left as it was: {folder.Inside("calibration-bone.json")}"], process.Lines);
     }
 
     [Theory]
@@ -55,7 +55,7 @@ public sealed class CommandLineTests
         await using var process = RealProcess.Dotnet(BuiltPrograms.SiteAgent, "provision", "--data", folder.Path, "--kit", "simulated");
 
         Assert.Equal(0, await process.WaitForExit(_limit, Cancel));
-        Assert.Equal([$"written: {folder.Inside("kit.json")}", $"written: {folder.Inside("calibration.json")}"], process.Lines);
+        Assert.Equal([$"written: {folder.Inside("kit.json")}", $"written: {folder.Inside("calibration.json")}", $"written: {folder.Inside("calibration-bone.json")}"], process.Lines);
     }
 
     [Fact]

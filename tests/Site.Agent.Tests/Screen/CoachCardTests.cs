@@ -1,4 +1,6 @@
 using System.Text.RegularExpressions;
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Screen;
 
@@ -14,7 +16,13 @@ public sealed partial class CoachCardTests
         new[] { card.Goal, card.Say, card.Caution }.Concat(card.Steps).OfType<string>();
 
     private static IEnumerable<CoachCard> All() =>
-        Enum.GetValues<SessionStage>().Select(CoachCards.For).Concat([CoachCards.Ready, CoachCards.Starting, CoachCards.Reconnecting, CoachCards.NotServed]);
+        Enum.GetValues<SessionStage>().Select(CoachCards.For).Concat([CoachCards.Ready, CoachCards.Starting, CoachCards.Reconnecting, CoachCards.NotServed, .. GearCards()]);
+
+    private static IEnumerable<CoachCard> GearCards() =>
+    [
+        CoachCards.ForGear(ConductionRoute.Air, null),
+        .. new[] { Ear.Right, Ear.Left }.SelectMany(ear => new[] { CoachCards.ForGear(ConductionRoute.BoneMastoid, ear), CoachCards.ForGear(ConductionRoute.BoneForehead, ear) }),
+    ];
 
     private static IEnumerable<string> Sentences(string text) => SentenceEnd().Split(text).Where(sentence => sentence.Length > 0);
 
@@ -70,6 +78,23 @@ public sealed partial class CoachCardTests
         {
             Assert.Contains(word, steps, StringComparison.Ordinal);
         }
+    }
+
+    /// <summary>The vibrator goes behind the ear under test in place of its earphone; the earphone for the masker goes on the other. Cautions as for anything worn (common practice).</summary>
+    [Theory]
+    [InlineData(Ear.Right, "red R", "behind the right ear", "on the left ear")]
+    [InlineData(Ear.Left, "blue L", "behind the left ear", "on the right ear")]
+    public void TheVibratorCardSaysWhatGoesWhereAndWhatIsNotDone(Ear ear, string plug, string place, string earphone)
+    {
+        var card = CoachCards.ForGear(ConductionRoute.BoneMastoid, ear);
+        var steps = string.Join(' ', card.Steps);
+
+        Assert.True(card.CanBeDone);
+        Assert.Equal(4, card.Steps.Count);
+        Assert.All([plug, place, earphone], words => Assert.Contains(words, steps, StringComparison.Ordinal));
+        Assert.Contains("hurts", card.Caution!, StringComparison.Ordinal);
+        Assert.Contains("Put nothing in an ear unless your clinician says so", card.Caution!, StringComparison.Ordinal);
+        Assert.Contains("forehead", string.Join(' ', CoachCards.ForGear(ConductionRoute.BoneForehead, ear).Steps), StringComparison.Ordinal);
     }
 
     private static int Syllables(string word)

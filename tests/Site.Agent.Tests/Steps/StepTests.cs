@@ -72,7 +72,7 @@ public sealed class StepTests : IAsyncLifetime
         var result = Assert.IsType<KitCheckResult>((await CarryAsync(new CheckKitStep())).Result);
 
         Assert.True(result.Passed, string.Join('\n', result.Lines));
-        Assert.Equal(["certificate", "serials", "output", "microphone", "clock", "disk", "protocol"], result.Lines.Select(line => line.Code));
+        Assert.Equal(["certificate", "serials", "bone-vibrator", "output", "microphone", "clock", "disk", "protocol"], result.Lines.Select(line => line.Code));
         Assert.Equal(Provisioner.Kit.TransducerSerial, result.Gear?.TransducerSerial);
     }
 
