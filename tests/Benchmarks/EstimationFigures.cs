@@ -1,4 +1,5 @@
 using System.Globalization;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Tests.PureTone.Estimation;
 
 namespace TeleHearing.Benchmarks;
@@ -25,6 +26,10 @@ internal static class EstimationFigures
         var (_, unknown) = EstimateAccuracy.Run(_seeds[0], People / 5, ageKnown: false);
         Print($"age and sex unknown, seed {_seeds[0]}, {2 * People / 5} ears");
         Print($"estimate  {unknown}");
+        var (full, besideFull) = EstimateAccuracy.Run(_seeds[0], People / 5, rule: StoppingRule.ThreeOfFive);
+        Print($"beside the full rule, seed {_seeds[0]}, {2 * People / 5} ears");
+        Print($"search    {full}");
+        Print($"estimate  {besideFull}");
         return Task.CompletedTask;
     }
 

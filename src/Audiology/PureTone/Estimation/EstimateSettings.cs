@@ -1,15 +1,20 @@
 namespace TeleHearing.Audiology.PureTone.Estimation;
 
 /// <summary>How an estimate goes about its work.</summary>
-/// <param name="Search">Levels and limits it shares with the standard search: lowest and highest level, step of the levels presented and reported, bound of the room, familiarisation, catch trials, voids, instruction. Stopping rule, steps down and up and number of presentations are not used.</param>
+/// <param name="Search">Levels and limits it shares with the standard search: lowest and highest level, step of the levels presented and reported, bound of the room, familiarisation, catch trials, voids, instruction. Steps down and up and number of presentations are not used; the stopping rule says how sure it must be.</param>
 /// <param name="Prior">What is believed before the first tone.</param>
 public sealed record EstimateSettings(SearchSettings Search, EstimatePrior Prior)
 {
+    private readonly double? _stopSdDb;
+
     /// <summary>Probability that the credible interval holds the threshold.</summary>
     public double CredibleShare { get; init; } = 0.9;
 
-    /// <summary>Uncertainty at which the estimate stops: standard deviation of the threshold, dB. A design choice, set by simulation.</summary>
-    public double StopSdDb { get; init; } = 2.4;
+    /// <summary>
+    /// Uncertainty at which the estimate stops: standard deviation of the threshold, dB. 2.4, or 1.6 where the stopping rule of the search is the full one of three in five ascents. Design choices, set by
+    /// simulation so that the estimate errs no more than the search by that rule.
+    /// </summary>
+    public double StopSdDb { get => _stopSdDb ?? (Search.Rule == StoppingRule.ThreeOfFive ? 1.6 : 2.4); init => _stopSdDb = value; }
 
     /// <summary>Uncertainty with which a threshold may still be reported when the tones have run out, dB. A design choice: a step of 5 dB.</summary>
     public double LargestSdDb { get; init; } = 5;

@@ -1,3 +1,5 @@
+using TeleHearing.Audiology.PureTone;
+
 namespace TeleHearing.Audiology.Tests.PureTone.Estimation;
 
 /// <summary>The estimate beside the standard search on the same people: a quick version of the figures in docs/validation/estimation.md.</summary>
@@ -15,5 +17,16 @@ public sealed class EstimateAccuracyTests
         Assert.True(Math.Abs(estimate.GridMeanDb) <= 1 && Math.Abs(estimate.MedianMeanDb) <= 0.3, figures);
         Assert.True(estimate.NotEstablishedShare <= 0.003 && estimate.WrongNoResponseShare == 0, figures);
         Assert.True(estimate.WithinTenShare >= 0.999, figures);
+    }
+
+    [Fact]
+    public void BesideTheFullRuleItIsAsCareful()
+    {
+        var (search, estimate) = EstimateAccuracy.Run(seed: 21, people: 100, rule: StoppingRule.ThreeOfFive);
+
+        var figures = $"search: {search}; estimate: {estimate}";
+        // Two in a hundred for the chance of a small sample; the long run has it below.
+        Assert.True(estimate.SdDb <= 1.02 * search.SdDb && estimate.Tones <= 0.6 * search.Tones, figures);
+        Assert.True(estimate.CoveredShare is >= 0.87 and <= 0.93, figures);
     }
 }
