@@ -5,14 +5,14 @@ using TeleHearing.Site.Agent.Journal;
 
 namespace TeleHearing.Site.Agent.Devices;
 
-/// <summary>The calibration records of a kit: the one in use, and every earlier one beside it.</summary>
+/// <summary>The calibration records of one of a kit's transducers: the one in use, and every earlier one of the kit beside it.</summary>
 /// <remarks>An earlier record is written and on the disk before the new one takes its place, so that none is ever lost; after a crash either the old or the new one is in use, whole.</remarks>
-internal sealed class CalibrationFolder(string folder, IDurableFiles files)
+internal sealed class CalibrationFolder(string folder, IDurableFiles files, string inUseFile = GearFiles.CalibrationFile)
 {
     /// <summary>Folder of earlier records, inside the data folder.</summary>
     public const string EarlierFolder = "calibrations";
 
-    private string InUsePath => Path.Combine(folder, GearFiles.CalibrationFile);
+    private string InUsePath => Path.Combine(folder, inUseFile);
 
     private string EarlierPath => Path.Combine(folder, EarlierFolder);
 

@@ -28,13 +28,27 @@ internal static class CalibrationReport
             var left = CalibrationValidity.DaysLeft(gear.HoldsUntil!.Value, DateOnly.FromDateTime(time.GetLocalNow().Date));
             output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"It may be used; {left} days are left."));
         }
+
+        if (gear.Kit.BoneVibrator is { } vibrator)
+        {
+            output.WriteLine($"Bone vibrator {vibrator.Serial}.");
+            if (gear.BoneCalibration is { } bone)
+            {
+                WriteRecord(output, bone, gear.Kit.Use);
+            }
+
+            foreach (var fault in gear.BoneFaults(time))
+            {
+                output.WriteLine($"No sound by bone: {fault.Sentence} {fault.Mend}");
+            }
+        }
     }
 
     /// <summary>What a new certificate changes, and what about it stands out.</summary>
     public static void WriteChanges(TextWriter output, KitDescription kit, CalibrationRecord? inUse, CalibrationRecord record)
     {
         WriteRecord(output, record, kit.Use);
-        output.WriteLine(inUse is null ? "There is no record in use." : $"Against certificate {inUse.CertificateId} of {inUse.CalibratedOn:yyyy-MM-dd}, SPL at digital full scale:");
+        output.WriteLine(inUse is null ? "There is no record in use." : $"Against certificate {inUse.CertificateId} of {inUse.CalibratedOn:yyyy-MM-dd}, {(record.TransducerKind == TransducerKind.BoneVibrator ? "force level" : "SPL")} at digital full scale:");
         foreach (var change in CertificateComparison.Changes(inUse, record))
         {
             output.WriteLine("  " + Line(change));

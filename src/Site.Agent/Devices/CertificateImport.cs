@@ -1,4 +1,5 @@
 using TeleHearing.Audiology.Calibration;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Site.Agent.Hosting;
 using TeleHearing.Site.Agent.Journal;
 
@@ -17,18 +18,27 @@ internal sealed class CertificateImport(string folder, IDurableFiles files, Time
     /// <exception cref="FatalFaultException">It cannot be used, or something about it must be confirmed first; nothing was changed.</exception>
     public void Run(string path, bool accept, bool confirmed)
     {
-        var kit = GearFiles.LoadQuietly(folder).Kit;
-        var records = new CalibrationFolder(folder, files);
+        var gear = GearFiles.LoadQuietly(folder);
+        var kit = gear.Kit;
+        var text = ReadText(path);
+        var bone = IsForAVibrator(text);
+        if (bone && kit.BoneVibrator is null)
+        {
+            throw new FatalFaultException($"{Path.GetFileName(path)} is for a bone vibrator, and this kit has none; nothing was changed. Describe the vibrator in kit.json first: \"boneVibrator\": {{ \"serial\": \"...\" }}.");
+        }
+
+        var records = new CalibrationFolder(folder, files, bone ? GearFiles.BoneCalibrationFile : GearFiles.CalibrationFile);
         var inUse = records.InUse();
+        var other = bone ? gear.Calibration : gear.BoneCalibration;
         var context = new CertificateContext(
             kit.UnitSerial,
-            kit.TransducerSerial,
-            kit.TransducerKind,
+            bone ? kit.BoneVibrator!.Serial : kit.TransducerSerial,
+            bone ? TransducerKind.BoneVibrator : kit.TransducerKind,
             kit.Use,
             DateOnly.FromDateTime(time.GetLocalNow().Date),
             inUse,
-            records.Earlier());
-        var record = CertificateFile.Parse(ReadText(path), context) switch
+            other is null ? records.Earlier() : [.. records.Earlier(), other]);
+        var record = CertificateFile.Parse(text, context) switch
         {
             CertificateFile.Read read => read.Record,
             CertificateFile.Faulty faulty => throw new FatalFaultException($"{Path.GetFileName(path)} cannot be used; nothing was changed.{Environment.NewLine}{string.Join(Environment.NewLine, faulty.Faults)}"),
@@ -59,6 +69,12 @@ internal sealed class CertificateImport(string folder, IDurableFiles files, Time
         output.WriteLine($"Certificate {record.CertificateId} is in place.{(kept is null ? string.Empty : $" The record before is kept as {kept}.")}");
         output.WriteLine("A running site agent takes it up when it is started anew.");
     }
+
+    /// <summary>Which of the kit's two transducers a certificate is for. Anything else about the file is judged when it is read.</summary>
+    private static bool IsForAVibrator(string text) => text.Split('\n').Any(line =>
+        line.Split(',', StringSplitOptions.TrimEntries) is [var name, var value, ..]
+        && string.Equals(name, "transducer_kind", StringComparison.OrdinalIgnoreCase)
+        && GearNames.FindKind(value.Trim('"')) == TransducerKind.BoneVibrator);
 
     private static string ReadText(string path)
     {

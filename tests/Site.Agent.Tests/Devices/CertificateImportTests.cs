@@ -50,6 +50,46 @@ public sealed class CertificateImportTests : IDisposable
     }
 
     [Fact]
+    public void TheCertificateOfTheVibratorGoesToItsOwnPlace()
+    {
+        var earphones = File.ReadAllText(InUsePath);
+
+        Import(Example("certificate-bone.csv"), accept: true);
+
+        var gear = GearFiles.LoadQuietly(_folder.Path);
+        Assert.Equal(earphones, File.ReadAllText(InUsePath));
+        Assert.Equal(("ALA-2026-0418", TransducerKind.BoneVibrator, Coupler.Iec60318Part6), (gear.BoneCalibration!.CertificateId, gear.BoneCalibration.TransducerKind, gear.BoneCalibration.Coupler));
+        Assert.Empty(gear.BoneFaults(TimeProvider.System));
+        Assert.Contains("force level at digital full scale", _output.ToString(), StringComparison.Ordinal);
+    }
+
+    /// <summary>ISO 389-3 belongs to the mechanical coupler, and nothing else does.</summary>
+    [Theory]
+    [InlineData("coupler,iec-60318-6", "coupler,iec-60318-4", "has no reference thresholds for a bone vibrator")]
+    [InlineData("transducer_serial,SIM-BONE-0001", "transducer_serial,SIM-CIRC-0001", "this kit has transducer SIM-BONE-0001")]
+    [InlineData("right,250,120.4,45", "right,250,120.4,60", "more than digital full scale reaches")]
+    public void ACertificateOfTheVibratorThatCannotBeRightChangesNothing(string right, string wrong, string words)
+    {
+        var before = File.ReadAllText(_folder.Inside(GearFiles.BoneCalibrationFile));
+
+        var fault = Assert.Throws<FatalFaultException>(() => Import(Example("certificate-bone.csv").Replace(right, wrong, StringComparison.Ordinal), accept: true, confirmed: true));
+
+        Assert.Contains(words, fault.Message, StringComparison.Ordinal);
+        Assert.Equal(before, File.ReadAllText(_folder.Inside(GearFiles.BoneCalibrationFile)));
+    }
+
+    [Fact]
+    public void AKitWithoutAVibratorTakesNoCertificateForOne()
+    {
+        File.Delete(_folder.Inside(GearFiles.KitFile));
+        GearFiles.WriteIfAbsent(_folder.Inside(GearFiles.KitFile), Provisioner.Kit with { BoneVibrator = null });
+
+        var fault = Assert.Throws<FatalFaultException>(() => Import(Example("certificate-bone.csv"), accept: true));
+
+        Assert.Contains("this kit has none", fault.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void TheSameCertificateAgainChangesNothing()
     {
         Import(Example(), accept: true);
@@ -185,9 +225,9 @@ public sealed class CertificateImportTests : IDisposable
         Assert.Equal(Old, JsonSerializer.Serialize(record, Protocol.Json));
     }
 
-    private static string Example()
+    private static string Example(string file = "certificate.csv")
     {
-        var text = File.ReadAllText(Path.Combine(Repository(), "docs", "guides", "certificate.csv"));
+        var text = File.ReadAllText(Path.Combine(Repository(), "docs", "guides", file));
         return text
             .Replace("calibrated_on,2026-11-20", string.Create(CultureInfo.InvariantCulture, $"calibrated_on,{Today.AddDays(-3):yyyy-MM-dd}"), StringComparison.Ordinal)
             .Replace("valid_until,2027-11-19", string.Create(CultureInfo.InvariantCulture, $"valid_until,{Today.AddDays(361):yyyy-MM-dd}"), StringComparison.Ordinal);

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
@@ -90,6 +91,19 @@ public sealed class BoneConductionTests : IAsyncLifetime
 
         Assert.Equal([TrialVerdict.NotHeard, TrialVerdict.Heard], Trials.Select(trial => trial.Verdict));
         Assert.All(Trials, trial => Assert.Equal(route, trial.Route));
+    }
+
+    [Fact]
+    public async Task ASearchByBoneFindsTheBoneThresholdAndNamesTheVibrator()
+    {
+        await using var agent = await StartAsync();
+        await WearAsync(ConductionRoute.BoneMastoid, Ear.Right);
+
+        await CarryAsync(new SearchThresholdStep(Ear.Right, 1000, StoppingRule.TwoOfThree, ToneShape.Steady) { Route = ConductionRoute.BoneMastoid });
+
+        var found = Assert.Single(_hub.All<ThresholdFound>()).Threshold;
+        Assert.InRange(Assert.IsType<ThresholdOutcome.Established>(found.Outcome).LevelDbHl, 0, 5);
+        Assert.Equal((ConductionRoute.BoneMastoid, TransducerKind.BoneVibrator, "SIM-CERT-B-0001"), (found.Route, found.Gear.TransducerKind, found.Gear.CertificateId));
     }
 
     /// <summary>Left ear dead, right ear good and covered: a tone by bone on the left is heard by the right ear, 15 dB better by the occlusion effect at 500 Hz (Martin and Clark, as summarised by others), until it is masked.</summary>
