@@ -15,7 +15,7 @@ public sealed class VirtualRoomTests
         foreach (var level in Measure(VirtualRoom.Quiet(48_000, seed: 1)))
         {
             // Neighbouring bands of a third-octave filter leak a little into the lowest, steepest part of the spectrum.
-            Assert.Equal(Math.Min(earphones[level.BandHz], openEars[level.BandHz]) - 15, level.LevelDbSpl, 1.0);
+            Assert.Equal(Math.Min(earphones[level.BandHz], openEars[level.BandHz]) - 15, level.LevelDbSpl, 1.2);
         }
     }
 
