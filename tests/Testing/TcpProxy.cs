@@ -1,9 +1,10 @@
 using System.Net;
 using System.Net.Sockets;
+using System.Threading.Channels;
 
 namespace TeleHearing.Testing;
 
-/// <summary>A small forwarding proxy on loopback that can break a link in the two ways links break: a reset that both ends see, and a silence that neither end is told of.</summary>
+/// <summary>A small forwarding proxy on loopback that can break a link in the two ways links break, a reset that both ends see and a silence that neither end is told of, and that can make it a long one.</summary>
 public sealed class TcpProxy : IAsyncDisposable
 {
     private readonly int _targetPort;
@@ -26,6 +27,9 @@ public sealed class TcpProxy : IAsyncDisposable
 
     /// <summary>Port to connect to.</summary>
     public int Port { get; }
+
+    /// <summary>How long everything is under way, in each direction. Nothing at first.</summary>
+    public TimeSpan OneWayDelay { get; set; }
 
     /// <summary>Resets every connection through the proxy at once and refuses new ones until <see cref="Restore"/>.</summary>
     public void Reset()
@@ -131,6 +135,19 @@ public sealed class TcpProxy : IAsyncDisposable
 
     private async Task Pump(Socket from, Socket to)
     {
+        var underWay = Channel.CreateUnbounded<(byte[] Bytes, long Since)>();
+        try
+        {
+            await Task.WhenAll(Receive(from, underWay.Writer), Send(underWay.Reader, to));
+        }
+        catch (Exception fault) when (fault is SocketException or OperationCanceledException or ObjectDisposedException)
+        {
+            // A broken link is this proxy's trade; the other direction is aborted by the caller.
+        }
+    }
+
+    private async Task Receive(Socket from, ChannelWriter<(byte[] Bytes, long Since)> underWay)
+    {
         var buffer = new byte[16 * 1024];
         try
         {
@@ -153,15 +170,30 @@ public sealed class TcpProxy : IAsyncDisposable
                     return;
                 }
 
-                for (var sent = 0; sent < count;)
-                {
-                    sent += await to.SendAsync(buffer.AsMemory(sent, count - sent), SocketFlags.None, _ending.Token);
-                }
+                underWay.TryWrite((buffer[..count], TimeProvider.System.GetTimestamp()));
             }
         }
-        catch (Exception fault) when (fault is SocketException or OperationCanceledException or ObjectDisposedException)
+        finally
         {
-            // A broken link is this proxy's trade; the other direction is aborted by the caller.
+            underWay.TryComplete();
+        }
+    }
+
+    /// <summary>Hands on what is under way when it is due. Everything is delayed alike, so that much traffic is no slower than little.</summary>
+    private async Task Send(ChannelReader<(byte[] Bytes, long Since)> underWay, Socket to)
+    {
+        await foreach (var (bytes, since) in underWay.ReadAllAsync(_ending.Token))
+        {
+            var left = OneWayDelay - TimeProvider.System.GetElapsedTime(since);
+            if (left > TimeSpan.Zero)
+            {
+                await Task.Delay(left, TimeProvider.System, _ending.Token);
+            }
+
+            for (var sent = 0; sent < bytes.Length && !_dropping;)
+            {
+                sent += await to.SendAsync(bytes.AsMemory(sent), SocketFlags.None, _ending.Token);
+            }
         }
     }
 
