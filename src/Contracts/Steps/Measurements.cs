@@ -1,3 +1,4 @@
+using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Contracts;
@@ -27,15 +28,29 @@ public static class Measurements
 
     private static TrialTally Tally(IReadOnlyList<TrialRecord> trials)
     {
-        var tones = trials.Where(trial => trial.Kind == TrialKind.Tone && trial.Verdict is TrialVerdict.Heard or TrialVerdict.NotHeard).ToList();
-        var ascents = tones.Where(trial => trial is { Ascending: true, Verdict: TrialVerdict.Heard }).Select(trial => trial.LevelDbHl).ToList();
-        return new TrialTally(
-            tones.Count,
-            trials.Count(trial => trial.Verdict is TrialVerdict.FalseResponse or TrialVerdict.CorrectSilence),
-            trials.Count(trial => trial.Verdict == TrialVerdict.FalseResponse),
-            trials.Sum(trial => trial.EarlyResponses),
-            trials.Count(trial => trial.Verdict == TrialVerdict.Void && trial.Noise.Any(band => band.LevelDbSpl > band.LimitDbSpl)),
-            ascents.Count == 0 ? 0 : ascents.Max() - ascents.Min(),
-            trials.Count == 0 ? 0 : (trials[^1].OnsetKitMs + trials[^1].DurationMs - trials[0].OnsetKitMs) / 1000);
+        var counter = new TrialCounter();
+        foreach (var trial in trials)
+        {
+            var level = HearingLevel.FromDecibels(trial.LevelDbHl);
+            counter.Add(
+                trial.Kind == TrialKind.Tone ? new SearchMove.PresentTone(level, trial.Ascending) { MaskerDbEm = trial.MaskerDbEm } : new SearchMove.PresentCatch(level) { MaskerDbEm = trial.MaskerDbEm },
+                trial.ToAnswer());
+        }
+
+        return counter.Tally(trials.Count == 0 ? 0 : (trials[^1].OnsetKitMs + trials[^1].DurationMs - trials[0].OnsetKitMs) / 1000);
+    }
+
+    /// <summary>A trial as a search is told of it.</summary>
+    public static TrialAnswer ToAnswer(this TrialRecord trial)
+    {
+        ArgumentNullException.ThrowIfNull(trial);
+        return trial.Verdict switch
+        {
+            TrialVerdict.Heard or TrialVerdict.FalseResponse => TrialAnswer.Heard,
+            TrialVerdict.NotHeard or TrialVerdict.CorrectSilence => TrialAnswer.NotHeard,
+            _ when trial.Noise.Any(band => band.LevelDbSpl > band.LimitDbSpl) => TrialAnswer.NoiseVoid,
+            _ when trial.EarlyResponses > 0 => TrialAnswer.EarlyPress,
+            _ => TrialAnswer.OtherVoid,
+        };
     }
 }

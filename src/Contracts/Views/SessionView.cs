@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 
@@ -77,6 +78,9 @@ public sealed record SessionView(
 
     /// <summary>Where the session's protocol stands; absent while none is chosen.</summary>
     public PlanView? Plan { get; init; }
+
+    /// <summary>How far the results of each ear can be relied on, and why; ears without any are left out.</summary>
+    public IReadOnlyList<EarReliability> Reliability { get; init; } = [];
 
     /// <summary>Trials by hand with a masker, at the ear, route and frequency of the last of them, since a threshold was last measured there; oldest first.</summary>
     public IReadOnlyList<TrialRecord> MaskedByHand { get; init; } = [];

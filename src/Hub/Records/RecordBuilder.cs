@@ -1,5 +1,8 @@
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Plans;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Sessions.Views;
 using TeleHearing.Hub.Storage;
@@ -43,7 +46,12 @@ internal static class RecordBuilder
             [.. Of<NoteAdded>(history).Select(line => new NoteView(line.At, line.Event.By.Name, line.Event.Text))],
             loaded.Integrity,
             state.Version,
-            Convert.ToHexStringLower(loaded.HeadHash));
+            Convert.ToHexStringLower(loaded.HeadHash))
+        {
+            Protocols = [.. Of<ProtocolChosen>(history).Select(line => new Decided<TestProtocol>(By(line.At, line.Event.By, line.Sequence), line.Event.Protocol))],
+            PlanChanges = [.. Of<PlanChanged>(history).Select(line => new Decided<PlanOverride>(By(line.At, line.Event.By, line.Sequence), line.Event.Change))],
+            Reliability = SessionPlanning.Reliability(state),
+        };
     }
 
     internal static Attested By(DateTimeOffset at, Actor actor, long sequence) => new(sequence, at, actor.Id, actor.Name);

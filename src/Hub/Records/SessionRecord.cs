@@ -1,3 +1,6 @@
+using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Records;
@@ -51,7 +54,17 @@ public sealed record SessionRecord(
     IReadOnlyList<NoteView> Notes,
     IntegrityView Integrity,
     long EventCount,
-    string HeadHash);
+    string HeadHash)
+{
+    /// <summary>Every protocol chosen, whole, the last one the one in force.</summary>
+    public IReadOnlyList<Decided<TestProtocol>> Protocols { get; init; } = [];
+
+    /// <summary>Every decision against the protocol.</summary>
+    public IReadOnlyList<Decided<PlanOverride>> PlanChanges { get; init; } = [];
+
+    /// <summary>How far the results of each ear can be relied on, and why.</summary>
+    public IReadOnlyList<EarReliability> Reliability { get; init; } = [];
+}
 
 /// <summary>Who did something, when, at which event.</summary>
 /// <param name="Sequence">Sequence of the event in the log.</param>

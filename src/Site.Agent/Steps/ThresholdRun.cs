@@ -57,7 +57,7 @@ internal sealed class ThresholdRun(StepContext context, Ear ear, ConductionRoute
     private async Task<TrialAnswer> PlayAsync(TrialPlan plan)
     {
         await RaiseMaskerAsync(plan);
-        return Answer(await KeepAsync(plan));
+        return (await KeepAsync(plan)).ToAnswer();
     }
 
     /// <summary>A masker that would come too suddenly is brought up in silent trials, which are evidence as any others are.</summary>
@@ -88,12 +88,4 @@ internal sealed class ThresholdRun(StepContext context, Ear ear, ConductionRoute
     }
 
     private Ear Other => ear == Ear.Left ? Ear.Right : Ear.Left;
-
-    private static TrialAnswer Answer(TrialRecord trial) => trial.Verdict switch
-    {
-        TrialVerdict.FalseResponse => TrialAnswer.Heard,
-        TrialVerdict.CorrectSilence or TrialVerdict.NotHeard => TrialAnswer.NotHeard,
-        TrialVerdict.Heard => TrialAnswer.Heard,
-        _ => TrialAnswer.NoiseVoid,
-    };
 }

@@ -166,7 +166,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         _pressedEarly = early > 0;
         var trouble = result.End == PresentationEnd.Complete ? _noise?.Trouble : null;
         var noise = result.End == PresentationEnd.Complete && trouble is null ? _noise?.Judge(plan.Level) ?? [] : [];
-        var voidReason = BreakReason(result) ?? trouble ?? NoiseReason(noise);
+        var voidReason = BreakReason(result) ?? trouble ?? NoiseReason(noise) ?? EarlyReason(early);
         return new TrialRecord(
             trialsBefore + _played,
             plan.Ear,
@@ -198,6 +198,9 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         var worst = noise.Where(band => band.LevelDbSpl > band.LimitDbSpl).MaxBy(band => band.LevelDbSpl - band.LimitDbSpl);
         return worst is null ? null : string.Create(CultureInfo.InvariantCulture, $"The room was too loud: {worst.LevelDbSpl:0.0} dB SPL in the {worst.BandHz:0.#} Hz band, with at most {worst.LimitDbSpl:0.0} dB SPL allowed at this level.");
     }
+
+    // A clinician who tests by hand sees the press and judges it; a search has to.
+    private string? EarlyReason(int early) => early > 0 && !byHand ? "The person pressed in the silence before it, so the answer says nothing." : null;
 
     private string? BreakReason(PresentationResult result) => result.End == PresentationEnd.Complete ? null : context.Conclude(result).Reason;
 

@@ -33,6 +33,23 @@ internal sealed class ExportedLog
     public IReadOnlyList<JsonElement> Of(string kind) =>
         [.. _events.Where(one => one.GetProperty("kind").GetString() == kind).Select(one => Parse(one.GetProperty("payload").GetString()!))];
 
+    /// <summary>How long the last step was in the world, from the hub's order to its last word held there, beyond what it took on the kit's own clock.</summary>
+    public TimeSpan BeyondTheKitsOwnTime()
+    {
+        var ordered = Last("step.ordered");
+        var (began, over) = (Last("step.began"), Last("step.over"));
+        var world = over.Ticks - ordered.Ticks;
+        return TimeSpan.FromTicks(world) - TimeSpan.FromMilliseconds(KitMs(over.Payload) - KitMs(began.Payload));
+
+        static double KitMs(JsonElement payload) => payload.GetProperty("kitMs").GetDouble();
+    }
+
+    private (long Ticks, JsonElement Payload) Last(string kind)
+    {
+        var found = _events.Last(one => one.GetProperty("kind").GetString() == kind);
+        return (found.GetProperty("timeTicks").GetInt64(), Parse(found.GetProperty("payload").GetString()!));
+    }
+
     /// <summary>Sequences run from 1 without a gap, and each hash is the SHA-256 of the one before and everything in its own line (docs/protocol.md, "Events").</summary>
     public void AssertChained()
     {

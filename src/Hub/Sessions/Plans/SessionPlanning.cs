@@ -1,4 +1,6 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
@@ -22,6 +24,14 @@ internal static class SessionPlanning
         Overrides = [.. state.PlanOverrides, .. Unsafe(state)],
         EarsSwapped = state.SideProof is { Passed: false },
     };
+
+    /// <summary>How far the results of each ear can be relied on.</summary>
+    public static IReadOnlyList<EarReliability> Reliability(SessionState state)
+    {
+        var (known, context) = (Known(state), Context(state));
+        var rules = state.Protocol is { } protocol ? protocol.MaskingRules is { } name ? MaskingRules.ByName(name) : null : MaskingRules.AttenuationAndGap;
+        return [.. known.Select(one => one.Ear).Distinct().Order().Select(ear => Audiology.Interpretation.Reliability.Judge(ear, known, context.Earphones, rules))];
+    }
 
     /// <summary>The step with what the hub knows in place of what a console says.</summary>
     public static MeasurePartStep Filled(SessionState state, MeasurePartStep step) => step with { Protocol = state.Protocol, Known = Known(state), Context = Context(state) };

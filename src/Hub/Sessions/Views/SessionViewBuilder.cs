@@ -3,6 +3,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Plans;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
@@ -54,6 +55,7 @@ internal static class SessionViewBuilder
         {
             RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
             Plan = PlanViews.Of(state),
+            Reliability = SessionPlanning.Reliability(state),
             MaskedByHand = MaskedByHand.Of(state),
             Dose = SessionDose.Of(state),
         };
