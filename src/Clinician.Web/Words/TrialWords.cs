@@ -66,6 +66,7 @@ public static class TrialWords
         ProveSidesStep => "side proof",
         PresentToneStep tone => $"tone, {OutcomeText.Name(tone.Ear).ToLowerInvariant()} ear, {tone.FrequencyHz} Hz, {Level(tone.LevelDbHl)}{By(tone.Route)}{(tone.MaskerDbEm is { } masker ? $", masker {Number(masker)} dB EM" : string.Empty)}",
         SearchThresholdStep search => $"{(search.Masked ? "masked " : string.Empty)}threshold search, {OutcomeText.Name(search.Ear).ToLowerInvariant()} ear, {search.FrequencyHz} Hz{By(search.Route)}",
+        WearGearStep => "change of gear",
         MeasurePartStep part => $"{part.Part}",
         SearchEarStep search => $"search of the {OutcomeText.Name(search.Ear).ToLowerInvariant()} ear",
         _ => "step",

@@ -1,6 +1,7 @@
 using System.Text.Json.Serialization;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 
@@ -76,6 +77,9 @@ public sealed record SessionView(
     /// <summary>The session's latest trials across steps, presentations by hand among them, oldest first; at most the last 40. Absent when the hub does not give them.</summary>
     public IReadOnlyList<TrialRecord>? RecentTrials { get; init; }
 
+    /// <summary>What the person wears, as the site has marked it; absent while that is not known.</summary>
+    public WornGear? Worn { get; init; } = WornGear.Earphones;
+
     /// <summary>Where the session's protocol stands; absent while none is chosen.</summary>
     public PlanView? Plan { get; init; }
 
@@ -87,6 +91,15 @@ public sealed record SessionView(
 
     /// <summary>Sound dose of the session so far; absent when the hub does not give it.</summary>
     public DoseView? Dose { get; init; }
+}
+
+/// <summary>What a person wears.</summary>
+/// <param name="Route">By air the earphones; by bone the vibrator at that place.</param>
+/// <param name="Ear">Ear to be tested by bone; absent by air.</param>
+public sealed record WornGear(ConductionRoute Route, Ear? Ear)
+{
+    /// <summary>Earphones on both ears, as every session begins.</summary>
+    public static WornGear Earphones { get; } = new(ConductionRoute.Air, null);
 }
 
 /// <summary>What a protocol asks for next.</summary>

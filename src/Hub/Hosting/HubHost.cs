@@ -28,7 +28,7 @@ public static class HubHost
         }
 
         KeepThreadsReady();
-        Directory.CreateDirectory(settings.DataFolder);
+        MakeOwnFolder(settings.DataFolder);
         var builder = WebApplication.CreateBuilder(new WebApplicationOptions
         {
             // The console's files are listed under the hub's own name, also when another program hosts it.
@@ -55,6 +55,19 @@ public static class HubHost
         StorageRegistration.Prepare(app.Services);
         Map(app, settings);
         return app;
+    }
+
+    /// <summary>What is kept there concerns persons: nobody else on the machine may read it. A folder that is there already is the owner's to guard.</summary>
+    private static void MakeOwnFolder(string path)
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            Directory.CreateDirectory(path);
+        }
+        else
+        {
+            Directory.CreateDirectory(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        }
     }
 
     /// <summary>SQLite's calls block their thread until the disk has synced. On a machine of two cores the pool would start with two threads and add them slowly; leases waiting for one would lapse in the middle of a tone.</summary>

@@ -56,6 +56,8 @@ public sealed class KitFleet
             throw new InvalidOperationException($"There is no kit {kitId}. Enter it first.");
         }
 
+        // One code at a time: one that was printed before and lies about is worth nothing any more.
+        await context.EnrolmentCodes.Where(row => row.KitId == kitId.Value && row.UsedTicks == null).ExecuteDeleteAsync(cancellationToken);
         var code = SecretCode.New();
         context.EnrolmentCodes.Add(new EnrolmentCodeRow
         {

@@ -171,6 +171,7 @@ internal sealed class SessionMachine
         Allow(testing, SessionTrigger.SearchThreshold, tone);
         Allow(testing, SessionTrigger.SearchEar, tone);
         Allow(testing, SessionTrigger.MeasurePart, [.. tone, Is(_state.Protocol is not null, ProtocolChosen)]);
+        Allow(testing, SessionTrigger.WearGear, step);
         Allow(testing, SessionTrigger.ChooseProtocol, Is(!_state.StepInHand, NoStepRunning));
         Allow(testing, SessionTrigger.ChangePlan, Is(!_state.StepInHand, NoStepRunning), Is(_state.Protocol is not null, ProtocolChosen));
         Allow(_machine.Configure(SessionStage.Review), SessionTrigger.RecordReview);

@@ -19,6 +19,7 @@ internal enum SessionTrigger
     SearchThreshold,
     SearchEar,
     MeasurePart,
+    WearGear,
     ChooseProtocol,
     ChangePlan,
     CutStep,
@@ -83,6 +84,7 @@ internal static class SessionTriggers
         SearchThresholdStep => SessionTrigger.SearchThreshold,
         SearchEarStep => SessionTrigger.SearchEar,
         MeasurePartStep => SessionTrigger.MeasurePart,
+        WearGearStep => SessionTrigger.WearGear,
         _ => throw new ArgumentOutOfRangeException(nameof(request), request.GetType().Name, "A step without a trigger."),
     };
 }

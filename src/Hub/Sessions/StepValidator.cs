@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Sessions;
@@ -50,6 +51,10 @@ internal static class StepValidator
                 faults.Known(search.Rule, "rule");
                 faults.Known(search.Shape, "shape");
                 Frequency(search.FrequencyHz, faults);
+                break;
+            case WearGearStep wear:
+                faults.Known(wear.Route, "route");
+                faults.Need(wear.Route == ConductionRoute.Air == wear.Ear is null, "By bone the step names the ear under test, by air it names none.");
                 break;
             case MeasurePartStep part:
                 faults.Need(part.Part is not null && Enum.IsDefined(part.Part.Ear) && Enum.IsDefined(part.Part.Route), "The step names no part of the audiogram.");

@@ -10,8 +10,8 @@ public sealed record PlanContext(TransducerKind Earphones)
     /// <summary>The better ear, as the person or an earlier test says; absent when not known.</summary>
     public Ear? BetterEar { get; init; }
 
-    /// <summary>Route of what the person wears now.</summary>
-    public ConductionRoute Fitted { get; init; }
+    /// <summary>Route of what the person wears now; absent when that is not known, as while it is being changed.</summary>
+    public ConductionRoute? Fitted { get; init; } = ConductionRoute.Air;
 
     /// <summary>Ear behind which the vibrator sits, when it sits on a mastoid.</summary>
     public Ear? VibratorSide { get; init; }

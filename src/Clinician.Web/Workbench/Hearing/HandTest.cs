@@ -114,6 +114,15 @@ public sealed class HandTest(CommandDesk desk)
     public Task SearchEar(SearchEarStep search, bool loud) =>
         Order("search-ear", $"Search the {Name(search.Ear)} ear", search, loud ? new LoudWish(search, $"a search of the {Name(search.Ear)} ear that may go above 100 dB HL", null) : null);
 
+    /// <summary>Looks at what became of the last step: a yes to a loud tone that did not sound holds for no other.</summary>
+    public void Look(SessionView view)
+    {
+        if (_confirmed is not null && view.Step is { Request: PresentToneStep, LoudConfirmed: true, Ending: not null and not StepEnding.Completed })
+        {
+            _confirmed = null;
+        }
+    }
+
     /// <summary>The clinician said yes to the loud wish.</summary>
     public Task ConfirmLoud()
     {
@@ -185,7 +194,10 @@ public sealed class HandTest(CommandDesk desk)
             Changed?.Invoke();
         }
 
-        await desk.Ask(what, new OrderStep(request, loudConfirmed));
+        if (!await desk.Ask(what, new OrderStep(request, loudConfirmed)) && loudConfirmed)
+        {
+            _confirmed = null;
+        }
     }
 
     private Task Explain(string what, string whyNot)

@@ -31,7 +31,7 @@ internal static partial class KitsCommand
             await output.WriteLineAsync(known ? $"{kitId} was entered before; its label and place are changed." : $"{kitId} is entered.");
             var life = services.GetRequiredService<HubSettings>().EnrolmentCodeLife;
             await output.WriteLineAsync($"enrolment code, good once and for {life.TotalHours:0} hours: {await fleet.IssueEnrolmentCode(kitId, cancellationToken)}");
-            await output.WriteLineAsync("Give it to the kit's agent: run --enrol CODE. An enrolment made with it ends the one before. A console that is open shows the kit when it is loaded again.");
+            await output.WriteLineAsync("Give it to the kit's agent: run --enrol CODE. It takes the place of any code printed before, and an enrolment made with it ends the one before. A console that is open shows the kit when it is loaded again.");
         })));
         return command;
     }

@@ -52,6 +52,7 @@ internal static class PeopleCommand
     {
         var path = await services.GetRequiredService<SignInLinks>().Issue(id, cancellationToken);
         await parsed.InvocationConfiguration.Output.WriteLineAsync($"sign-in link for {name}, good once, hand it over in private: {new Uri(address, path)}");
+        await parsed.InvocationConfiguration.Output.WriteLineAsync($"It leads to {address}. When browsers reach the hub elsewhere, print it with --address.");
     }
 
     private static Argument<string> Name()

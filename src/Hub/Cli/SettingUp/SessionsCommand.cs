@@ -10,6 +10,9 @@ namespace TeleHearing.Hub.Cli.SettingUp;
 /// <summary>The verb <c>sessions plan</c>.</summary>
 internal static class SessionsCommand
 {
+    /// <summary>How long ago a session may have been planned to start: it may be entered when it is about to begin.</summary>
+    private static readonly TimeSpan _lateAtMost = TimeSpan.FromDays(1);
+
     public static Command Make(TimeProvider clock) => new("sessions", "the sessions of a hub") { Plan(clock) };
 
     private static Command Plan(TimeProvider clock)
@@ -30,6 +33,17 @@ internal static class SessionsCommand
             if (!await services.GetRequiredService<KitFleet>().IsEntered(kitId, cancellationToken))
             {
                 throw new CliFault($"There is no kit {kitId} in this hub. Nothing was planned. Enter it with kits add.");
+            }
+
+            var today = clock.GetLocalNow();
+            if (parsed.GetValue(born) > DateOnly.FromDateTime(today.Date))
+            {
+                throw new CliFault("The date of birth lies in the future. Nothing was planned.");
+            }
+
+            if (parsed.GetValue(start) < today - _lateAtMost)
+            {
+                throw new CliFault("The planned start is more than a day ago. Nothing was planned. Give a start that is still to come.");
             }
 
             var who = parsed.GetRequiredValue(clinician);

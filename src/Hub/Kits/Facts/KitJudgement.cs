@@ -52,6 +52,17 @@ internal static class KitJudgement
             due.Add(why);
         }
 
+        // A baseline is what the kit gave when it was taken; after a laboratory has set the kit anew it may give something else.
+        foreach (var (at, baseline) in state.Baselines.Where(known => state.Calibrations is [_, .., var newest] && known.At < newest.At))
+        {
+            due.Add(string.Create(CultureInfo.InvariantCulture, $"The baseline of {baseline.PersonCode} of {at:d MMMM yyyy} was taken before the calibration in use: take a new one."));
+        }
+
+        if (state.Site?.Fact.PressureKPa is { } pressure && AtmosphericPressure.Caution(pressure) is { } air)
+        {
+            due.Add(air);
+        }
+
         if (state.FunctionChecks.LastOrDefault().Fact is null || state.MovedAt > state.FunctionChecks[^1].At)
         {
             due.Add(state.FunctionChecks.Count == 0 ? "This kit has no function check yet." : "The kit was moved or came back since the last function check.");

@@ -47,7 +47,10 @@ internal static class StepDecider
             order.LoudConfirmed ? ConfirmedCeilingDbHl : UnconfirmedCeilingDbHl,
             context.Seed,
             state.Room?.LowestProvable ?? [],
-            WithWhatIsKnown(state, order.Request));
+            WithWhatIsKnown(state, order.Request))
+        {
+            LowestProvableBone = state.Room?.LowestProvableBone,
+        };
         return new Decided([new StepOrdered(step, order.LoudConfirmed, by)], [new CarryStep(step)], step.StepId);
     }
 

@@ -22,6 +22,8 @@ internal static class SessionPlanning
     public static PlanContext Context(SessionState state) => new(state.KitCheck?.Gear?.TransducerKind ?? Audiology.Levels.TransducerKind.SupraAural)
     {
         Overrides = [.. state.PlanOverrides, .. Unsafe(state)],
+        Fitted = state.Worn?.Route,
+        VibratorSide = state.Worn?.Ear,
         EarsSwapped = state.SideProof is { Passed: false },
     };
 

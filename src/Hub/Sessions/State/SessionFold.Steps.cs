@@ -24,7 +24,7 @@ internal static partial class SessionFold
             return state;
         }
 
-        var ended = state with { Step = step with { Ending = e.Ending, Code = e.Code, Reason = e.Reason } };
+        var ended = state with { Step = step with { Ending = e.Ending, Code = e.Code, Reason = e.Reason }, Worn = WornAfter(state, step, e) };
 
         // Measured before the gap, delivered after it: kept in the history, but it no longer describes room or earphones.
         var counts = e.Ending == StepEnding.Completed && step.OrderedAtVersion > state.RepeatedAtVersion;
@@ -38,4 +38,11 @@ internal static partial class SessionFold
             _ => ended,
         };
     }
+
+    // The kit knows what was marked at its screen; where its word and this differ, its refusal says so and nothing counts as worn.
+    private static WornGear? WornAfter(SessionState state, StepState step, StepOver e) => step.Order.Request switch
+    {
+        WearGearStep wear => e.Ending == StepEnding.Completed ? new WornGear(wear.Route, wear.Ear) : e.Ending == StepEnding.Refused ? state.Worn : null,
+        _ => e.Code == RefusalCodes.GearNotWorn ? null : state.Worn,
+    };
 }

@@ -50,6 +50,9 @@ internal sealed record SessionState
     /// <summary>Version at which room and side proof last stopped counting; results of steps ordered before count for no gate.</summary>
     public long RepeatedAtVersion { get; init; }
 
+    /// <summary>What the person wears, as the site has marked it; absent while that is not known.</summary>
+    public WornGear? Worn { get; init; } = WornGear.Earphones;
+
     /// <summary>Protocol the session is run by; absent while none is chosen.</summary>
     public TestProtocol? Protocol { get; init; }
 

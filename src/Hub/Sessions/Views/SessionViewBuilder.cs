@@ -54,6 +54,7 @@ internal static class SessionViewBuilder
             loaded.Integrity)
         {
             RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
+            Worn = state.Worn,
             Plan = PlanViews.Of(state),
             Reliability = SessionPlanning.Reliability(state),
             MaskedByHand = MaskedByHand.Of(state),

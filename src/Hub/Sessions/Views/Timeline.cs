@@ -79,6 +79,7 @@ internal static class Timeline
         ProveSidesStep => "the side proof",
         PresentToneStep tone => string.Create(CultureInfo.InvariantCulture, $"a tone of {tone.FrequencyHz} Hz at {tone.LevelDbHl:0.#} dB HL{By(tone.Route)} in the {Side(tone.Ear)} ear{(tone.MaskerDbEm is { } masker ? $", the other masked with {masker:0.#} dB" : string.Empty)}"),
         SearchThresholdStep search => $"the {(search.Masked ? "masked " : string.Empty)}threshold search at {search.FrequencyHz} Hz{By(search.Route)} in the {Side(search.Ear)} ear",
+        WearGearStep wear => wear.Ear is { } ear ? $"the bone vibrator {(wear.Route == ConductionRoute.BoneMastoid ? $"on the {Side(ear)} mastoid" : "on the forehead")}" : "the earphones on both ears",
         MeasurePartStep part => $"the {part.Part}, by the protocol",
         SearchEarStep search => $"the threshold searches in the {Side(search.Ear)} ear",
         _ => "a step",
