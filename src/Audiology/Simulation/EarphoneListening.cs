@@ -16,7 +16,7 @@ internal sealed class EarphoneListening(Ear earphone, TwoEars ears, RoomAtTheEar
     /// <summary>After so many silent hops a noise is over; a soft narrow band may fall silent for a hop.</summary>
     private const int HopsUntilNoiseEnds = 5;
 
-    /// <summary>A tone in a noise counts as gone when it was not found for this many hops: two looks.</summary>
+    /// <summary>A tone in a noise counts as gone when it was not found for this many hops: one look.</summary>
     private const int HopsUntilToneIsGone = 36;
 
     private readonly Ear _other = earphone == Ear.Right ? Ear.Left : Ear.Right;
