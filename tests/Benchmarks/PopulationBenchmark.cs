@@ -57,7 +57,8 @@ internal static class PopulationBenchmark
             protocol = protocol with { Bone = BonePlacement.None, BoneHz = [] };
         }
 
-        var all = new GroupTally(protocol.StepDb);
+        var rules = protocol.MaskingRules is null ? null : options.Rules;
+        var all = new GroupTally(protocol.StepDb, rules);
         var byHearing = new SortedDictionary<HearingKind, GroupTally>();
         for (var i = 0; i < people; i++)
         {
@@ -68,7 +69,7 @@ internal static class PopulationBenchmark
             run.Finish();
             if (!byHearing.TryGetValue(person.Kind, out var tally))
             {
-                byHearing[person.Kind] = tally = new GroupTally(protocol.StepDb);
+                byHearing[person.Kind] = tally = new GroupTally(protocol.StepDb, rules);
             }
 
             tally.Add(person, run.Done);

@@ -20,6 +20,7 @@ internal sealed record PopulationMethod(string Name, string Description, TestPro
         new("ascending-full", "ascending, three of five (ISO 8253-1:2010)", _protocol with { Rule = StoppingRule.ThreeOfFive }),
         new("ascending-short", "ascending, short form, two of three ascents (ISO 8253-1:2010)", _protocol with { Rule = StoppingRule.TwoOfThreeAscents }),
         new("bracketing", "bracketing (ISO 8253-1:2010)", _protocol with { Method = ThresholdMethod.Bracketing }),
+        new("estimate", "Bayesian estimate, bone and masking as above by the full form", _protocol with { Method = ThresholdMethod.Estimate }),
         new("ascending-2db", "ascending, two of three, steps of 2 dB, air without masking", Fine(2)),
         new("ascending-1db", "ascending, two of three, steps of 1 dB, air without masking", Fine(1)),
     ];

@@ -24,11 +24,11 @@ public sealed class AttenuationTable
 
     /// <summary>
     /// 40 dB for supra-aural and circumaural earphones, 55 dB for inserts (British Society of Audiology 2018, from memory); at 125 Hz, where heads were found that lose
-    /// less than 40 dB, 30 dB: the least found (32 dB, Chaiklin 1967, from memory) rounded down to the step.
+    /// less than 40 dB, 25 dB: the least found (32 dB, Chaiklin 1967, from memory) less one step of measuring, rounded down to the step.
     /// </summary>
     public static AttenuationTable Usual { get; } = new(
         "usual",
-        "40 dB supra-aural and circumaural (30 dB at 125 Hz), 55 dB insert",
+        "40 dB supra-aural and circumaural (25 dB at 125 Hz), 55 dB insert",
         (kind, hertz) => IsInsert(kind) ? Rule("insert deep foam") : SupraAural(hertz));
 
     /// <summary>40 dB for supra-aural and circumaural earphones; 75 dB up to 1 kHz and 50 dB above for inserts whose depth was verified (Yacullo, Handbook of Clinical Audiology, from memory).</summary>
@@ -58,7 +58,8 @@ public sealed class AttenuationTable
     private static double SupraAural(int hertz) => Math.Min(
         Rule("supra-aural"),
         Rows.Values.FirstOrDefault(row => row.Text("transducer") == "supra-aural" && row.Number("frequency_hz") == hertz) is { } found
-            ? HearingLevels.RoundDownToStep(found.Number("min_db"))
+            && found.Number("min_db") < Rule("supra-aural")
+            ? HearingLevels.RoundDownToStep(found.Number("min_db") - HearingLevels.StepDb)
             : double.PositiveInfinity);
 
     private static double Deep(bool low) => Rows.Values

@@ -5,6 +5,9 @@ namespace TeleHearing.Audiology.Masking;
 /// <summary>An audiogram as decisions on masking look at it. Of several measurements of one kind the last counts.</summary>
 internal readonly struct MaskingAudiogram(IReadOnlyList<Measurement> measurements)
 {
+    /// <summary>How much poorer than it is a bone threshold may come out with a masker, dB: central masking, and one step of measuring. A design choice on the safe side.</summary>
+    private const double MaskedMayBePoorerDb = MaskingLevels.CentralMaskingDb + HearingLevels.StepDb;
+
     /// <summary>The last outcome, or none.</summary>
     public ThresholdOutcome? Outcome(Ear ear, bool bone, int frequencyHz, bool masked)
     {
@@ -72,14 +75,12 @@ internal readonly struct MaskingAudiogram(IReadOnlyList<Measurement> measurement
     private double? BoneMeasured(Ear ear, int frequencyHz)
     {
         var other = ear == Ear.Right ? Ear.Left : Ear.Right;
-        if (Outcome(ear, bone: true, frequencyHz, masked: true) is ThresholdOutcome.Established masked)
-        {
-            return masked.LevelDbHl;
-        }
-
         var here = AtBest(Outcome(ear, bone: true, frequencyHz, masked: false));
         var there = AtBest(Outcome(other, bone: true, frequencyHz, masked: false));
-        return here is { } first && there is { } second ? Math.Min(first, second) : here ?? there;
+        var unmasked = here is { } first && there is { } second ? Math.Min(first, second) : here ?? there;
+        return Outcome(ear, bone: true, frequencyHz, masked: true) is ThresholdOutcome.Established { LevelDbHl: var masked }
+            ? Math.Max(masked - MaskedMayBePoorerDb, unmasked ?? double.NegativeInfinity)
+            : unmasked;
     }
 
     /// <summary>The largest gap of the ear at the nearest frequencies below and above where both are known, dB.</summary>

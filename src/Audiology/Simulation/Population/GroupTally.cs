@@ -1,9 +1,11 @@
+using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Audiology.Simulation.Population;
 
 /// <summary>What a method came to over a group of people.</summary>
-internal sealed class GroupTally(double stepDb)
+internal sealed class GroupTally(double stepDb, MaskingRules? rules = null)
 {
     /// <summary>Ears tested.</summary>
     public int Ears { get; private set; }
@@ -98,6 +100,7 @@ internal sealed class GroupTally(double stepDb)
     private void AddEar(SimulatedPerson person, Ear ear, IReadOnlyList<Measurement> done)
     {
         Ears++;
+        EarsToRepeat += Reliability.Judge(ear, done, person.Earphone, rules).Verdict == EarVerdict.Repeat ? 1 : 0;
         var (needs, missed, shadow, dilemma, named) = (false, false, false, false, false);
         for (var i = 0; i < done.Count; i++)
         {

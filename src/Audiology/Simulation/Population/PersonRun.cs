@@ -135,7 +135,8 @@ internal sealed class PersonRun
     private (ThresholdOutcome Outcome, TrialTally Tally) Drive(IThresholdProcedure procedure, Ear ear, ConductionRoute route, int frequencyHz)
     {
         var place = SimulatedPerson.Place(frequencyHz);
-        var (tones, catches, falseResponses, early, seconds) = (0, 0, 0, 0, 0.0);
+        var counter = new TrialCounter();
+        var seconds = 0.0;
         var pressedEarly = false;
         var lateSeconds = 0.0;
         _listener.BeginThreshold();
@@ -146,8 +147,7 @@ internal sealed class PersonRun
             switch (procedure.Next)
             {
                 case SearchMove.Finished finished:
-                    var span = procedure switch { ThresholdSearch search => search.AscentSpanDb, BracketingSearch bracketing => bracketing.SpanDb, _ => 0 };
-                    return (finished.Outcome, new TrialTally(tones, catches, falseResponses, early, 0, span, seconds));
+                    return (finished.Outcome, counter.Tally(seconds));
                 case SearchMove.PresentTone tone:
                     (level, masker) = (tone.Level.Decibels, tone.MaskerDbEm);
                     break;
@@ -156,7 +156,7 @@ internal sealed class PersonRun
                     break;
                 default:
                     seconds += ExplainingSeconds;
-                    procedure.Record(TrialAnswer.OtherVoid);
+                    Record(TrialAnswer.OtherVoid);
                     continue;
             }
 
@@ -167,25 +167,26 @@ internal sealed class PersonRun
             lateSeconds = 0;
             if (pressedEarly)
             {
-                early++;
-                procedure.Record(TrialAnswer.EarlyPress);
+                Record(TrialAnswer.EarlyPress);
                 continue;
             }
 
             if (level is not { } dbHl)
             {
-                catches++;
-                var pressed = _listener.PressesInSilence(AnswerSeconds, AnswerSeconds);
-                falseResponses += pressed ? 1 : 0;
-                procedure.Record(pressed ? TrialAnswer.Heard : TrialAnswer.NotHeard);
+                Record(_listener.PressesInSilence(AnswerSeconds, AnswerSeconds) ? TrialAnswer.Heard : TrialAnswer.NotHeard);
                 continue;
             }
 
-            tones++;
             var answer = _listener.Hear(ear, route, place, dbHl, masker);
             var after = (answer.ReactionMs / 1000) - ToneSeconds - AnswerAfterSeconds;
             lateSeconds = answer.Pressed && after > 0 ? after : 0;
-            procedure.Record(answer.Pressed && after <= 0 ? TrialAnswer.Heard : TrialAnswer.NotHeard);
+            Record(answer.Pressed && after <= 0 ? TrialAnswer.Heard : TrialAnswer.NotHeard);
+        }
+
+        void Record(TrialAnswer answer)
+        {
+            counter.Add(procedure.Next, answer);
+            procedure.Record(answer);
         }
     }
 }

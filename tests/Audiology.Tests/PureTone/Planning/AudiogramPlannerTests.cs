@@ -92,7 +92,7 @@ public sealed class AudiogramPlannerTests
 
         Assert.Contains("R250 R125 R1000", plan.Written, StringComparison.Ordinal);
 
-        // The other ear has no such loss; it is measured there for no other reason than to compare, since some heads lose as little as 30 dB at 125 Hz.
+        // The other ear has no such loss; it is measured there for no other reason than to compare, since some heads lose little more than 30 dB at 125 Hz.
         var left = Assert.Single(plan.Steps.OfType<PlanStep.Measure>(), step => step.FrequencyHz == 125 && step.Part.Ear == Ear.Left);
         Assert.Equal(MeasurePurpose.ForComparison, left.Purpose);
     }
