@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Simulation.Population;
 
 namespace TeleHearing.Benchmarks;
@@ -117,8 +118,13 @@ internal sealed record PopulationRow(string Listeners, int Ears)
         };
     }
 
-    /// <summary>Every line of one method: each kind of listener, the cooperative ones by hearing too.</summary>
+    /// <summary>Every line of one method: each kind of listener, the cooperative ones by hearing too. A quick look alone is not judged.</summary>
     public static IReadOnlyList<PopulationRow> Of(PopulationResult result) =>
+    [
+        .. Rows(result).Select(row => result.Method.Protocol.Method == ThresholdMethod.Estimate ? row with { Repeat = null } : row),
+    ];
+
+    private static IEnumerable<PopulationRow> Rows(PopulationResult result) =>
     [
         .. result.Groups.SelectMany(group => group.Manner == MannerKind.Cooperative
             ? group.ByHearing.Select(pair => Of($"  {Words(pair.Key)}", pair.Value)).Prepend(Of(Words(group.Manner), group.All))

@@ -67,8 +67,14 @@ public sealed class TrialCounter
 
         _tones++;
         var level = tone.Level.Decibels;
-        var (times, missed) = _levels.GetValueOrDefault(level);
-        _levels[level] = heard ? (times + 1, missed) : (times, missed + 1);
+        if (tone.MaskerDbEm is null)
+        {
+            // A masked measurement is many short tracks, each with a threshold of its own to be explained, and where it stops depends on the answers: added up they would make
+            // of every person masked an inconsistent one.
+            var (times, missed) = _levels.GetValueOrDefault(level);
+            _levels[level] = heard ? (times + 1, missed) : (times, missed + 1);
+        }
+
         if (tone.Ascending && heard)
         {
             _lowestAscent = Math.Min(_lowestAscent, level);
