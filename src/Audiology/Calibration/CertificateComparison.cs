@@ -88,6 +88,7 @@ public static class CertificateComparison
             questions.Add($"The gear has changed by more than its tolerance, or a value is mistyped: {string.Join(", ", off.Select(change => string.Create(CultureInfo.InvariantCulture, $"{Place(change)} by {change.ShiftDb:+0.0;-0.0} dB")))}. Compare with the printed certificate. If the values are right, results made since {before!.CalibratedOn:yyyy-MM-dd} must be looked at again.");
         }
 
+        questions.AddRange(CertificateOutliers.Questions(Points(after)));
         if (after.PressureKPa is { } pressure && AtmosphericPressure.Caution(pressure) is { } caution)
         {
             questions.Add(caution);

@@ -29,12 +29,15 @@ internal static class CertificateFields
     private static readonly string[] _needed = [CertificateId, Laboratory, CalibratedOn, ValidUntil, UnitSerial, TransducerSerial, Kind, Coupler, Temperature];
     private static readonly string[] _other = [Pressure, Altitude, Site];
 
+    /// <summary>Whether a word names a field.</summary>
+    public static bool IsField(string name) => _needed.Concat(_other).Contains(name, StringComparer.OrdinalIgnoreCase);
+
     public static void Read(int line, IReadOnlyList<string> cells, CertificateDraft draft)
     {
         var name = cells[0];
         // A spreadsheet writes a comma for every empty cell of the table's width.
         var value = cells.Count > 1 ? cells[1] : string.Empty;
-        if (!_needed.Concat(_other).Contains(name, StringComparer.OrdinalIgnoreCase))
+        if (!IsField(name))
         {
             draft.Fault(line, string.Empty, $"\"{name}\" is not a field of a certificate. Fields are {string.Join(", ", _needed.Concat(_other))}; the table begins with {CertificateRows.Header}.");
         }

@@ -26,8 +26,14 @@ public abstract record CertificateFile
     public static CertificateFile Parse(string text, CertificateContext? expected = null)
     {
         ArgumentNullException.ThrowIfNull(text);
+        var lines = text.TrimStart('\uFEFF').Split('\n').Select(line => line.Trim()).ToList();
+        if (Semicolons(lines) is { } separated)
+        {
+            return new Faulty([separated]);
+        }
+
         var draft = new CertificateDraft();
-        ReadLines(text, draft);
+        ReadLines(lines, draft);
         CertificateFields.Check(draft);
         CertificateRows.Check(draft);
         if (expected is not null)
@@ -40,20 +46,25 @@ public abstract record CertificateFile
             : new Faulty([.. draft.Faults.OrderBy(fault => fault.Line ?? int.MaxValue).ThenBy(fault => fault.Column, StringComparer.Ordinal).Distinct()]);
     }
 
-    private static void ReadLines(string text, CertificateDraft draft)
+    /// <summary>A spreadsheet of many countries separates cells by semicolons and writes decimal commas. Nothing in such a file can be read, so this is all that is said of it.</summary>
+    private static CertificateFault? Semicolons(List<string> lines)
     {
-        var lines = text.TrimStart('\uFEFF').Split('\n');
-        for (var index = 0; index < lines.Length; index++)
+        var first = lines.FindIndex(IsSeparatedBySemicolons);
+        return first < 0
+            ? null
+            : new(first + 1, string.Empty, $"Cells are separated by semicolons here and in {lines.Count(IsSeparatedBySemicolons) - 1} lines more, so nothing of the file was read. Save it with commas between cells and a point in numbers; in a text editor, replace every comma in a number by a point first, then every semicolon by a comma.");
+    }
+
+    private static bool IsSeparatedBySemicolons(string line) => line.Split(';') is [var first, _, ..]
+        && (CertificateFields.IsField(first.Trim()) || first.Trim().ToLowerInvariant() is "ear" or "left" or "right");
+
+    private static void ReadLines(List<string> lines, CertificateDraft draft)
+    {
+        for (var index = 0; index < lines.Count; index++)
         {
-            var line = lines[index].Trim();
+            var line = lines[index];
             if (line.Length == 0 || line[0] == '#')
             {
-                continue;
-            }
-
-            if (line.Contains(';', StringComparison.Ordinal) && !line.Contains(',', StringComparison.Ordinal))
-            {
-                draft.Fault(index + 1, string.Empty, "Cells are separated by semicolons here. Save the file with commas between cells and a point in numbers.");
                 continue;
             }
 

@@ -19,6 +19,12 @@ internal enum DeviceFaultKind
 /// <param name="Mend">What to do about it.</param>
 internal sealed record DeviceFault(DeviceFaultKind Kind, string Sentence, string Mend)
 {
+    /// <summary>What to do about a name that opens nothing. Both places a name comes from are told, for who looks for a device does not know which it was.</summary>
+    public const string CorrectTheName = "Correct the name where it was given, on the command line or else in kit.json; the verb devices lists what there is. Then start again.";
+
+    /// <summary>The same for a device that may only be unplugged.</summary>
+    public const string PlugInOrCorrectTheName = "Plug it in, or correct its name where it was given, on the command line or else in kit.json; the verb devices lists what there is. Then start again.";
+
     /// <summary>Part of what a microphone heard was lost, so that noise in it would go unseen.</summary>
     public static DeviceFault MicrophoneGap(string name) =>
         new(DeviceFaultKind.Passing, $"Part of what the microphone \"{name}\" heard was lost, so noise could not be watched.", "Close other programs on the kit, then repeat.");

@@ -65,7 +65,7 @@ internal static class SoundDevices
     private static DeviceFaultException Unknown(string name) => new(new DeviceFault(
         DeviceFaultKind.Lasting,
         $"No driver of this program opens a device named \"{name}\" on this system.",
-        "Correct the name in kit.json; the verb devices lists what there is. Then start again."));
+        DeviceFault.CorrectTheName));
 }
 
 /// <summary>A device of this machine.</summary>

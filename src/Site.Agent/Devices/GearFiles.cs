@@ -37,7 +37,7 @@ internal static partial class GearFiles
             throw new FatalFaultException($"There is no {path}. Describe the kit there, or run: {AgentProgram.Run($"provision --data {folder} --kit simulated")}");
         }
 
-        var kit = Read<KitDescription>(path) ?? throw new FatalFaultException($"{path} cannot be read. To see its shape, run: {AgentProgram.Run("provision --data EMPTY_FOLDER --kit simulated")}");
+        var kit = ReadKit(path);
         if (string.IsNullOrWhiteSpace(kit.UnitSerial) || string.IsNullOrWhiteSpace(kit.TransducerSerial) || kit.BoneVibrator is { Serial: null or "" } || kit.Ceilings?.Ceilings is null)
         {
             throw new FatalFaultException($"{path} lacks a serial number or its ceilings. Complete it.");
@@ -47,6 +47,24 @@ internal static partial class GearFiles
         {
             BoneCalibration = kit.BoneVibrator is null ? null : ReadRecord(Path.Combine(folder, BoneCalibrationFile)),
         };
+    }
+
+    private static KitDescription ReadKit(string path)
+    {
+        var where = string.Empty;
+        try
+        {
+            if (JsonSerializer.Deserialize<KitDescription>(File.ReadAllBytes(path), _json) is { } kit)
+            {
+                return kit;
+            }
+        }
+        catch (JsonException fault)
+        {
+            where = $" at line {fault.LineNumber + 1}{(fault.Path is { Length: > 2 } field ? $", {field[2..]}" : string.Empty)}";
+        }
+
+        throw new FatalFaultException($"{path} cannot be read{where}. Its fields are described in docs/guides/kit.md; to see its shape, run: {AgentProgram.Run("provision --data EMPTY_FOLDER --kit simulated")}");
     }
 
     /// <summary>A record or kit description as its file holds it.</summary>

@@ -3,6 +3,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Site.Agent.Audio;
+using TeleHearing.Site.Agent.Hosting;
 
 namespace TeleHearing.Site.Agent.Devices;
 
@@ -78,9 +79,15 @@ internal static class Provisioner
     /// <param name="time">Clock.</param>
     /// <param name="number">Number in the serial numbers, so that two simulated kits of one clinic are not taken for the same gear.</param>
     /// <returns>What was done, a line a file.</returns>
+    /// <exception cref="FatalFaultException">The folder holds another kit, or one that cannot be read; nothing was changed.</exception>
     public static IReadOnlyList<string> Write(string folder, CertificateChoice certificate, TimeProvider time, int number = 1)
     {
         Directory.CreateDirectory(folder);
+        if (File.Exists(Path.Combine(folder, GearFiles.KitFile)) && GearFiles.LoadQuietly(folder).Kit.UnitSerial is var there && there != Numbered(Kit.UnitSerial, number))
+        {
+            throw new FatalFaultException($"{folder} holds {Held(there)} already. Nothing was changed. Choose an empty folder for kit {number}.");
+        }
+
         var kit = GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.KitFile), Kit with { UnitSerial = Numbered(Kit.UnitSerial, number), TransducerSerial = Numbered(Kit.TransducerSerial, number), BoneVibrator = new BoneVibratorDescription(Numbered(Kit.BoneVibrator!.Serial, number)) });
         if (certificate == CertificateChoice.Missing)
         {
@@ -96,6 +103,12 @@ internal static class Provisioner
             GearFiles.WriteIfAbsent(Path.Combine(folder, GearFiles.BoneCalibrationFile), Numbered(BoneCertificate(today, expired), number)),
         ];
     }
+
+    /// <summary>The kit with this serial number in words.</summary>
+    private static string Held(string unitSerial) =>
+        unitSerial.StartsWith(Kit.UnitSerial[..^4], StringComparison.Ordinal) && int.TryParse(unitSerial[(Kit.UnitSerial.Length - 4)..], NumberStyles.None, CultureInfo.InvariantCulture, out var number)
+            ? string.Create(CultureInfo.InvariantCulture, $"kit {number} (unit {unitSerial})")
+            : $"the kit of unit {unitSerial}";
 
     private static CalibrationRecord Numbered(CalibrationRecord record, int number) => record with
     {

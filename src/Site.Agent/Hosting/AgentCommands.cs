@@ -8,7 +8,7 @@ namespace TeleHearing.Site.Agent.Hosting;
 /// <summary>The command line of the site agent.</summary>
 internal static class AgentCommands
 {
-    /// <summary>Exit code when the program cannot go on.</summary>
+    /// <summary>Exit code when the command line is right, and what the program finds on the machine (kit folder, file, device, hub) does not let it go on.</summary>
     public const int FatalExitCode = 2;
     private const string Off = "off";
 
@@ -32,7 +32,7 @@ internal static class AgentCommands
         var record = new Option<string?>("--record") { Description = "Write everything played to this WAVE file, with a file of times beside it" };
 
         var command = new Command("run", "Link to a hub and carry out its orders") { hub, data, screen, enrol, simulate, seed, room, pace, assistant, spread, record, tied };
-        command.SetAction((parsed, cancellationToken) => GuardAsync(() => AgentHost.RunAsync(
+        command.SetAction((parsed, cancellationToken) => GuardAsync(parsed, () => AgentHost.RunAsync(
             new RunOptions(
                 parsed.GetRequiredValue(hub),
                 parsed.GetRequiredValue(data),
@@ -67,11 +67,11 @@ internal static class AgentCommands
     {
         var data = Data();
         var kit = new Option<string>("--kit") { Description = "Kind of kit: simulated", Required = true, CustomParser = ValueParsers.Among("--kit", "simulated") };
-        var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit", DefaultValueFactory = _ => CertificateChoice.Valid, HelpName = "certificate", CustomParser = ValueParsers.Choice<CertificateChoice>("--certificate") };
+        var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit: valid, expired or missing", DefaultValueFactory = _ => CertificateChoice.Valid, HelpName = "certificate", CustomParser = ValueParsers.Choice<CertificateChoice>("--certificate") };
         var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole<int>("--number") };
         number.Validators.Add(result => RequireNumber(result, result.GetValue(number)));
         var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate, number };
-        command.SetAction((parsed, cancellationToken) => GuardAsync(async () =>
+        command.SetAction((parsed, cancellationToken) => GuardAsync(parsed, async () =>
         {
             foreach (var line in Provisioner.Write(parsed.GetRequiredValue(data), parsed.GetValue(certificate), TimeProvider.System, parsed.GetValue(number)))
             {
@@ -118,20 +118,29 @@ internal static class AgentCommands
         }
     }
 
-    internal static async Task<int> GuardAsync(Func<Task> action)
+    /// <summary>Does what a verb is to do, and turns what stands in its way into a sentence and an exit code.</summary>
+    internal static async Task<int> GuardAsync(ParseResult parsed, Func<Task> action)
     {
+        var error = parsed.InvocationConfiguration.Error;
         try
         {
             await action();
             return 0;
         }
+        catch (CommandMistakeException mistake)
+        {
+            await error.WriteLineAsync(mistake.Message);
+            return CommandMistakes.ExitCode;
+        }
         catch (FatalFaultException fault)
         {
-            await Console.Error.WriteLineAsync(fault.Message);
+            await error.WriteLineAsync(fault.Message);
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or InvalidDataException or Journal.StorageFaultException)
         {
-            await Console.Error.WriteLineAsync($"The agent cannot work with its files: {fault.InnerException?.Message ?? fault.Message}");
+            // what the system says inside an access fault lacks the path, which the fault itself names
+            var sentence = fault is Journal.StorageFaultException ? fault.InnerException?.Message ?? fault.Message : fault.Message;
+            await error.WriteLineAsync($"The agent cannot work with its files: {sentence}");
         }
 
         return FatalExitCode;

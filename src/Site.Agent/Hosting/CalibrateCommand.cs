@@ -16,8 +16,18 @@ internal static class CalibrateCommand
         var confirmed = new Option<bool>("--confirmed") { Description = "The questions asked about the certificate were looked at and answered" };
         var use = new Option<GearUse?>("--use") { Description = "How the owner uses the kit: moved (a calibration holds 3 months) or fixed (12 months)", HelpName = "use", CustomParser = ValueParsers.OptionalChoice<GearUse>("--use") };
         var command = new Command("calibrate", "Show the calibration in use, or put a laboratory's certificate in its place") { data, import, accept, confirmed, use };
-        command.SetAction((parsed, _) => AgentCommands.GuardAsync(() =>
+        command.SetAction((parsed, _) => AgentCommands.GuardAsync(parsed, () =>
         {
+            if (parsed.GetValue(accept) && parsed.GetValue(import) is null)
+            {
+                throw new CommandMistakeException("--accept needs --import with the certificate to put in place. Nothing was changed.");
+            }
+
+            if (parsed.GetValue(confirmed) && !parsed.GetValue(accept))
+            {
+                throw new CommandMistakeException("--confirmed needs --accept, which puts the certificate in place. Nothing was changed.");
+            }
+
             var output = parsed.InvocationConfiguration.Output;
             var folder = parsed.GetRequiredValue(data);
             if (parsed.GetValue(use) is { } wanted)
@@ -28,10 +38,6 @@ internal static class CalibrateCommand
             if (parsed.GetValue(import) is { } file)
             {
                 new CertificateImport(folder, new DurableFiles(), TimeProvider.System, output).Run(file.FullName, parsed.GetValue(accept), parsed.GetValue(confirmed));
-            }
-            else if (parsed.GetValue(accept))
-            {
-                throw new FatalFaultException("--accept needs --import with the certificate to put in place. Nothing was changed.");
             }
             else
             {

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Runtime.InteropServices;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
@@ -6,47 +5,57 @@ using TeleHearing.Site.Agent.Audio;
 
 namespace TeleHearing.Site.Agent.Hosting;
 
-/// <summary>What the command line of <c>play</c> says.</summary>
+/// <summary>What the command line of <c>play</c> says. What it leaves out is absent, so that an option that does not apply to the sound is noticed.</summary>
 /// <param name="Stimulus">Kind of sound.</param>
-/// <param name="FrequencyHz">Frequency, or middle of the band, in Hz.</param>
-/// <param name="LevelDbFullScale">Level in dB of digital full scale: of the peak for tones, of the RMS for noises.</param>
-/// <param name="Shape">Steady or pulsed.</param>
+/// <param name="FrequencyHz">Frequency, or middle of the band, in Hz; absent for <see cref="UsualFrequencyHz"/>.</param>
+/// <param name="LevelDbFullScale">Level in dB of digital full scale: of the peak for tones, of the RMS for noises; absent for <see cref="UsualLevelDb"/>.</param>
+/// <param name="Shape">Steady or pulsed; absent for steady.</param>
 /// <param name="DurationMs">Length in ms.</param>
 /// <param name="Ears">Where it goes.</param>
-/// <param name="Seed">Seed of a noise.</param>
+/// <param name="Seed">Seed of a noise; absent for <see cref="UsualSeed"/>.</param>
 /// <param name="MaskerDbFullScale">Level of a narrow band of noise in the other ear, dB of digital full scale, RMS; absent for none.</param>
 /// <param name="OutFile">The file.</param>
 internal sealed record PlayOptions(
     StimulusKind Stimulus,
-    double FrequencyHz,
-    double LevelDbFullScale,
-    ToneShape Shape,
+    double? FrequencyHz,
+    double? LevelDbFullScale,
+    ToneShape? Shape,
     double DurationMs,
     EarChoice Ears,
-    long Seed,
+    long? Seed,
     double? MaskerDbFullScale,
     string OutFile)
 {
-    private static readonly double _highestNoiseDb = Math.Floor(-200 * Math.Log10(NoiseSpec.HighestCrestFactor)) / 10;
+    /// <summary>Frequency when none is named, Hz.</summary>
+    public const double UsualFrequencyHz = 1000;
+
+    /// <summary>Level when none is named, dB of digital full scale.</summary>
+    public const double UsualLevelDb = -20;
+
+    /// <summary>Seed when none is named.</summary>
+    public const long UsualSeed = 1;
+
+    /// <summary>Frequency that is meant, Hz.</summary>
+    public double FrequencyOrUsualHz => FrequencyHz ?? UsualFrequencyHz;
 
     /// <summary>Writes the sound to its file.</summary>
-    /// <exception cref="FatalFaultException">It cannot be made as asked; the message names everything wrong.</exception>
+    /// <exception cref="CommandMistakeException">It cannot be made as asked, or its file cannot be written; the message names everything wrong, and nothing was written.</exception>
     public void Write()
     {
-        var sound = Make(Spec(Stimulus, LevelDbFullScale));
-        var masker = MaskerDbFullScale is { } level ? Make(Spec(StimulusKind.NarrowBand, level)) : null;
-        if (masker is not null && Ears == EarChoice.Both)
+        if (PlayMistakes.Of(this) is { Count: > 0 } mistakes)
         {
-            throw new FatalFaultException("A masker goes to the other ear: choose --ear left or --ear right.");
+            throw new CommandMistakeException(mistakes);
         }
 
+        var sound = Audiology.Signals.Stimulus.Make(Spec(Stimulus, LevelDbFullScale ?? UsualLevelDb));
+        var masker = MaskerDbFullScale is { } level ? Audiology.Signals.Stimulus.Make(Spec(StimulusKind.NarrowBand, level)) : null;
         var (left, right) = Ears switch
         {
             EarChoice.Left => (sound, masker),
             EarChoice.Right => (masker, sound),
             _ => (sound, sound),
         };
-        using var file = new FileStream(OutFile, FileMode.Create, FileAccess.Write);
+        using var file = OutPlaces.Create(OutFile);
         Span<byte> header = stackalloc byte[WaveHeader.Bytes];
         WaveHeader.Write(header, (uint)(sound.TotalFrames * AudioFormat.Channels * sizeof(float)));
         file.Write(header);
@@ -71,22 +80,14 @@ internal sealed record PlayOptions(
         }
     }
 
-    private static IStimulus Make(StimulusSpec spec) => spec.Faults() is { Count: > 0 } faults ? throw new FatalFaultException(string.Join(" ", faults)) : Audiology.Signals.Stimulus.Make(spec);
-
     private StimulusSpec Spec(StimulusKind kind, double levelDb)
     {
-        var highestDb = kind is StimulusKind.Tone or StimulusKind.Warble ? 0 : _highestNoiseDb;
-        if (kind != StimulusKind.Silence && !(levelDb <= highestDb))
-        {
-            throw new FatalFaultException(string.Create(CultureInfo.InvariantCulture, $"The level of {kind.ToString().ToLowerInvariant()} must be {highestDb:0.0} dB of digital full scale or less, not {levelDb}, so that its peaks fit. Nothing was written."));
-        }
-
         var amplitude = Math.Pow(10, levelDb / 20);
         return kind switch
         {
-            StimulusKind.Tone => new ToneSpec(FrequencyHz, amplitude, Shape, DurationMs, AudioFormat.SampleRateHz),
-            StimulusKind.Warble => new WarbleSpec(FrequencyHz, amplitude, WarbleRateHz, WarbleDeviationPercent, Shape, DurationMs, AudioFormat.SampleRateHz),
-            StimulusKind.NarrowBand => new NarrowBandNoiseSpec(Centre(), amplitude, Seed, Shape, DurationMs, AudioFormat.SampleRateHz),
+            StimulusKind.Tone => new ToneSpec(FrequencyOrUsualHz, amplitude, ShapeOrUsual, DurationMs, AudioFormat.SampleRateHz),
+            StimulusKind.Warble => new WarbleSpec(FrequencyOrUsualHz, amplitude, WarbleRateHz, WarbleDeviationPercent, ShapeOrUsual, DurationMs, AudioFormat.SampleRateHz),
+            StimulusKind.NarrowBand => new NarrowBandNoiseSpec(AudiometricFrequency.FromHertz(FrequencyOrUsualHz), amplitude, Seed ?? UsualSeed, ShapeOrUsual, DurationMs, AudioFormat.SampleRateHz),
             StimulusKind.Speech => Broad(NoiseColour.Speech, amplitude),
             StimulusKind.White => Broad(NoiseColour.White, amplitude),
             StimulusKind.Pink => Broad(NoiseColour.Pink, amplitude),
@@ -100,11 +101,9 @@ internal sealed record PlayOptions(
     /// <inheritdoc cref="WarbleRateHz"/>
     public const double WarbleDeviationPercent = 5;
 
-    private BroadbandNoiseSpec Broad(NoiseColour colour, double rms) => new(colour, rms, Seed, Shape, DurationMs, AudioFormat.SampleRateHz);
+    private ToneShape ShapeOrUsual => Shape ?? ToneShape.Steady;
 
-    private AudiometricFrequency Centre() => FrequencyHz == Math.Floor(FrequencyHz) && AudiometricFrequency.TryFromHertz((int)FrequencyHz, out var frequency)
-        ? frequency
-        : throw new FatalFaultException(string.Create(CultureInfo.InvariantCulture, $"{FrequencyHz} Hz is no audiometric frequency; a band of noise lies around one."));
+    private BroadbandNoiseSpec Broad(NoiseColour colour, double rms) => new(colour, rms, Seed ?? UsualSeed, ShapeOrUsual, DurationMs, AudioFormat.SampleRateHz);
 }
 
 /// <summary>Kinds of sound that can be written.</summary>

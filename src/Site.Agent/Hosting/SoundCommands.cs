@@ -25,16 +25,16 @@ internal static class SoundCommands
     public static Command Play()
     {
         var stimulus = new Option<StimulusKind>("--stimulus") { Description = "tone, warble, narrowband, speech, white, pink or silence", Required = true, HelpName = "stimulus", CustomParser = ValueParsers.Choice<StimulusKind>("--stimulus") };
-        var frequency = new Option<double>("--frequency") { Description = "Frequency in Hz, or middle of a narrow band", DefaultValueFactory = _ => 1000, CustomParser = ValueParsers.Number("--frequency") };
-        var level = new Option<double>("--level") { Description = "Level in dB of digital full scale: of the peak for tones, 0 or less; of the RMS for noises, -12.1 or less", DefaultValueFactory = _ => -20, CustomParser = ValueParsers.Number("--level") };
-        var shape = new Option<ToneShape>("--shape") { Description = "steady or pulsed", DefaultValueFactory = _ => ToneShape.Steady, HelpName = "shape", CustomParser = ValueParsers.Choice<ToneShape>("--shape") };
-        var duration = new Option<double>("--duration") { Description = "Length in ms", DefaultValueFactory = _ => 1000, CustomParser = ValueParsers.Number("--duration") };
+        var frequency = new Option<double?>("--frequency") { Description = "Frequency in Hz, or middle of a narrow band; 1000 when absent", CustomParser = ValueParsers.OptionalNumber("--frequency") };
+        var level = new Option<double?>("--level") { Description = "Level in dB of digital full scale: of the peak for tones, 0 or less; of the RMS for noises, -12.1 or less; -20 when absent", CustomParser = ValueParsers.OptionalNumber("--level") };
+        var shape = new Option<ToneShape?>("--shape") { Description = "steady or pulsed; steady when absent", HelpName = "shape", CustomParser = ValueParsers.OptionalChoice<ToneShape>("--shape") };
+        var duration = new Option<double>("--duration") { Description = "Length in ms, 100 to 60000 for tones, to 600000 for noises and silence", DefaultValueFactory = _ => 1000, CustomParser = ValueParsers.Number("--duration") };
         var ear = new Option<EarChoice>("--ear") { Description = "left, right or both", DefaultValueFactory = _ => EarChoice.Both, HelpName = "ear", CustomParser = ValueParsers.Choice<EarChoice>("--ear") };
-        var seed = new Option<long>("--seed") { Description = "Seed of a noise", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole<long>("--seed") };
-        var masker = new Option<double?>("--masker") { Description = "Level of a narrow band of noise in the other ear, dB of digital full scale, RMS", CustomParser = ValueParsers.OptionalNumber("--masker") };
+        var seed = new Option<long?>("--seed") { Description = "Seed of a noise; 1 when absent", CustomParser = ValueParsers.OptionalWhole<long>("--seed") };
+        var masker = new Option<double?>("--masker") { Description = "Level of a narrow band of noise in the other ear, dB of digital full scale, RMS, -12.1 or less", CustomParser = ValueParsers.OptionalNumber("--masker") };
         var file = new Option<string>("--out") { Description = "WAVE file to write: 32 bit floats, 48 kHz, left and right", Required = true };
         var command = new Command("play", "Write any sound of the kit to a file, sample for sample as it would be played") { stimulus, frequency, level, shape, duration, ear, seed, masker, file };
-        command.SetAction((parsed, _) => AgentCommands.GuardAsync(() =>
+        command.SetAction((parsed, _) => AgentCommands.GuardAsync(parsed, () =>
         {
             new PlayOptions(
                 parsed.GetValue(stimulus),
@@ -70,7 +70,7 @@ internal static class SoundCommands
         command.SetAction(async (parsed, cancellationToken) =>
         {
             var exit = 0;
-            var guarded = await AgentCommands.GuardAsync(async () => exit = await new VerifyCommand(
+            var guarded = await AgentCommands.GuardAsync(parsed, async () => exit = await new VerifyCommand(
                 parsed.GetRequiredValue(folder),
                 parsed.GetValue(device),
                 parsed.GetValue(input),

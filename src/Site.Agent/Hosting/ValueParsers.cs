@@ -67,6 +67,11 @@ internal static class ValueParsers
         return default;
     };
 
+    /// <summary>The same for an option that may be absent.</summary>
+    /// <typeparam name="T">Type that holds it.</typeparam>
+    public static Func<ArgumentResult, T?> OptionalWhole<T>(string option)
+        where T : struct, System.Numerics.IBinaryInteger<T>, System.Numerics.IMinMaxValue<T> => result => Whole<T>(option)(result);
+
     private static string Word(ArgumentResult result) => result.Tokens.Single().Value;
 
     private static string List(IReadOnlyList<string> words)

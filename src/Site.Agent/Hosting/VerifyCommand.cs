@@ -22,9 +22,11 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
     private const double LatencyMs = 500;
 
     /// <summary>Runs it.</summary>
-    /// <exception cref="FatalFaultException">The kit, or what was asked, cannot be used.</exception>
+    /// <exception cref="CommandMistakeException">The report cannot be written where it is wanted; nothing was played.</exception>
+    /// <exception cref="FatalFaultException">The kit cannot be used.</exception>
     public async Task<int> RunAsync(TextWriter output, TimeProvider time, CancellationToken cancellationToken)
     {
+        OutPlaces.NeedReportFolder(OutFolder);
         var gear = DataFolder is null ? null : GearFiles.Load(DataFolder, NullLogger.Instance);
         if (gear?.Faults(time) is [var first, ..])
         {
@@ -34,13 +36,15 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
         try
         {
             var report = await MeasureAsync(gear, output, time, cancellationToken);
-            await report.WriteAsync(OutFolder, cancellationToken);
+            // before the files: should the disk have filled up meanwhile, the minutes of sound are not lost
             foreach (var line in report.Summary())
             {
                 await output.WriteLineAsync(line.AsMemory(), cancellationToken);
             }
 
-            await output.WriteLineAsync($"{report.Headline} Report: {Path.Combine(OutFolder, VerifyReport.HtmlFile)}".AsMemory(), cancellationToken);
+            await output.WriteLineAsync(report.Headline.AsMemory(), cancellationToken);
+            await report.WriteAsync(OutFolder, cancellationToken);
+            await output.WriteLineAsync($"Report: {Path.Combine(OutFolder, VerifyReport.HtmlFile)}".AsMemory(), cancellationToken);
             return report.Passed ? 0 : FailedExitCode;
         }
         catch (DeviceFaultException fault)
@@ -59,7 +63,7 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
     {
         var name = Device ?? gear?.Kit.Output ?? DefaultOutput();
         var items = VerifyPlan.Make(gear, Quick);
-        await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{name}: {items.Count} stretches of sound with {items.Sum(item => Math.Max(1, item.Sounds.Count))} sounds, about {VerifyPlan.Length(items):m\\:ss} minutes. Nobody may wear the transducer.").AsMemory(), cancellationToken);
+        await output.WriteLineAsync($"{name}: {Announcement(items)}".AsMemory(), cancellationToken);
         var settings = new PulseSettings(LatencyMs: LatencyMs);
         using var recorder = LoopRecorder.Open(name, Input, settings);
         var sound = new GapCounter(SoundDevices.OpenOutput(name, LatencyMs, time));
@@ -78,10 +82,15 @@ internal sealed record VerifyCommand(string OutFolder, string? Device, string? I
         }
     }
 
+    /// <summary>What will be played, counted as it is counted while it plays: what sounds in both ears at one time is one stretch.</summary>
+    public static string Announcement(IReadOnlyList<VerifyItem> items) => string.Create(
+        CultureInfo.InvariantCulture,
+        $"{VerifyTurn.Of(items).Count} stretches of sound with {items.Sum(item => Math.Max(1, item.Sounds.Count))} sounds, about {VerifyPlan.Length(items):m\\:ss} minutes. Nobody may wear the transducer.");
+
     private static string DefaultOutput()
     {
         var list = SoundDevices.List();
         return list.Devices.FirstOrDefault(device => device.IsDefault && device.State.Direction == SoundDirection.Output)?.State.Name
-            ?? throw new FatalFaultException(string.Join(" ", ["This machine has no default sound output. Name one with --device.", .. list.Notes]));
+            ?? throw new DeviceFaultException(new DeviceFault(DeviceFaultKind.Lasting, string.Join(" ", ["This machine has no default sound output.", .. list.Notes]), "Name one with --device."));
     }
 }

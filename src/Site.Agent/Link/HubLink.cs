@@ -102,6 +102,12 @@ internal sealed partial class HubLink(
         }
         catch (OperationCanceledException)
         {
+            // how most links end: the connection closed, and nothing failed on this side
+            if (gate.IsOpen && !stopping.IsCancellationRequested && _notices.IsDue())
+            {
+                Log.LinkEnded(logger, connector.Hub);
+            }
+
             return Outcome.Served;
         }
         catch (Exception fault) when (!stopping.IsCancellationRequested)
@@ -230,6 +236,9 @@ internal sealed partial class HubLink(
     {
         [LoggerMessage(EventId = 2211, Level = LogLevel.Information, Message = "Linked to {Hub}.")]
         public static partial void Linked(ILogger logger, Uri hub);
+
+        [LoggerMessage(EventId = 2217, Level = LogLevel.Warning, Message = "The link to {Hub} ended; linking again.")]
+        public static partial void LinkEnded(ILogger logger, Uri hub);
 
         [LoggerMessage(EventId = 2212, Level = LogLevel.Warning, Message = "No link to the hub ({Fault}: {Detail}); trying again.")]
         public static partial void ConnectionFailed(ILogger logger, string fault, string detail);

@@ -87,6 +87,59 @@ public sealed class CertificateComparisonTests
         Assert.Empty(CertificateComparison.Questions(null, Certificates.Record()));
     }
 
+    [Theory]
+    [InlineData(1000, -20, true, true)]
+    [InlineData(1000, 20, true, true)]
+    [InlineData(1000, -14, true, false)]
+    [InlineData(1000, -10.8, true, false)]
+    [InlineData(1000, -9, false, false)]
+    [InlineData(125, -20, true, false)]
+    [InlineData(8000, 20, true, false)]
+    public void APointThatDoesNotGoWithTheRestOfItsRecordIsAskedThoughThereIsNoRecordBefore(int hertz, double shift, bool ears, bool neighbours)
+    {
+        // The left ear is 0.8 dB below the right one everywhere; 10 dB between ears and 15 dB from the neighbours are choices of this tool.
+        var odd = With(Ear.Left, shift, hertz);
+
+        var questions = CertificateComparison.Questions(null, odd);
+
+        Assert.Equal(ears, questions.Any(question => question.Contains($"The ears differ by more than 10 dB: {hertz} Hz, ", StringComparison.Ordinal)));
+        Assert.Equal(neighbours, questions.Any(question => question.Contains($"neighbours: left {hertz} Hz, ", StringComparison.Ordinal)));
+        Assert.Equal((ears ? 1 : 0) + (neighbours ? 1 : 0), questions.Count);
+    }
+
+    [Fact]
+    public void APointWrongAtBothEarsIsSeenByItsNeighboursAloneAndTheyAreNotBlamed()
+    {
+        var odd = With(Ear.Left, -40, 1000);
+        odd = odd with { Entries = [.. odd.Entries.Select(entry => entry is { Ear: Ear.Right, FrequencyHz: 1000 } ? entry with { SplAtFullScaleDb = Certificates.RightDb - 40 } : entry)] };
+
+        var question = Assert.Single(CertificateComparison.Questions(null, odd));
+
+        Assert.Contains("neighbours: right 1000 Hz, 90.8 dB, is 40.0 dB below; left 1000 Hz, 90.0 dB, is 40.0 dB below. ", question, StringComparison.Ordinal);
+        Assert.DoesNotContain("750 Hz", question, StringComparison.Ordinal);
+        Assert.DoesNotContain("1500 Hz", question, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AnOddPointIsAskedAlsoWhenTheRecordBeforeHadIt()
+    {
+        var odd = With(Ear.Left, -20, 1000);
+
+        Assert.Equal(2, CertificateComparison.Questions(odd with { CertificateId = "INV-2870" }, odd).Count);
+    }
+
+    [Fact]
+    public void AnEarphoneThatRollsOffEvenlyIsNotAsked()
+    {
+        // 12 dB an octave above 2 kHz at both ears: steeper than an earphone is.
+        var rolled = Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb - (12 * Math.Max(0, Math.Log2(entry.FrequencyHz / 2000.0))) })] };
+
+        Assert.Empty(CertificateComparison.Questions(null, rolled));
+    }
+
+    private static CalibrationRecord With(Ear ear, double shift, int hertz) =>
+        Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry.Ear == ear && entry.FrequencyHz == hertz ? entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb + shift } : entry)] };
+
     private static CalibrationRecord Shifted(double by) =>
         Certificates.Record() with { Entries = [.. Certificates.Record().Entries.Select(entry => entry with { SplAtFullScaleDb = entry.SplAtFullScaleDb + by })] };
 }

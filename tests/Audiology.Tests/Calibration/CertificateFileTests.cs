@@ -143,9 +143,23 @@ public sealed class CertificateFileTests
         Assert.Equal(6, record.Entries.Count);
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void AFileWithSemicolonsIsExplainedOnceAndNothingElseIsSaidOfIt(bool decimalCommas)
+    {
+        var text = "# a remark; of the laboratory\n" + Certificates.Text().Replace(',', ';');
+
+        var fault = Assert.Single(Certificates.Faults(decimalCommas ? text.Replace('.', ',') : text, Certificates.Expected));
+
+        Assert.Equal(2, fault.Line);
+        Assert.Contains("separated by semicolons here and in 33 lines more", fault.Sentence, StringComparison.Ordinal);
+        Assert.Contains("Save it with commas", fault.Sentence, StringComparison.Ordinal);
+    }
+
     [Fact]
-    public void AFileWithSemicolonsIsExplained() =>
-        Assert.Contains("Save the file with commas", Certificates.Faults(Certificates.Text().Replace(',', ';'))[0].Sentence, StringComparison.Ordinal);
+    public void ASemicolonInAValueSeparatesNothing() =>
+        Assert.Equal("Room 3; left wing", Certificates.Record(Certificates.WithField("site", "Room 3; left wing")).Site);
 
     [Theory]
     [InlineData("")]

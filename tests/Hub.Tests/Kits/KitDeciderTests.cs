@@ -77,12 +77,17 @@ public sealed class KitDeciderTests
     }
 
     [Fact]
-    public void OneTransducerInTwoKitsHoldsBoth()
+    public void OneTransducerInTwoKitsHoldsBothAndTheUnitIsNamedWhenItIsInBoth()
     {
-        _kit.Tell(KitSamples.Gear(_kit.Today.AddDays(-5)));
-        _kit.Others.Add(KitFold.Apply(KitState.Empty(new KitId("kit-02")), new RecordedFact(1, _kit.Now, new GearReported(KitSamples.Gear(_kit.Today.AddDays(-5))))));
+        var gear = KitSamples.Gear(_kit.Today.AddDays(-5));
+        _kit.Tell(gear);
+        _kit.Others.Add(KitFold.Apply(KitState.Empty(new KitId("kit-02")), new RecordedFact(1, _kit.Now, new GearReported(gear))));
 
-        Assert.Contains("reported by kit-02 as well", Assert.Single(_kit.Holds), StringComparison.Ordinal);
+        Assert.Contains($"Unit {gear.UnitSerial} and transducer {gear.TransducerSerial} are reported by kit-02 as well", Assert.Single(_kit.Holds), StringComparison.Ordinal);
+
+        _kit.Others[0] = KitFold.Apply(KitState.Empty(new KitId("kit-02")), new RecordedFact(1, _kit.Now, new GearReported(gear with { UnitSerial = "ANOTHER" })));
+
+        Assert.StartsWith($"Transducer {gear.TransducerSerial} is reported by kit-02 as well", Assert.Single(_kit.Holds), StringComparison.Ordinal);
     }
 
     [Theory]

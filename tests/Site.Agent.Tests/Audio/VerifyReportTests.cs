@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Site.Agent.Audio.Verification;
+using TeleHearing.Site.Agent.Hosting;
 
 namespace TeleHearing.Site.Agent.Tests.Audio;
 
@@ -18,6 +19,16 @@ public sealed class VerifyReportTests
     {
         Assert.Equal("All 2 limits that were judged are kept.", Report(Make(Verdict.Kept), Make(Verdict.Kept), Make(Verdict.Information)).Headline);
         Assert.Equal("1 of the 2 limits that were judged is not kept.", Report(Make(Verdict.Kept), Make(Verdict.NotKept), Make(Verdict.NotJudged)).Headline);
+    }
+
+    [Fact]
+    public void AsManyStretchesAreAnnouncedAsAreCounted()
+    {
+        var items = VerifyPlan.Make(null, quick: true);
+
+        Assert.Equal(52, items.Count);
+        Assert.Equal(30, VerifyTurn.Of(items).Count);
+        Assert.StartsWith("30 stretches of sound with ", VerifyCommand.Announcement(items), StringComparison.Ordinal);
     }
 
     [Fact]

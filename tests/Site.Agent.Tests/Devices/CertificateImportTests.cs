@@ -140,6 +140,25 @@ public sealed class CertificateImportTests : IDisposable
     }
 
     [Fact]
+    public void AnOddPointOfAFirstCertificateIsAskedAboutBeforeAnythingIsPutInPlace()
+    {
+        File.Delete(InUsePath);
+        Import(Example());
+        Assert.DoesNotContain("Question:", _output.ToString(), StringComparison.Ordinal);
+
+        // 20 dB too low, and its highest level with it: the sounds there would be 20 dB too loud, and the file is whole in itself
+        var odd = Example().Replace("left,1000,130.2,120,", "left,1000,110.2,100,", StringComparison.Ordinal);
+        Assert.NotEqual(Example(), odd);
+        Assert.Throws<FatalFaultException>(() => Import(odd, accept: true));
+
+        Assert.Contains("Question: The ears differ by more than 10 dB: 1000 Hz, right 131.0 dB and left 110.2 dB.", _output.ToString(), StringComparison.Ordinal);
+        Assert.Contains("Question: Points lie more than 15 dB off the line through their neighbours: left 1000 Hz, 110.2 dB, is 19.8 dB below.", _output.ToString(), StringComparison.Ordinal);
+        Assert.False(File.Exists(InUsePath));
+        Import(odd, accept: true, confirmed: true);
+        Assert.True(File.Exists(InUsePath));
+    }
+
+    [Fact]
     public void ASerialKnownFromAnEarlierRecordWithAnotherUnitIsRefused()
     {
         var other = GearFiles.LoadQuietly(_folder.Path).Calibration! with { UnitSerial = "SIM-UNIT-0009", CertificateId = "OLD-1" };
@@ -199,7 +218,7 @@ public sealed class CertificateImportTests : IDisposable
         Assert.Equal(AgentCommands.FatalExitCode, refused.Code);
         Assert.Contains("line 10, coupler:", refused.Text, StringComparison.Ordinal);
 
-        Assert.Equal(AgentCommands.FatalExitCode, (await Verb("--accept")).Code);
+        Assert.Equal(CommandMistakes.ExitCode, (await Verb("--accept")).Code);
     }
 
     [Fact]

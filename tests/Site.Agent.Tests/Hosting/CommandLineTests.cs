@@ -48,6 +48,20 @@ public sealed class CommandLineTests
     }
 
     [Fact]
+    public async Task AFolderThatHoldsAnotherKitIsNotProvisionedAgain()
+    {
+        using var folder = new TempFolder();
+        Provisioner.Write(folder.Path, CertificateChoice.Missing, TimeProvider.System);
+        var before = await File.ReadAllTextAsync(folder.Inside("kit.json"), Cancel);
+
+        await using var process = RealProcess.Dotnet(BuiltPrograms.SiteAgent, "provision", "--data", folder.Path, "--kit", "simulated", "--number", "2");
+
+        Assert.Equal(2, await process.WaitForExit(_limit, Cancel));
+        Assert.Equal([$"{folder.Path} holds kit 1 (unit SIM-UNIT-0001) already. Nothing was changed. Choose an empty folder for kit 2."], process.Lines);
+        Assert.Equal(before, await File.ReadAllTextAsync(Assert.Single(Directory.GetFiles(folder.Path)), Cancel));
+    }
+
+    [Fact]
     public async Task ProvisionSaysWhatItWrote()
     {
         using var folder = new TempFolder();

@@ -1,4 +1,6 @@
+using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Hosting;
+using TeleHearing.Testing;
 
 namespace TeleHearing.Site.Agent.Tests.Hosting;
 
@@ -29,6 +31,74 @@ public sealed class CommandMistakeTests
         { "run --hub http://hub --data x --pace slow", "--pace must be realtime or fast, not \"slow\"." },
         { "run --hub http://hub --data x --assistant robot", "--assistant must be none or scripted, not \"robot\"." },
     };
+
+    /// <summary>Mistakes seen only when the values are taken together or tried; {0} is a folder, {1} a file in it.</summary>
+    public static TheoryData<string, string> Refused => new()
+    {
+        { "play --stimulus tone --duration 5 --out {0}/x.wav", "--duration: The duration must be 100 to 60000 ms, not 5 ms." },
+        { "play --stimulus tone --level 3 --out {0}/x.wav", "--level of tone must be 0.0 dB of digital full scale or less, so that its peaks fit, not 3." },
+        { "play --stimulus tone --ear left --masker 3 --out {0}/x.wav", "--masker must be -12.1 dB of digital full scale or less, so that its peaks fit, not 3." },
+        { "play --stimulus tone --masker -40 --out {0}/x.wav", "--masker puts noise into the other ear: choose --ear left or --ear right." },
+        { "play --stimulus tone --frequency 30000 --out {0}/x.wav", "--frequency of tone must be above 0 and below 24000 Hz, not 30000." },
+        { "play --stimulus warble --frequency 23000 --out {0}/x.wav", "--frequency of warble must be above 0 and below 22852 Hz, not 23000." },
+        { "play --stimulus narrowband --frequency 20000 --out {0}/x.wav", "--frequency must be an audiometric one, for a narrow band of noise lies around it: 125, 250, 500, 750, 1000, 1500, 2000, 3000, 4000, 6000, 8000, 9000, 10000, 11200, 12500, 14000, 16000 Hz, not 20000." },
+        { "play --stimulus pink --frequency 1000 --out {0}/x.wav", "--frequency does not apply to pink; leave it out." },
+        { "play --stimulus silence --shape pulsed --out {0}/x.wav", "--shape does not apply to silence; leave it out." },
+        { "play --stimulus tone --out {0}", "--out must be a file, and {0} is a folder. Name a file in it, e.g. {0}/sound.wav." },
+        { "play --stimulus tone --out {0}/none/x.wav", "--out must be a file in a folder that is there, and there is no folder {0}/none. Make it, or name another." },
+        { "verify --nobody-wears --out {1}", "--out must be a folder, and {1} is a file. Name another. Nothing was played." },
+        { "calibrate --data {0} --accept", "--accept needs --import with the certificate to put in place. Nothing was changed." },
+        { "calibrate --data {0} --import {1} --confirmed", "--confirmed needs --accept, which puts the certificate in place. Nothing was changed." },
+    };
+
+    [Theory]
+    [MemberData(nameof(Refused))]
+    public async Task AMistakeInTheValuesTogetherIsOneSentenceAndExitCodeOneToo(string line, string sentence)
+    {
+        using var folder = new TempFolder();
+        var file = folder.Inside("a-file");
+        await File.WriteAllTextAsync(file, "kept", TestContext.Current.CancellationToken);
+        string Fill(string text) => text.Replace("{0}", folder.Path, StringComparison.Ordinal).Replace("{1}", file, StringComparison.Ordinal);
+        var parsed = AgentCommands.Root().Parse(Fill(line).Split(' '));
+        using var output = new StringWriter();
+        using var error = new StringWriter();
+        (parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error) = (output, error);
+
+        Assert.Equal(1, await CommandMistakes.InvokeAsync(parsed, TestContext.Current.CancellationToken));
+
+        Assert.Equal(Fill(sentence) + Environment.NewLine, error.ToString());
+        Assert.Empty(output.ToString());
+        Assert.Equal([file], Directory.GetFileSystemEntries(folder.Path));
+        Assert.Equal("kept", await File.ReadAllTextAsync(file, TestContext.Current.CancellationToken));
+    }
+
+    [Theory]
+    [InlineData("a-file/report", "cannot be written")]
+    [InlineData("blocked", "cannot be written")]
+    public void AFolderThatCannotTakeTheReportIsRefusedBeforeAnythingIsPlayed(string wanted, string words)
+    {
+        using var folder = new TempFolder();
+        File.WriteAllText(folder.Inside("a-file"), "kept");
+        Directory.CreateDirectory(folder.Inside("blocked/report.html"));
+
+        var mistake = Assert.Throws<CommandMistakeException>(() => OutPlaces.NeedReportFolder(folder.Inside(wanted)));
+
+        Assert.Contains(words, mistake.Message, StringComparison.Ordinal);
+        Assert.Contains(folder.Inside(wanted), mistake.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void AFolderThatCanTakeTheReportIsMadeAndAReportInItIsLeftAsItIs()
+    {
+        using var folder = new TempFolder();
+        OutPlaces.NeedReportFolder(folder.Inside("new/report"));
+        Assert.Empty(Directory.GetFiles(folder.Inside("new/report")));
+        File.WriteAllText(folder.Inside("new/report/report.html"), "an earlier one");
+
+        OutPlaces.NeedReportFolder(folder.Inside("new/report"));
+
+        Assert.Equal("an earlier one", File.ReadAllText(Assert.Single(Directory.GetFiles(folder.Inside("new/report")))));
+    }
 
     [Theory]
     [MemberData(nameof(Mistakes))]
@@ -70,5 +140,15 @@ public sealed class CommandMistakeTests
         Assert.Equal(0, await CommandMistakes.InvokeAsync(parsed, TestContext.Current.CancellationToken));
         Assert.Contains("--stimulus <stimulus>", output.ToString(), StringComparison.Ordinal);
         Assert.DoesNotContain("NarrowBand", output.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void TheCertificatesOfASimulatedKitAreListedInTheHelp()
+    {
+        var provision = AgentCommands.Root().Subcommands.Single(command => command.Name == "provision");
+
+        var description = provision.Options.Single(option => option.Name == "--certificate").Description!;
+
+        Assert.All(Enum.GetNames<CertificateChoice>(), name => Assert.Contains(name.ToLowerInvariant(), description, StringComparison.Ordinal));
     }
 }

@@ -1,3 +1,5 @@
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
@@ -55,6 +57,31 @@ public sealed class LostLinkTests
         }
 
         AssertBrokenOff(hub, ended, RefusalCodes.LinkLost);
+    }
+
+    [Fact]
+    public async Task TheLogSaysThatALinkEndedBeforeItSaysThatThereIsOneAgain()
+    {
+        const int Linked = 2211;
+        const int ConnectionFailed = 2212;
+        const int LinkEnded = 2217;
+        using var folder = new TempFolder();
+        using var log = new LogLines();
+        await using var hub = await TestHub.StartAsync();
+        await using var proxy = new TcpProxy(hub.Port);
+        await using var agent = await RunningAgent.StartAsync(
+            RunningAgent.OptionsFor(folder, new Uri($"http://127.0.0.1:{proxy.Port}/"), Pace.Realtime),
+            services => services.AddSingleton<ILoggerProvider>(log));
+        await Wait.UntilAsync(() => log.Events.Contains(Linked));
+
+        proxy.Reset();
+        proxy.Restore();
+        await Wait.UntilAsync(() => log.Events.Count(number => number == Linked) == 2);
+
+        int[] link = [Linked, ConnectionFailed, LinkEnded];
+        var told = log.Events.Where(link.Contains).ToList();
+        Assert.Equal((Linked, Linked), (told[0], told[^1]));
+        Assert.Contains(told[1], new[] { ConnectionFailed, LinkEnded });
     }
 
     [Fact]

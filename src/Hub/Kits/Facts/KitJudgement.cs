@@ -157,7 +157,9 @@ internal static class KitJudgement
         ? []
         : others
             .Where(other => other.KitId != state.KitId && other.Gear?.TransducerSerial == gear.TransducerSerial)
-            .Select(other => $"Transducer {gear.TransducerSerial} is reported by {other.KitId} as well. One serial number cannot be in two kits: find out which is right.");
+            .Select(other => other.Gear!.UnitSerial == gear.UnitSerial
+                ? $"Unit {gear.UnitSerial} and transducer {gear.TransducerSerial} are reported by {other.KitId} as well. One serial number cannot be in two kits: find out which is right."
+                : $"Transducer {gear.TransducerSerial} is reported by {other.KitId} as well. One serial number cannot be in two kits: find out which is right.");
 
     private static IEnumerable<string> CheckHolds(KitState state)
     {

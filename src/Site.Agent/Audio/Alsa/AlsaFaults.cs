@@ -16,7 +16,7 @@ internal static class AlsaFaults
 
     public static DeviceFaultException NotOpened(string name, int error) => error == AlsaApi.Busy
         ? Unfit($"Another program holds the sound device \"{name}\".", "Close it, then start again.")
-        : Unfit($"The sound device \"{name}\" cannot be opened ({Text(error)}).", "Plug it in, or correct its name in kit.json; the verb devices lists what there is. Then start again.");
+        : Unfit($"The sound device \"{name}\" cannot be opened ({Text(error)}).", DeviceFault.PlugInOrCorrectTheName);
 
     public static DeviceFault Gone(string name, long error) =>
         new(DeviceFaultKind.Lasting, $"The sound device \"{name}\" is gone ({Text(error)}): it was unplugged or taken away.", "Plug it in again, then start again.");

@@ -24,7 +24,7 @@ internal static class PulseDevices
             ?? throw new DeviceFaultException(new DeviceFault(
                 DeviceFaultKind.Lasting,
                 $"There is no sound {(direction == SoundDirection.Output ? "output" : "input")} \"{name}\" on this machine.",
-                "Plug it in, or correct its name; the verb devices lists what there is. Then start again."));
+                DeviceFault.PlugInOrCorrectTheName));
         return DeviceRules.Unfit(found.State) is { } unfit ? throw new DeviceFaultException(unfit) : found;
     }
 }

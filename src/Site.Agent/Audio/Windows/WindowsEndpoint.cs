@@ -38,7 +38,7 @@ internal sealed class WindowsEndpoint : IDisposable
         using var all = new MMDeviceEnumerator();
         var wanted = name[Prefix.Length..];
         var found = Active(all, direction).FirstOrDefault(device => device.ID == wanted || device.FriendlyName == wanted)
-            ?? throw new DeviceFaultException(new DeviceFault(DeviceFaultKind.Lasting, $"There is no sound device \"{wanted}\" on this machine.", "Plug it in, or correct its name in kit.json; the verb devices lists what there is. Then start again."));
+            ?? throw new DeviceFaultException(new DeviceFault(DeviceFaultKind.Lasting, $"There is no sound device \"{wanted}\" on this machine.", DeviceFault.PlugInOrCorrectTheName));
         return new WindowsEndpoint(found, direction);
     }
 
