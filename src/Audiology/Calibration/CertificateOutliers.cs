@@ -16,6 +16,9 @@ internal static class CertificateOutliers
     /// <summary>A point lies no farther from the line through its neighbours of the same ear, over the logarithm of frequency, dB. A design choice: earphones have peaks and roll off, half an octave apart by less than this.</summary>
     public const double FromNeighboursDb = 15;
 
+    /// <summary>Said once, under the last of the two.</summary>
+    private const string Consequence = " Where a value is too low by mistake, every tone is too loud by as much. Compare with the printed certificate, and ask the laboratory when it says the same.";
+
     /// <summary>What stands out, a sentence for each of the two comparisons; empty when nothing does.</summary>
     public static IEnumerable<string> Questions(IReadOnlyDictionary<(Ear Ear, int Hertz), double> points)
     {
@@ -23,16 +26,14 @@ internal static class CertificateOutliers
         var neighbours = new[] { Ear.Right, Ear.Left }.SelectMany(ear => FromNeighbours(points, ear)).ToList();
         if (ears.Count > 0)
         {
-            yield return $"The ears differ by more than {BetweenEarsDb} dB: {string.Join("; ", ears)}. {Consequence}";
+            yield return $"The ears differ by more than {BetweenEarsDb} dB: {string.Join("; ", ears)}.{(neighbours.Count == 0 ? Consequence : string.Empty)}";
         }
 
         if (neighbours.Count > 0)
         {
-            yield return $"Points lie more than {FromNeighboursDb} dB off the line through their neighbours: {string.Join("; ", neighbours)}. {Consequence}";
+            yield return $"Points lie more than {FromNeighboursDb} dB off the line through their neighbours: {string.Join("; ", neighbours)}.{Consequence}";
         }
     }
-
-    private static string Consequence => "Where a value is too low by mistake, every tone is too loud by as much. Compare with the printed certificate, and ask the laboratory when it says the same.";
 
     private static IEnumerable<string> BetweenEars(IReadOnlyDictionary<(Ear Ear, int Hertz), double> points) =>
         from hertz in points.Keys.Select(point => point.Hertz).Distinct().Order()
