@@ -1,0 +1,124 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Sessions;
+
+/// <summary>A session by protocol over real sockets: what comes next, what the kit is told, what the clinician decides otherwise.</summary>
+public sealed class PlanTests : IAsyncLifetime
+{
+    private static readonly PlanPart _rightAir = new(Ear.Right, ConductionRoute.Air, Masked: false);
+
+    private RunningHub _hub = null!;
+    private TestKit _kit = null!;
+    private TestConsole _console = null!;
+    private SessionId _session;
+
+    public async ValueTask InitializeAsync()
+    {
+        _hub = await RunningHub.Start();
+        var clinician = await _hub.Person("Maren Toft", Roles.Clinician);
+        _kit = await _hub.Kit();
+        _session = await _hub.Session(clinician);
+        _console = await _hub.Console(clinician);
+        await _console.Watch(_session);
+        await _console.Must(new TakeControl());
+        await _kit.Connect();
+        await Walk.ToTesting(_console, _kit);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _console.DisposeAsync();
+        await _kit.DisposeAsync();
+        await _hub.DisposeAsync();
+    }
+
+    [Fact]
+    public async Task ThePlanSaysThePartThatComesNextAndTheKitGetsAllItNeedsForIt()
+    {
+        Assert.NotNull((await _console.Ask(new OrderStep(new MeasurePartStep(_rightAir), false))).Refusal);
+        await _console.Must(new ChooseProtocol("frail-person", 1));
+        var plan = (await _console.Until(view => view.Plan is not null)).Plan!;
+        Assert.Equal((PlanStanding.Measure, _rightAir, 1000), (plan.Standing, plan.Part!, plan.FrequencyHz!.Value));
+
+        // What a console claims to know is not what the kit is told.
+        await _console.Must(new OrderStep(new MeasurePartStep(_rightAir) { Known = [new Measurement(Ear.Right, ConductionRoute.Air, 1000, new ThresholdOutcome.Established(0))] }, false));
+        var order = await _kit.NextOrder();
+        var step = Assert.IsType<MeasurePartStep>(order.Request);
+        Assert.Equal(ShippedProtocols.FrailPerson, step.Protocol);
+        Assert.Empty(step.Known!);
+
+        await Found(order, Ear.Right, [1000, 2000, 4000, 500]);
+        plan = (await _console.Until(view => view.Thresholds.Count == 4 && view.Step is { Ending: StepEnding.Completed })).Plan!;
+        Assert.Equal(_rightAir with { Ear = Ear.Left }, plan.Part);
+    }
+
+    [Fact]
+    public async Task WhatTheClinicianLeavesOutIsNotAskedForAndStaysOnRecord()
+    {
+        await _console.Must(new ChooseProtocol("frail-person", 1));
+        await _console.Must(new ChangePlan(new PlanOverride.SkipPart(_rightAir)));
+
+        var view = await _console.Until(seen => seen.Plan?.Part?.Ear == Ear.Left);
+        Assert.Contains("right ear by air, unmasked: left out", view.Plan!.Changes);
+        Assert.Contains(view.Timeline, entry => entry.Text.Contains("changed the plan", StringComparison.Ordinal));
+        Assert.Equal(RefusalCodes.StaleView, (await _console.Ask(new OrderStep(new MeasurePartStep(_rightAir), false))).Refusal!.Code);
+    }
+
+    [Fact]
+    public async Task AProtocolThatIsNotThereIsRefused()
+    {
+        Assert.Contains("no such protocol", (await _console.Ask(new ChooseProtocol("standard", 7))).Refusal!.Sentence, StringComparison.Ordinal);
+        Assert.Equal(RefusalCodes.Invalid, (await _console.Ask(new ChangePlan(null!))).Refusal!.Code);
+    }
+
+    [Fact]
+    public async Task GearIsChangedByAStepAndWhatIsWornIsWhatTheSiteMarked()
+    {
+        Assert.Equal(RefusalCodes.Invalid, (await _console.Ask(new OrderStep(new WearGearStep(ConductionRoute.BoneMastoid, null), false))).Refusal!.Code);
+        await _console.Must(new OrderStep(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right), false));
+        var order = await _kit.NextOrder();
+        await _kit.Report(_session, new StepStarted(order.StepId), new StepEnded(order.StepId, StepEnding.Completed, null, null, null));
+        await _console.Until(view => view.Worn == new WornGear(ConductionRoute.BoneMastoid, Ear.Right));
+
+        // A kit that says the gear is not worn is believed: nothing counts as worn then.
+        await _console.Must(new OrderStep(new PresentToneStep(Ear.Right, 1000, 30, ToneShape.Steady, 1000) { Route = ConductionRoute.BoneMastoid }, false));
+        order = await _kit.NextOrder();
+        await _kit.Report(_session, new StepEnded(order.StepId, StepEnding.Refused, RefusalCodes.GearNotWorn, "The vibrator is not marked as worn.", null));
+        await _console.Until(view => view.Worn is null);
+    }
+
+    [Fact]
+    public async Task AnEarsReliabilityIsJudgedWithItsReasons()
+    {
+        await _console.Must(new ChooseProtocol("frail-person", 1));
+        await _console.Must(new OrderStep(new MeasurePartStep(_rightAir), false));
+        await Found(await _kit.NextOrder(), Ear.Right, [1000]);
+
+        var ear = Assert.Single((await _console.Until(view => view.Thresholds.Count == 1)).Reliability);
+        Assert.Equal(Ear.Right, ear.Ear);
+        Assert.True(ear.Verdict == EarVerdict.Accept || ear.Reasons.Count > 0);
+    }
+
+    [Fact]
+    public async Task AMaskedSearchNeedsBothEarsSafeToCover()
+    {
+        await _console.Must(new OrderStep(new SearchThresholdStep(Ear.Right, 1000, StoppingRule.TwoOfThree, ToneShape.Pulsed) { Masked = true }, false));
+        var step = Assert.IsType<SearchThresholdStep>((await _kit.NextOrder()).Request);
+        Assert.Empty(step.Known!);
+    }
+
+    private async Task Found(StepOrder order, Ear ear, IReadOnlyList<int> frequencies) => await _kit.Report(
+        _session,
+        [
+            new StepStarted(order.StepId),
+            .. frequencies.Select(hertz => new ThresholdFound(Samples.Threshold(order.StepId, ear, hertz, 20))),
+            new StepEnded(order.StepId, StepEnding.Completed, null, null, null),
+        ]);
+}
