@@ -19,7 +19,7 @@ public sealed class SessionMachineTests
         [SessionStage.RoomNoise] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom AcceptRoom",
         [SessionStage.EarLook] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordEarLook",
         [SessionStage.SideProof] = Always + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides",
-        [SessionStage.Testing] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar",
+        [SessionStage.Testing] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar WearGear ChooseProtocol",
         [SessionStage.Review] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
         [SessionStage.Handoff] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff",
         [SessionStage.Closed] = "",
