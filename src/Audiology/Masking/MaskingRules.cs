@@ -31,7 +31,10 @@ public enum BoneMaskingRule
 /// <param name="Attenuation">Least interaural attenuation by earphone.</param>
 public sealed record MaskingRules(string Name, string Description, AirMaskingRule Air, BoneMaskingRule Bone, AttenuationTable Attenuation)
 {
-    /// <summary>Attenuation for air, a gap of more than 10 dB for bone. The one used unless another is chosen.</summary>
+    /// <summary>The set used unless another is chosen: the one that leaves the fewest responses of the wrong ear in the simulated population (docs/validation/population.md).</summary>
+    public static MaskingRules Usual => AttenuationAndGapFromTen;
+
+    /// <summary>Attenuation for air, a gap of more than 10 dB for bone.</summary>
     public static MaskingRules AttenuationAndGap { get; } = new(
         "attenuation-and-gap",
         "Air: 40 dB (insert 55 dB) or more above the other ear's bone threshold. Bone: air-bone gap of 15 dB or more.",

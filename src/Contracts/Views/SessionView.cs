@@ -78,6 +78,7 @@ public sealed record SessionView(
     public IReadOnlyList<TrialRecord>? RecentTrials { get; init; }
 
     /// <summary>What the person wears, as the site has marked it; absent while that is not known.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.Never)]
     public WornGear? Worn { get; init; } = WornGear.Earphones;
 
     /// <summary>Where the session's protocol stands; absent while none is chosen.</summary>

@@ -77,7 +77,7 @@ internal sealed class PartMeasurement
 
     private async Task<ThresholdRecord> MaskedAsync(PlanStep.Measure next, ThresholdRun run, AudiometricFrequency frequency, SearchSettings settings, double? bound)
     {
-        var rules = _protocol.MaskingRules is { } name && MaskingRules.ByName(name) is { } known ? known : MaskingRules.AttenuationAndGap;
+        var rules = _protocol.MaskingRules is { } name && MaskingRules.ByName(name) is { } known ? known : MaskingRules.Usual;
         var (outcome, evidence) = await _masking.RunAsync(run, rules, _done, _part.Ear, _part.Route, frequency, settings with { StepDb = HearingLevels.StepDb }, _protocol.MaskerStepDb);
         return Record(next, run, outcome, bound) with { Masking = evidence };
     }

@@ -40,12 +40,12 @@ internal sealed class SessionRig : IAsyncDisposable
     /// <summary>Brings everything up.</summary>
     public static Task<SessionRig> Start(string certificate, string pace, CancellationToken cancellationToken) => Start(certificate, pace, hubFolder: null, cancellationToken);
 
-    /// <summary>Brings everything up with the hub's data in a folder of one's own.</summary>
-    public static async Task<SessionRig> Start(string certificate, string pace, string? hubFolder, CancellationToken cancellationToken)
+    /// <summary>Brings everything up with the hub's data in a folder of one's own, or with another listener.</summary>
+    public static async Task<SessionRig> Start(string certificate, string pace, string? hubFolder, CancellationToken cancellationToken, string listener = ShortListener)
     {
         var hub = await HubRig.Start(hubFolder, cancellationToken);
         var proxy = new TcpProxy(hub.Port);
-        var agent = new AgentRig(new Uri($"http://127.0.0.1:{proxy.Port}"), ShortListener);
+        var agent = new AgentRig(new Uri($"http://127.0.0.1:{proxy.Port}"), listener);
         await agent.Provision(certificate, cancellationToken);
         await agent.Start(pace, hub.EnrolmentCode, cancellationToken);
         var link = await hub.SignIn(cancellationToken);

@@ -11,6 +11,7 @@ public sealed record PlanContext(TransducerKind Earphones)
     public Ear? BetterEar { get; init; }
 
     /// <summary>Route of what the person wears now; absent when that is not known, as while it is being changed.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.Never)]
     public ConductionRoute? Fitted { get; init; } = ConductionRoute.Air;
 
     /// <summary>Ear behind which the vibrator sits, when it sits on a mastoid.</summary>

@@ -58,5 +58,5 @@ public static class ShippedProtocols
     /// <summary>All of them.</summary>
     public static IReadOnlyList<TestProtocol> All { get; } = [Standard, Short, DiagnosticWithBone, ExtendedHigh, FrailPerson];
 
-    private const string UsualMasking = "attenuation-and-gap";
+    private const string UsualMasking = "attenuation-and-gap-from-ten";
 }

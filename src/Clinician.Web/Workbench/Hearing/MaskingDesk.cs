@@ -53,14 +53,14 @@ public static class MaskingDesk
         picture?.Advice is { ToneDbHl: { } tone, MaskerDbEm: { } masker } ? dial with { LevelDbHl = tone, MaskerDbEm = masker, Masked = true } : dial;
 
     /// <summary>The rules in force: the protocol's, or the usual ones.</summary>
-    public static MaskingRules Rules(SessionView view) => view.Plan?.Protocol.MaskingRules is { } name ? MaskingRules.ByName(name) ?? MaskingRules.AttenuationAndGap : MaskingRules.AttenuationAndGap;
+    public static MaskingRules Rules(SessionView view) => view.Plan?.Protocol.MaskingRules is { } name ? MaskingRules.ByName(name) ?? MaskingRules.Usual : MaskingRules.Usual;
 
     /// <summary>The earphones in use. One session is measured with one pair; were there two, the one with the least attenuation is the careful one.</summary>
     public static TransducerKind Earphones(SessionView view) => view.Thresholds
         .Where(threshold => threshold.Route == ConductionRoute.Air)
         .Select(threshold => threshold.Gear.TransducerKind)
         .DefaultIfEmpty(TransducerKind.SupraAural)
-        .MinBy(kind => MaskingRules.AttenuationAndGap.Attenuation.AirMinimumDb(kind, 1000));
+        .MinBy(kind => MaskingRules.Usual.Attenuation.AirMinimumDb(kind, 1000));
 
     private static IReadOnlyList<MaskedTrial> Trials(SessionView view, HandDial dial) =>
     [

@@ -31,7 +31,7 @@ internal static class SessionPlanning
     public static IReadOnlyList<EarReliability> Reliability(SessionState state)
     {
         var (known, context) = (Known(state), Context(state));
-        var rules = state.Protocol is { } protocol ? protocol.MaskingRules is { } name ? MaskingRules.ByName(name) : null : MaskingRules.AttenuationAndGap;
+        var rules = state.Protocol is { } protocol ? protocol.MaskingRules is { } name ? MaskingRules.ByName(name) : null : MaskingRules.Usual;
         return [.. known.Select(one => one.Ear).Distinct().Order().Select(ear => Audiology.Interpretation.Reliability.Judge(ear, known, context.Earphones, rules))];
     }
 
