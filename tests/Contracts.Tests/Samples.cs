@@ -45,7 +45,7 @@ internal static class Samples
         new OrderStep(new SearchThresholdStep(Ear.Right, 2000, StoppingRule.TwoOfThree, ToneShape.Pulsed), true),
         new OrderStep(new SearchEarStep(Ear.Left, [1000, 2000], StoppingRule.ThreeOfFive, ToneShape.Pulsed), false),
         new OrderStep(new SearchThresholdStep(Ear.Left, 500, StoppingRule.TwoOfThree, ToneShape.Pulsed) { Route = ConductionRoute.BoneMastoid, Masked = true, Known = [new Measurement(Ear.Left, ConductionRoute.BoneMastoid, 500, new ThresholdOutcome.Established(20))] }, false),
-        new OrderStep(new MeasurePartStep(new PlanPart(Ear.Right, ConductionRoute.Air, true)) { Protocol = ShippedProtocols.Short, Known = [], Context = new PlanContext(TransducerKind.Insert) { Overrides = [new PlanOverride.SkipFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, false), 8000)] } }, false),
+        new OrderStep(new MeasurePartStep(new PlanPart(Ear.Right, ConductionRoute.Air, true)) { Protocol = ShippedProtocols.Short, Known = [new Measurement(Ear.Right, ConductionRoute.Air, 1000, new ThresholdOutcome.Established(20)) { Tally = Tally }], Context = new PlanContext(TransducerKind.Insert) { Overrides = [new PlanOverride.SkipFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, false), 8000)] } }, false),
         new ChooseProtocol("short", 1),
         new ChangePlan(new PlanOverride.Repeat(new PlanPart(Ear.Right, ConductionRoute.Air, false), 1000, 12)),
         new OrderStep(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right), false),
@@ -103,6 +103,18 @@ internal static class Samples
         new KitRow(new KitId("kit-01"), "loan kit", "shelf", false, At, true, "0.1.0") { CalibratedUntil = new DateOnly(2026, 6, 1), CalibrationDaysLeft = 75, Calibration = CalibrationStanding.Holds, Holds = [], Due = ["A check is due."] },
         Kit,
     ];
+
+    /// <summary>The tally of two answers, with the evidence that goes with it.</summary>
+    private static TrialTally Tally
+    {
+        get
+        {
+            var counter = new TrialCounter();
+            counter.Add(new SearchMove.PresentTone(HearingLevel.FromDecibels(30), Ascending: true), TrialAnswer.Heard);
+            counter.Add(new SearchMove.PresentCatch(HearingLevel.FromDecibels(30)), TrialAnswer.NotHeard);
+            return counter.Tally(9.5);
+        }
+    }
 
     public static IEnumerable<KitCommand> KitCommands =>
     [

@@ -26,7 +26,7 @@ public sealed class DelayTests(ITestOutputHelper output)
         var cancellation = TestContext.Current.CancellationToken;
         await using var rig = await SessionRig.Start("valid", "fast", cancellation);
         await rig.WalkTo(SessionStage.Testing, cancellation);
-        await Must(rig, new ChooseProtocol(ShippedProtocols.Short.Id, ShippedProtocols.Short.Version));
+        await rig.Must(new ChooseProtocol(ShippedProtocols.Short.Id, ShippedProtocols.Short.Version), TestContext.Current.CancellationToken);
 
         // How long an ear is, on the kit's clock: five thresholds and a repeat, the shortest protocol but one.
         var trials = (await Measure(rig)).Step!.Trials;
@@ -38,7 +38,7 @@ public sealed class DelayTests(ITestOutputHelper output)
         await rig.WalkTo(SessionStage.Testing, cancellation);
         foreach (var hertz in ShippedProtocols.Short.AirHz.Skip(1))
         {
-            await Must(rig, new ChangePlan(new PlanOverride.SkipFrequency(_ear, hertz)));
+            await rig.Must(new ChangePlan(new PlanOverride.SkipFrequency(_ear, hertz)), TestContext.Current.CancellationToken);
         }
 
         var near = await Beyond(rig, TimeSpan.Zero);
@@ -52,26 +52,11 @@ public sealed class DelayTests(ITestOutputHelper output)
 
     private static async Task<TimeSpan> Beyond(SessionRig rig, TimeSpan oneWay)
     {
-        await Must(rig, new ChangePlan(new PlanOverride.BeginAgain(Ear.Right, ConductionRoute.Air, 0)));
+        await rig.Must(new ChangePlan(new PlanOverride.BeginAgain(Ear.Right, ConductionRoute.Air, 0)), TestContext.Current.CancellationToken);
         rig.Proxy.OneWayDelay = oneWay;
         await Measure(rig);
         return (await ExportedLog.Read(rig.Link, rig.Hub.Session, TestContext.Current.CancellationToken)).BeyondTheKitsOwnTime();
     }
 
-    private static async Task<SessionView> Measure(SessionRig rig)
-    {
-        var cancellation = TestContext.Current.CancellationToken;
-        var receipt = await rig.Link.Ask(new OrderStep(new MeasurePartStep(_ear), LoudConfirmed: false), cancellation);
-        Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
-        var view = await rig.Link.Until(seen => seen.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellation).WaitAsync(Limits.Walk, TimeProvider.System, cancellation);
-        Assert.True(view.Step!.Ending == StepEnding.Completed, view.Step.Reason);
-        return view;
-    }
-
-    private static async Task Must(SessionRig rig, SessionCommand command)
-    {
-        var receipt = await rig.Link.Ask(command, TestContext.Current.CancellationToken);
-        Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
-        await rig.Link.Until(seen => seen.Version >= receipt.SessionVersion, TestContext.Current.CancellationToken);
-    }
+    private static Task<SessionView> Measure(SessionRig rig) => rig.Carry(new MeasurePartStep(_ear), loudConfirmed: false, TestContext.Current.CancellationToken);
 }

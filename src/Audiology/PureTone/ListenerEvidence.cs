@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Audiology.PureTone;
 
 /// <summary>How well listeners of each kind explain what was answered in one or more measurements: the logarithm of the likelihood under each model.</summary>
@@ -5,7 +7,8 @@ namespace TeleHearing.Audiology.PureTone;
 /// Few silent trials say little; silences before tones, tones far below and above what was found and the scatter of answers say more, and together enough. Evidence of several measurements adds up,
 /// and does not depend on when a search decided to stop.
 /// </remarks>
-public sealed class ListenerEvidence
+[JsonConverter(typeof(ListenerEvidenceJson))]
+public sealed class ListenerEvidence : IEquatable<ListenerEvidence>
 {
     private const double ThresholdGridDb = 2.5;
     private const double ThresholdMarginDb = 20;
@@ -22,6 +25,22 @@ public sealed class ListenerEvidence
 
     /// <summary>How much better a person who answers inconsistently explains the answers than a cooperative one: natural logarithm of the ratio of likelihoods; below 0 it is worse.</summary>
     public double ForInconsistency => Best(ListenerKind.Inconsistent) - Best(ListenerKind.Cooperative);
+
+    /// <summary>The logarithm of the likelihood under each model, in the order of the models.</summary>
+    internal IReadOnlyList<double> LogLikelihoods => _logLikelihoods;
+
+    /// <summary>Evidence from its numbers; nothing when they are not one finite number a model, as those of another version may be.</summary>
+    internal static ListenerEvidence? From(double[] logLikelihoods) =>
+        logLikelihoods.Length == ListenerModels.Count && logLikelihoods.All(double.IsFinite) ? new(logLikelihoods) : null;
+
+    /// <inheritdoc />
+    public bool Equals(ListenerEvidence? other) => other is not null && _logLikelihoods.AsSpan().SequenceEqual(other._logLikelihoods);
+
+    /// <inheritdoc />
+    public override bool Equals(object? obj) => Equals(obj as ListenerEvidence);
+
+    /// <inheritdoc />
+    public override int GetHashCode() => HashCode.Combine(_logLikelihoods[0], _logLikelihoods[^1]);
 
     /// <summary>Evidence of both.</summary>
     public ListenerEvidence And(ListenerEvidence other)

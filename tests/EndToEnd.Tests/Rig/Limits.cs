@@ -5,5 +5,6 @@ internal static class Limits
 {
     public static readonly TimeSpan Start = TimeSpan.FromSeconds(60);
     public static readonly TimeSpan Walk = TimeSpan.FromMinutes(4);
+    public static readonly TimeSpan Step = TimeSpan.FromMinutes(3);
     public static readonly TimeSpan End = TimeSpan.FromSeconds(30);
 }

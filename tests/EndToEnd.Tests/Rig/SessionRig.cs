@@ -61,6 +61,31 @@ internal sealed class SessionRig : IAsyncDisposable
         return end.View;
     }
 
+    /// <summary>Orders a step and waits for its end.</summary>
+    public async Task<SessionView> Carry(StepRequest request, bool loudConfirmed, CancellationToken cancellationToken)
+    {
+        var receipt = await Link.Ask(new OrderStep(request, loudConfirmed), cancellationToken);
+        Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
+        try
+        {
+            var view = await Link.Until(seen => seen.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
+            Assert.True(view.Step!.Ending == StepEnding.Completed, view.Step.Reason);
+            return view;
+        }
+        catch (TimeoutException)
+        {
+            throw new Xunit.Sdk.XunitException($"The step did not end.\nagent:\n{Agent.Process.Text()}\nhub:\n{Hub.Process.Text()}");
+        }
+    }
+
+    /// <summary>Asks for something that must be accepted, and waits until the picture shows it.</summary>
+    public async Task Must(SessionCommand command, CancellationToken cancellationToken)
+    {
+        var receipt = await Link.Ask(command, cancellationToken);
+        Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
+        await Link.Until(seen => seen.Version >= receipt.SessionVersion, cancellationToken);
+    }
+
     public async ValueTask DisposeAsync()
     {
         await Link.DisposeAsync();

@@ -51,7 +51,7 @@ internal static class KitFactCatalog
         {
             return (KitFact?)JsonSerializer.Deserialize(payload, type, Protocol.Json) ?? new UnreadableFact(name, shape, payload);
         }
-        catch (JsonException)
+        catch (Exception fault) when (fault is JsonException or NotSupportedException)
         {
             // The payload was changed by hand: the hash chain says where, and the rest stays readable.
             return new UnreadableFact(name, shape, payload);

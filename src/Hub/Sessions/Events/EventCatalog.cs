@@ -73,7 +73,7 @@ internal static class EventCatalog
         {
             return (SessionEvent?)JsonSerializer.Deserialize(payload, type, Protocol.Json) ?? new UnreadableEvent(name, shape, payload);
         }
-        catch (JsonException)
+        catch (Exception fault) when (fault is JsonException or NotSupportedException)
         {
             // The payload was changed by hand: the hash chain says where, and the rest of the log stays readable.
             return new UnreadableEvent(name, shape, payload);
