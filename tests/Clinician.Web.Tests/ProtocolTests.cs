@@ -1,5 +1,6 @@
 using Bunit;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
@@ -78,6 +79,20 @@ public sealed class ProtocolTests : ConsoleContext
 
         Assert.NotEmpty(page.FindAll(".masking svg"));
         Assert.Contains("raise the masker", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AMaskedThresholdShowsTheCurveItCameFrom()
+    {
+        var masked = SampleViews.Threshold(Ear.Right, 1000, new ThresholdOutcome.Established(70)) with
+        {
+            Masking = new MaskingEvidence(20, 5, [new PlateauPoint(20, 70), new PlateauPoint(25, 70), new PlateauPoint(30, 70), new PlateauPoint(35, 70)], MaskingVerdict.Plateau, "The threshold stood still over 15 dB.") { FinalDbEm = 35 },
+        };
+        var page = await Open(SampleViews.At(SessionStage.Testing) with { Thresholds = [masked] });
+
+        var shown = page.Find("details.masked");
+        Assert.Contains("1000 Hz, masked: 70", Reading.Text(shown), StringComparison.Ordinal);
+        Assert.NotNull(shown.QuerySelector("svg"));
     }
 
     [Fact]

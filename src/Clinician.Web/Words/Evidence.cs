@@ -41,7 +41,7 @@ public static class Evidence
 
     private static IEnumerable<AudiogramPoint> Points(IEnumerable<ThresholdRecord> thresholds, bool superseded) =>
         from threshold in thresholds
-        let known = AudiometricFrequency.TryConventional(threshold.FrequencyHz, out var frequency) ? frequency : (AudiometricFrequency?)null
+        let known = AudiometricFrequency.TryFromHertz(threshold.FrequencyHz, out var frequency) ? frequency : (AudiometricFrequency?)null
         where known is not null
         select new AudiogramPoint(threshold.Ear, known.Value, threshold.Outcome, superseded) { Route = threshold.Route, Masked = threshold.Masking is not null, Estimate = threshold.Method == ThresholdMethod.Estimate, Interval = threshold.Estimate is { } estimate ? new CredibleInterval(estimate.LowerDbHl, estimate.UpperDbHl, estimate.CredibleShare) : null };
 }

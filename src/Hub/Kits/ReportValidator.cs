@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions;
@@ -55,13 +56,31 @@ internal static class ReportValidator
         faults.Known(trial.Kind, "kind");
         faults.Known(trial.Shape, "shape");
         faults.Known(trial.Verdict, "verdict");
-        faults.Need(AudiometricFrequency.TryConventional(trial.FrequencyHz, out _), "The trial's frequency is not an audiometric one.");
+        faults.Known(trial.Route, "route");
+        faults.Need(trial.MaskerDbEm is null || double.IsFinite(trial.MaskerDbEm.Value), "The trial's masker is not a number.");
+        faults.Need(AudiometricFrequency.TryFromHertz(trial.FrequencyHz, out _), "The trial's frequency is not an audiometric one.");
         Level(trial.LevelDbHl, "the trial's level", faults);
         faults.Need(double.IsFinite(trial.OnsetKitMs), "The trial's onset is not a number.");
         faults.Need(double.IsFinite(trial.DurationMs) && trial.DurationMs >= 0, "The trial's duration is not a number.");
         faults.Need(trial.ReactionMs is null || double.IsFinite(trial.ReactionMs.Value), "The trial's reaction time is not a number.");
         faults.OptionalText(trial.VoidReason, "the reason why the trial is void");
         faults.Need(trial.Noise is { Count: <= MostLines } && trial.Noise.All(noise => noise is not null && AllFinite(noise.BandHz, noise.LevelDbSpl, noise.LimitDbSpl)), "The trial's noise is missing or not all numbers.");
+    }
+
+    private static void Masking(MaskingEvidence? masking, Faults faults)
+    {
+        if (masking is null)
+        {
+            return;
+        }
+
+        faults.Known(masking.Verdict, "verdict of masking");
+        faults.Need(AllFinite(masking.InitialDbEm, masking.StepDb, masking.FinalDbEm ?? 0), "The levels of masking are not all numbers.");
+        faults.Need(
+            masking.Points is { Count: <= MostLines } && masking.Points.All(point => point is not null && AllFinite(point.MaskerDbEm, point.ToneDbHl)),
+            "The points of masking are missing, too many, or not all numbers.");
+        faults.OptionalText(masking.Reason, "the reason of masking");
+        faults.OptionalText(masking.Remedy, "the remedy of masking");
     }
 
     private static void Threshold(ThresholdRecord? threshold, Faults faults)
@@ -74,7 +93,13 @@ internal static class ReportValidator
 
         faults.Known(threshold.Ear, "ear");
         faults.Known(threshold.Rule, "rule");
-        faults.Need(AudiometricFrequency.TryConventional(threshold.FrequencyHz, out _), "The threshold's frequency is not an audiometric one.");
+        faults.Known(threshold.Route, "route");
+        faults.Known(threshold.Method, "method");
+        Masking(threshold.Masking, faults);
+        faults.Need(
+            threshold.Estimate is not { } estimate || AllFinite(estimate.MedianDbHl, estimate.LowerDbHl, estimate.UpperDbHl, estimate.CredibleShare, estimate.SdDb, estimate.MeanDbHl),
+            "The estimate is not all numbers.");
+        faults.Need(AudiometricFrequency.TryFromHertz(threshold.FrequencyHz, out _), "The threshold's frequency is not an audiometric one.");
         faults.Need(threshold.RoomBoundDbHl is null || double.IsFinite(threshold.RoomBoundDbHl.Value), "The room's bound is not a number.");
         faults.Need(threshold.Gear is not null, "The gear of the threshold is missing.");
         switch (threshold.Outcome)

@@ -55,8 +55,17 @@ public static class ShippedProtocols
         MaximumPresentations = 30,
     };
 
+    /// <summary>The estimate of six octaves in each ear, with its intervals: a first look, or all that a short visit allows. What it finds is marked as an estimate.</summary>
+    public static TestProtocol QuickLook { get; } = new("quick-look", 1, "Quick look", [1000, 2000, 4000, 8000, 500, 250])
+    {
+        Method = ThresholdMethod.Estimate,
+        Retest = RetestScope.None,
+        RetestFurther = false,
+        InterOctaves = false,
+    };
+
     /// <summary>All of them.</summary>
-    public static IReadOnlyList<TestProtocol> All { get; } = [Standard, Short, DiagnosticWithBone, ExtendedHigh, FrailPerson];
+    public static IReadOnlyList<TestProtocol> All { get; } = [Standard, Short, DiagnosticWithBone, ExtendedHigh, FrailPerson, QuickLook];
 
     private const string UsualMasking = "attenuation-and-gap-from-ten";
 }
