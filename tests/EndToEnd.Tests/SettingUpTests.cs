@@ -1,3 +1,4 @@
+using System.Globalization;
 using TeleHearing.EndToEnd.Tests.Rig;
 using TeleHearing.Hub.Cli.Clinician;
 using TeleHearing.Testing;
@@ -18,10 +19,11 @@ public sealed class SettingUpTests
 
         var added = await Run(0, "people", "add", "Maren Toft", "--role", "clinician", "--address", address.ToString(), "--data", folder.Path);
         var code = await Run(0, "kits", "add", "kit-07", "--label", "loan kit", "--where", "on the shelf", "--data", folder.Path);
+        var start = TimeProvider.System.GetLocalNow().AddDays(1).ToString("yyyy-MM-ddTHH:mm", CultureInfo.InvariantCulture);
         string[] plan =
         [
             "sessions", "plan", "--reference", "P-0001", "--name", "Ottilie Brandvold", "--born", "1951-03-04", "--referral", "First test",
-            "--place", "at home", "--start", "2026-05-04T10:30", "--kit", "kit-07", "--clinician", "Maren Toft", "--data", folder.Path,
+            "--place", "at home", "--start", start, "--kit", "kit-07", "--clinician", "Maren Toft", "--data", folder.Path,
         ];
         await Run(0, plan);
 
@@ -39,6 +41,8 @@ public sealed class SettingUpTests
 
         Assert.Contains("already", await Run(2, "people", "add", "Maren Toft", "--data", folder.Path), StringComparison.Ordinal);
         Assert.Contains("no kit kit-08", await Run(2, [.. plan.Select(part => part == "kit-07" ? "kit-08" : part)]), StringComparison.Ordinal);
+        Assert.Contains("more than a day ago", await Run(2, [.. plan.Select(part => part == start ? "2026-05-04T10:30" : part)]), StringComparison.Ordinal);
+        Assert.Contains("lies in the future", await Run(2, [.. plan.Select(part => part == "1951-03-04" ? "2951-03-04" : part)]), StringComparison.Ordinal);
         Assert.Contains("--born", await Run(2, [.. plan.Select(part => part == "1951-03-04" ? "4 March" : part)]), StringComparison.Ordinal);
     }
 

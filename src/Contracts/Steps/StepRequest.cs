@@ -89,6 +89,10 @@ public sealed record SearchThresholdStep(Ear Ear, int FrequencyHz, StoppingRule 
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public IReadOnlyList<Measurement>? Known { get; init; }
 
+    /// <summary>Name of the rule set in force, which bounds the masker; filled in by the hub, absent for the usual one.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? MaskingRules { get; init; }
+
     public override bool MakesSound => true;
 }
 

@@ -151,6 +151,7 @@ internal static class ReportValidator
                     && room.HighestBands is { Count: > 0 and <= MostLines } && room.HighestBands.All(band => band is not null && AllFinite(band.BandHz, band.LevelDbSpl))
                     // An empty list would pass for a room that hides nothing.
                     && room.LowestProvable is { Count: > 0 and <= MostLines } && room.LowestProvable.All(bound => bound is not null && AllFinite(bound.LevelDbHl, bound.LimitingBandHz))
+                    && (room.LowestProvableBone is null || (room.LowestProvableBone.Count <= MostLines && room.LowestProvableBone.All(bound => bound is not null && AllFinite(bound.LevelDbHl, bound.LimitingBandHz))))
                     && double.IsFinite(room.DurationSeconds),
                     "The room's levels are missing or not all numbers.");
                 break;

@@ -1,6 +1,7 @@
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.Plans;
 using TeleHearing.Hub.Sessions.State;
@@ -40,7 +41,7 @@ internal static class RecordBuilder
             [.. Of<EarLookedAt>(history).Select(line => new Decided<RecordEarLook>(By(line.At, line.Event.By, line.Sequence), line.Event.Look))],
             Results<SideProofResult>(history, orders),
             ThresholdEvidenceBuilder.Of(state, orders),
-            SessionViewBuilder.Averages(SessionViewBuilder.Newest(state.Thresholds).Newest),
+            SessionViewBuilder.Averages(StandingThresholds.Of(state.Thresholds).Standing),
             Of<ReviewRecorded>(history).Select(line => new Decided<RecordReview>(By(line.At, line.Event.By, line.Sequence), line.Event.Review)).LastOrDefault(),
             Of<HandoffRecorded>(history).Select(line => new Decided<RecordHandoff>(By(line.At, line.Event.By, line.Sequence), line.Event.Handoff)).LastOrDefault(),
             [.. Of<NoteAdded>(history).Select(line => new NoteView(line.At, line.Event.By.Name, line.Event.Text))],

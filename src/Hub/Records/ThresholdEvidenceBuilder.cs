@@ -1,6 +1,5 @@
-using TeleHearing.Audiology;
-using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 
@@ -12,11 +11,8 @@ internal static class ThresholdEvidenceBuilder
     public static IReadOnlyList<ThresholdEvidence> Of(SessionState state, Dictionary<StepId, RecordedEvent> orders)
     {
         var measured = state.History.Where(recorded => recorded.Event is ThresholdMeasured).ToList();
-        var standing = measured
-            .GroupBy(recorded => Key(recorded))
-            .Select(group => group.Last().Sequence)
-            .ToHashSet();
-        return [.. measured.Select(recorded => One(state, recorded, orders, standing.Contains(recorded.Sequence)))];
+        var standing = StandingThresholds.Of([.. measured.Select(recorded => ((ThresholdMeasured)recorded.Event).Threshold)]).Standing.ToHashSet(ReferenceEqualityComparer.Instance);
+        return [.. measured.Select(recorded => One(state, recorded, orders, standing.Contains(((ThresholdMeasured)recorded.Event).Threshold)))];
     }
 
     private static ThresholdEvidence One(SessionState state, RecordedEvent recorded, Dictionary<StepId, RecordedEvent> orders, bool stands)
@@ -40,12 +36,6 @@ internal static class ThresholdEvidenceBuilder
             then.RoomAcceptedReason,
             then.SideProof is null ? null : Last(before, happened => happened is StepOver { Result: SideProofResult }),
             Last(before, happened => happened is EarLookedAt look && look.Look.Ear == threshold.Ear));
-    }
-
-    private static (Ear Ear, ConductionRoute Route, int FrequencyHz) Key(RecordedEvent recorded)
-    {
-        var threshold = ((ThresholdMeasured)recorded.Event).Threshold;
-        return (threshold.Ear, threshold.Route, threshold.FrequencyHz);
     }
 
     private static long? Last(List<RecordedEvent> history, Func<SessionEvent, bool> fits) =>

@@ -164,6 +164,8 @@ internal sealed class SessionMachine
         Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.MeasureRoom, step);
         Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured, or cannot be with this kit"));
         Allow(_machine.Configure(SessionStage.EarLook), SessionTrigger.RecordEarLook);
+        // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
+        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.WearGear, step);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
         var testing = _machine.Configure(SessionStage.Testing);
         Allow(testing, SessionTrigger.MeasureRoom, step);

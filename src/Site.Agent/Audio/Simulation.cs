@@ -24,7 +24,7 @@ internal static class Simulation
 
     /// <summary>The listener named on the command line.</summary>
     /// <exception cref="FatalFaultException">The file cannot be used.</exception>
-    public static VirtualListener Listener(string source, int seed, double? spreadDb = null)
+    public static VirtualListener Listener(string source, int seed, double? spreadDb = null, double falseAlarmsPerMinute = 0)
     {
         var rows = source == DemoName ? DemoRows : ReadRows(source);
         if (!rows.Any(row => row.Ear == Ear.Left) || !rows.Any(row => row.Ear == Ear.Right))
@@ -42,7 +42,7 @@ internal static class Simulation
         {
             VibratorOutput = [new(Ear.Left, 1000, Provisioner.LeftForceAtFullScaleDb), new(Ear.Right, 1000, Provisioner.RightForceAtFullScaleDb)],
         };
-        return new VirtualListener(spreadDb is { } spread ? settings with { SlopeSdDb = spread } : settings);
+        return new VirtualListener((spreadDb is { } spread ? settings with { SlopeSdDb = spread } : settings) with { FalseAlarmsPerMinute = falseAlarmsPerMinute });
     }
 
     /// <summary>The room named on the command line.</summary>

@@ -18,7 +18,7 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 
     private SessionId? _session;
     private double? _previousDbHl;
-    private double? _previousMaskerDbHl;
+    private readonly Dictionary<Ear, double> _previousMaskers = [];
 
     /// <summary>The kit.</summary>
     public Gear Gear => gear;
@@ -64,6 +64,8 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 
         return LevelChain.Resolve(RecordOf(route)!, route, ear, frequency, level) switch
         {
+            LevelResult.Playable playable when route != ConductionRoute.Air && InAnEarphone(ear, frequency, playable.PeakAmplitude) > SafeInAnEarphone(order, frequency) => new AllowedSound(
+                new Refusal(RefusalCodes.OverCeiling, $"{level} by bone would be louder than allowed if an earphone were still plugged in where the vibrator belongs.", "Ask for a lower level, or confirm a loud one once the plug was looked at."), 0),
             LevelResult.Playable playable => new AllowedSound(null, playable.PeakAmplitude),
             LevelResult.Refused refused => new AllowedSound(ToRefusal(refused.Fault), 0),
             _ => throw new InvalidOperationException("A level is either playable or refused."),
@@ -96,7 +98,7 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 
         return NoiseLevelChain.Masker(gear.Calibration!, ear, frequency, HearingLevel.FromDecibels(levelDbEm)) switch
         {
-            LevelResult.PlayableNoise noise when OverCeiling(order, frequency, noise.CeilingLevel, confirmed) is { } over => AllowedMasker.Not(over),
+            LevelResult.PlayableNoise noise when OverCeiling(order, ear, frequency, noise.CeilingLevel, confirmed) is { } over => AllowedMasker.Not(over),
             LevelResult.PlayableNoise noise => new AllowedMasker(null, noise.Rms, noise.CeilingLevel),
             LevelResult.Refused refused => AllowedMasker.Not(ToRefusal(refused.Fault)),
             _ => throw new InvalidOperationException("A noise is either playable or refused."),
@@ -104,12 +106,34 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
     }
 
     /// <summary>The highest level a search may use; absent when nothing may be played there.</summary>
-    public double? HighestDbHl(StepOrder order, Ear ear, AudiometricFrequency frequency, ConductionRoute route = ConductionRoute.Air) =>
-        RecordOf(route) is { } calibration
-        && LevelChain.HighestPlayableDbHl(calibration, route, ear, frequency) is { } playable
-        && gear.Kit.Ceilings.HighestFor(KindOf(route), frequency) is { } ceiling
-            ? HearingLevels.RoundDownToStep(Math.Min(Math.Min(playable, ceiling), order.MaximumLevelDbHl))
-            : null;
+    public double? HighestDbHl(StepOrder order, Ear ear, AudiometricFrequency frequency, ConductionRoute route = ConductionRoute.Air)
+    {
+        if (RecordOf(route) is not { } calibration
+            || LevelChain.HighestPlayableDbHl(calibration, route, ear, frequency) is not { } playable
+            || gear.Kit.Ceilings.HighestFor(KindOf(route), frequency) is not { } ceiling)
+        {
+            return null;
+        }
+
+        var highest = HearingLevels.RoundDownToStep(Math.Min(Math.Min(playable, ceiling), order.MaximumLevelDbHl));
+        while (route != ConductionRoute.Air && highest >= HearingLevels.LowestPresentedDbHl
+            && LevelChain.Resolve(calibration, route, ear, frequency, HearingLevel.FromDecibels(highest)) is LevelResult.Playable sound
+            && InAnEarphone(ear, frequency, sound.PeakAmplitude) > SafeInAnEarphone(order, frequency))
+        {
+            highest -= HearingLevels.StepDb;
+        }
+
+        return highest;
+    }
+
+    /// <summary>How loud a signal meant for the vibrator would be in the earphone of that channel, dB HL: nothing senses which of them is plugged in.</summary>
+    private double InAnEarphone(Ear ear, AudiometricFrequency frequency, double peakAmplitude) =>
+        gear.Calibration is { } record && record.Find(ear, frequency) is { } entry && ReferenceThresholds.TryGet(record.TransducerKind, record.Coupler, frequency, out var threshold)
+            ? entry.SplAtFullScaleDb + (20 * Math.Log10(peakAmplitude)) - threshold
+            : double.NegativeInfinity;
+
+    private double SafeInAnEarphone(StepOrder order, AudiometricFrequency frequency) =>
+        Math.Min(gear.Kit.Ceilings.HighestFor(gear.Kit.TransducerKind, frequency) ?? HearingLevels.LoudAboveDbHl, order.MaximumLevelDbHl);
 
     /// <summary>What a result names as the gear that made it; absent without a calibration record.</summary>
     public GearUsed? FindGearUsed(ConductionRoute route = ConductionRoute.Air) => RecordOf(route) is { } calibration
@@ -132,14 +156,15 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 
     /// <summary>A masker was presented.</summary>
     /// <param name="sessionId">Session.</param>
+    /// <param name="ear">Ear it was in.</param>
     /// <param name="ceilingLevel">Level of a tone of the same sound pressure level.</param>
     /// <param name="whole">It was heard to its end; see <see cref="NotePresented"/>.</param>
-    public void NoteMasked(SessionId sessionId, HearingLevel ceilingLevel, bool whole)
+    public void NoteMasked(SessionId sessionId, Ear ear, HearingLevel ceilingLevel, bool whole)
     {
         Enter(sessionId);
         if (whole)
         {
-            _previousMaskerDbHl = ceilingLevel.Decibels;
+            _previousMaskers[ear] = ceilingLevel.Decibels;
         }
     }
 
@@ -147,21 +172,24 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
     {
         if (_session != sessionId)
         {
-            (_session, _previousDbHl, _previousMaskerDbHl) = (sessionId, null, null);
+            (_session, _previousDbHl) = (sessionId, null);
+            _previousMaskers.Clear();
         }
     }
 
-    private Refusal? OverCeiling(StepOrder order, AudiometricFrequency frequency, HearingLevel asTone, bool confirmed)
+    private Refusal? OverCeiling(StepOrder order, Ear ear, AudiometricFrequency frequency, HearingLevel asTone, bool confirmed)
     {
         if (!(asTone.Decibels <= order.MaximumLevelDbHl))
         {
             return new Refusal(RefusalCodes.OverCeiling, $"The masker is as loud as a tone of {asTone}, over the {order.MaximumLevelDbHl} dB HL allowed for this step.", "Ask for a lower masker.");
         }
 
-        // Whatever was heard last, tone or masker, is what a sudden noise would stand out of. The tone's own limit of length does not bind the masker around it.
-        double?[] heard = _session == order.SessionId ? [FreeMaskerDbHl - gear.Kit.Ceilings.LargestRiseDb, _previousDbHl, _previousMaskerDbHl] : [FreeMaskerDbHl - gear.Kit.Ceilings.LargestRiseDb];
+        // A noise comes suddenly for the ear it is in: only a masker there before makes room for a louder one, and a stricter kit is not overruled.
+        var rules = gear.Kit.Ceilings;
+        var free = Math.Min(FreeMaskerDbHl - rules.LargestRiseDb, rules.FreeRiseUpToDbHl);
+        var heard = _session == order.SessionId && _previousMaskers.TryGetValue(ear, out var before) ? Math.Max(free, before) : free;
         var request = new PresentationRequest(gear.Kit.TransducerKind, frequency, asTone, 1) { LoudConfirmed = confirmed };
-        return gear.Kit.Ceilings.Check(request, heard.Max()) is { } over ? ToRefusal(over with { Sentence = $"The masker: {over.Sentence}" }) : null;
+        return rules.Check(request, heard) is { } over ? ToRefusal(over with { Sentence = $"The masker: {over.Sentence}" }) : null;
     }
 
     private TransducerKind KindOf(ConductionRoute route) => route == ConductionRoute.Air ? gear.Kit.TransducerKind : TransducerKind.BoneVibrator;

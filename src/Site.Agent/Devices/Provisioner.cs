@@ -25,10 +25,10 @@ internal static class Provisioner
     public const double RightSplAtFullScaleDb = 130.8;
 
     /// <summary>Force level of a sine of peak 1.0 in the simulated mechanical coupler, dB re 1 µN, by channel.</summary>
-    public const double LeftForceAtFullScaleDb = 120.0;
+    public const double LeftForceAtFullScaleDb = 140.0;
 
     /// <inheritdoc cref="LeftForceAtFullScaleDb"/>
-    public const double RightForceAtFullScaleDb = 120.6;
+    public const double RightForceAtFullScaleDb = 140.6;
 
     /// <summary>How far under every ambient limit the simulated microphone's own noise lies is not for the kit to say; it is simply very low.</summary>
     private const double SimulatedSelfNoiseDbSpl = -20;

@@ -58,7 +58,7 @@ internal static class AgentServices
             services.AddSingleton(provider =>
             {
                 var card = new SimulatedSoundCard(
-                    Simulation.Listener(listener, options.Seed, options.ListenerSpreadDb),
+                    Simulation.Listener(listener, options.Seed, options.ListenerSpreadDb, options.ListenerFalseAlarmsPerMinute),
                     Simulation.Room(options.Room, options.Seed),
                     options.Pace,
                     provider.GetRequiredService<TimeProvider>());

@@ -28,6 +28,9 @@ internal sealed record RunOptions(
     /// <summary>Spread of the simulated person's answers around the threshold, dB; absent for the listener's own default.</summary>
     public double? ListenerSpreadDb { get; init; }
 
+    /// <summary>Presses of the simulated person without cause, a minute of listening.</summary>
+    public double ListenerFalseAlarmsPerMinute { get; init; }
+
     /// <summary>Whether the program ends when its standard input closes.</summary>
     public bool EndWithInput { get; init; }
 }

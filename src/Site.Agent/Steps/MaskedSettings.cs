@@ -1,6 +1,7 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Contracts;
 
 namespace TeleHearing.Site.Agent.Steps;
 
@@ -28,12 +29,12 @@ internal sealed class MaskedSettings(StepContext context)
     {
         var other = ear == Ear.Left ? Ear.Right : Ear.Left;
         var kind = context.Ceilings.Gear.Kit.TransducerKind;
-        if (HighestMaskerDbEm(other, frequency) is not { } highest)
+        if (HighestMaskerDbEm(context.Order, other, frequency) is not { } highest || HighestMaskerDbEm(context.Order with { MaximumLevelDbHl = double.PositiveInfinity }, other, frequency) is not { } ofTheGear)
         {
             return NotBegun($"This kit cannot mask the {(other == Ear.Left ? "left" : "right")} ear at {frequency}.", "Test it with gear that has a calibrated masker there.");
         }
 
-        switch (PlateauPlanning.Prepare(rules, kind, audiogram, ear, route, frequency.Hertz, search, highest))
+        switch (PlateauPlanning.Prepare(rules, kind, audiogram, ear, route, frequency.Hertz, search, ofTheGear))
         {
             case PlateauPlan.Ready { Settings: var settings }:
                 var plateau = new PlateauSearch(settings with { StepDb = stepDb, OperatorLimitDbEm = highest }, context.Random);
@@ -46,13 +47,13 @@ internal sealed class MaskedSettings(StepContext context)
         }
     }
 
-    /// <summary>The highest masker this kit may play in an ear now; absent when none. Above 80 dB EM only what the clinician has confirmed with the step.</summary>
-    private double? HighestMaskerDbEm(Ear ear, AudiometricFrequency frequency)
+    /// <summary>The highest masker this kit may play in an ear under an order; absent when none. Above 80 dB EM only what the clinician has confirmed with it.</summary>
+    private double? HighestMaskerDbEm(StepOrder order, Ear ear, AudiometricFrequency frequency)
     {
         for (var level = HearingLevels.LoudAboveDbHl; level >= HearingLevels.LowestPresentedDbHl; level -= HearingLevels.StepDb)
         {
             // Too steep a rise is no limit: the run brings the masker up in steps.
-            if (context.Ceilings.CheckMasker(context.Order, ear, frequency, level).Refusal is null or { Code: Contracts.RefusalCodes.RiseTooSteep })
+            if (context.Ceilings.CheckMasker(order, ear, frequency, level).Refusal is null or { Code: RefusalCodes.RiseTooSteep })
             {
                 return level;
             }

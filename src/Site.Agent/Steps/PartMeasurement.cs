@@ -26,7 +26,7 @@ internal sealed class PartMeasurement
         (_part, _protocol, _plan) = (step.Part, step.Protocol!, step.Context!);
         _done = [.. step.Known!];
         _masking = new MaskedSettings(context);
-        foreach (var known in _done.Where(one => one.Route == ConductionRoute.Air))
+        foreach (var known in _plan.Counting(_done).Where(one => one.Route == ConductionRoute.Air))
         {
             _estimation.Add(known);
         }
@@ -43,16 +43,18 @@ internal sealed class PartMeasurement
     {
         while (AudiogramPlanner.Next(_protocol, _done, _plan) is PlanStep.Measure next && next.Part == _part)
         {
-            var record = await MeasureAsync(next, AudiometricFrequency.FromHertz(next.FrequencyHz));
+            var frequency = AudiometricFrequency.FromHertz(next.FrequencyHz);
+            var run = new ThresholdRun(_context, _part.Ear, _part.Route, frequency, _protocol.Tone, _trials);
+            var record = await MeasureAsync(next, run, frequency);
             _context.Write(new ThresholdFound(record));
             _trials += record.Trials.Count;
             _done.Add(record.ToMeasurement());
+            run.EndIfToInstruct();
         }
     }
 
-    private async Task<ThresholdRecord> MeasureAsync(PlanStep.Measure next, AudiometricFrequency frequency)
+    private async Task<ThresholdRecord> MeasureAsync(PlanStep.Measure next, ThresholdRun run, AudiometricFrequency frequency)
     {
-        var run = new ThresholdRun(_context, _part.Ear, _part.Route, frequency, _protocol.Tone, _trials);
         var bound = _context.RoomBound(frequency, _part.Route);
         if (_context.Ceilings.HighestDbHl(_context.Order, _part.Ear, frequency, _part.Route) is not { } highest)
         {
@@ -78,7 +80,7 @@ internal sealed class PartMeasurement
     private async Task<ThresholdRecord> MaskedAsync(PlanStep.Measure next, ThresholdRun run, AudiometricFrequency frequency, SearchSettings settings, double? bound)
     {
         var rules = _protocol.MaskingRules is { } name && MaskingRules.ByName(name) is { } known ? known : MaskingRules.Usual;
-        var (outcome, evidence) = await _masking.RunAsync(run, rules, _done, _part.Ear, _part.Route, frequency, settings with { StepDb = HearingLevels.StepDb }, _protocol.MaskerStepDb);
+        var (outcome, evidence) = await _masking.RunAsync(run, rules, _plan.Counting(_done), _part.Ear, _part.Route, frequency, settings with { StepDb = HearingLevels.StepDb }, _protocol.MaskerStepDb);
         return Record(next, run, outcome, bound) with { Masking = evidence };
     }
 

@@ -44,9 +44,10 @@ internal sealed partial class StepRunner(
             }
             catch (Exception fault) when (!stoppingToken.IsCancellationRequested)
             {
-                // one broken order must not end the loop that carries out the next
+                // one broken order must not end the loop that carries out the next, and the hub must hear that it is over
                 Log.Broken(logger, fault, order.StepId);
                 gear.Engine.Silence();
+                End(order, StepConclusion.Failed(RefusalCodes.Invalid, "The kit could not make sense of the order, so nothing was played. Order it again; if it comes back, restart the kit."));
             }
             finally
             {

@@ -22,12 +22,23 @@ internal sealed class ThresholdRun(StepContext context, Ear ear, ConductionRoute
 
     private readonly TrialPlayer _player = new(context, frequency, byHand: false, trialsBefore, route);
     private readonly List<TrialRecord> _trials = [];
+    private StepConclusion? _instruct;
 
     /// <summary>Every trial so far.</summary>
     public IReadOnlyList<TrialRecord> Trials => _trials;
 
+    /// <summary>Ends the step when the task must be explained to the person again; to be asked once the threshold is written.</summary>
+    /// <exception cref="StepBrokenException">It must.</exception>
+    public void EndIfToInstruct()
+    {
+        if (_instruct is not null)
+        {
+            throw new StepBrokenException(_instruct);
+        }
+    }
+
     /// <summary>Runs it.</summary>
-    /// <exception cref="StepBrokenException">It was broken off, or the task must be explained to the person again.</exception>
+    /// <exception cref="StepBrokenException">It was broken off.</exception>
     public async Task<ThresholdOutcome> ToEndAsync(IThresholdProcedure procedure)
     {
         while (true)
@@ -41,8 +52,9 @@ internal sealed class ThresholdRun(StepContext context, Ear ear, ConductionRoute
                     procedure.Record(await PlayAsync(Plan(silence.Level, TrialKind.Catch, false, silence.MaskerDbEm, silence.LengthenGap)));
                     break;
                 case SearchMove.Reinstruct instruct:
-                    // Only a person can explain; the frequency begins anew when the clinician goes on.
-                    throw new StepBrokenException(StepConclusion.Instruct($"{frequency}: {instruct.Reason}"));
+                    // Only a person can explain. What was answered so far is kept as a threshold that was not established, and the step ends once it is written.
+                    _instruct = StepConclusion.Instruct($"{frequency}: {instruct.Reason}");
+                    return new ThresholdOutcome.NotEstablished(instruct.Reason);
                 case SearchMove.Finished finished:
                     return finished.Outcome;
                 default:

@@ -31,7 +31,7 @@ internal static class ThresholdSteps
         ThresholdOutcome outcome;
         if (step.Masked)
         {
-            (outcome, evidence) = await new MaskedSettings(context).RunAsync(run, MaskingRules.Usual, step.Known!, step.Ear, step.Route, frequency, settings, HearingLevels.StepDb);
+            (outcome, evidence) = await new MaskedSettings(context).RunAsync(run, step.MaskingRules is { } name && MaskingRules.ByName(name) is { } rules ? rules : MaskingRules.Usual, step.Known!, step.Ear, step.Route, frequency, settings, HearingLevels.StepDb);
         }
         else
         {

@@ -93,7 +93,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         var whole = result.End == PresentationEnd.Complete;
         if (masker is not null)
         {
-            context.Ceilings.NoteMasked(context.Order.SessionId, masker.CeilingLevel, whole);
+            context.Ceilings.NoteMasked(context.Order.SessionId, plan.Ear == Ear.Left ? Ear.Right : Ear.Left, masker.CeilingLevel, whole);
         }
 
         if (tone is not null)

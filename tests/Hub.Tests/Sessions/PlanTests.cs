@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
@@ -92,6 +93,35 @@ public sealed class PlanTests : IAsyncLifetime
         order = await _kit.NextOrder();
         await _kit.Report(_session, new StepEnded(order.StepId, StepEnding.Refused, RefusalCodes.GearNotWorn, "The vibrator is not marked as worn.", null));
         await _console.Until(view => view.Worn is null);
+    }
+
+    [Fact]
+    public async Task EarphonesPutOnAgainMustProveTheirSidesAgain()
+    {
+        await _console.Must(new OrderStep(new WearGearStep(ConductionRoute.Air, null), false));
+        var order = await _kit.NextOrder();
+        await _kit.Report(_session, new StepStarted(order.StepId), new StepEnded(order.StepId, StepEnding.Completed, null, null, null));
+
+        await _console.Until(view => view.SideProof is null);
+        Assert.Contains("sides are proven", (await _console.Ask(new OrderStep(new PresentToneStep(Ear.Right, 1000, 30, ToneShape.Steady, 1000), false))).Refusal!.Sentence, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AMaskedThresholdStandsBeforeALaterUnmaskedOneAndASearchBeforeAnEstimate()
+    {
+        await _console.Must(new OrderStep(new SearchEarStep(Ear.Right, [1000, 2000], StoppingRule.TwoOfThree, ToneShape.Pulsed), false));
+        var order = await _kit.NextOrder();
+        await _kit.Report(
+            _session,
+            new StepStarted(order.StepId),
+            new ThresholdFound(Samples.Threshold(order.StepId, Ear.Right, 1000, 90) with { Masking = new MaskingEvidence(20, 5, [], MaskingVerdict.Plateau, "It stood.") }),
+            new ThresholdFound(Samples.Threshold(order.StepId, Ear.Right, 1000, 70)),
+            new ThresholdFound(Samples.Threshold(order.StepId, Ear.Right, 2000, 30)),
+            new ThresholdFound(Samples.Threshold(order.StepId, Ear.Right, 2000, 45) with { Method = ThresholdMethod.Estimate }),
+            new StepEnded(order.StepId, StepEnding.Completed, null, null, null));
+
+        var view = await _console.Until(seen => seen.Thresholds.Count + seen.Superseded.Count == 4);
+        Assert.Equal([90, 30], view.Thresholds.Select(threshold => ((ThresholdOutcome.Established)threshold.Outcome).LevelDbHl));
     }
 
     [Fact]

@@ -18,7 +18,7 @@ public sealed class SessionMachineTests
         [SessionStage.KitCheck] = Always + " Advance Hold StepBack LinkLost WithdrawConsent CheckKit",
         [SessionStage.RoomNoise] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom AcceptRoom",
         [SessionStage.EarLook] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordEarLook",
-        [SessionStage.SideProof] = Always + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides",
+        [SessionStage.SideProof] = Always + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides WearGear",
         [SessionStage.Testing] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar WearGear ChooseProtocol",
         [SessionStage.Review] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
         [SessionStage.Handoff] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff",

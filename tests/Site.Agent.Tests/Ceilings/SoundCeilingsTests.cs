@@ -1,5 +1,6 @@
 using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Ceilings;
 using TeleHearing.Site.Agent.Devices;
@@ -115,7 +116,7 @@ public sealed class SoundCeilingsTests
     public void ALoudMaskerNeedsTheClinicianAndNoneGoesOverACeilingOrTheCalibration()
     {
         var ceilings = Ceilings();
-        ceilings.NotePresented(_session, HearingLevel.FromDecibels(90), whole: true);
+        ceilings.NoteMasked(_session, Ear.Right, HearingLevel.FromDecibels(90), whole: true);
 
         Assert.Null(Masker(ceilings, 80, maximum: 100).Refusal);
         Assert.Equal(RefusalCodes.NotConfirmedLoud, Masker(ceilings, 85, maximum: 100).Refusal?.Code);
@@ -125,7 +126,7 @@ public sealed class SoundCeilingsTests
         Assert.Equal(RefusalCodes.OverCeiling, Masker(ceilings, 60, maximum: 65).Refusal?.Code);
 
         // the calibration reaches 120 dB HL with a tone, whose peaks are 9 dB lower than those of a noise of the same level
-        ceilings.NotePresented(_session, HearingLevel.FromDecibels(105), whole: true);
+        ceilings.NoteMasked(_session, Ear.Right, HearingLevel.FromDecibels(105), whole: true);
         Assert.Equal(RefusalCodes.OverCeiling, Masker(ceilings, 110, maximum: 120).Refusal?.Code);
         Assert.Equal(RefusalCodes.Invalid, Masker(ceilings, double.NaN).Refusal?.Code);
         Assert.Equal(RefusalCodes.CertificateExpired, Masker(Ceilings(ValidGear(expired: true)), 40).Refusal?.Code);
@@ -137,7 +138,7 @@ public sealed class SoundCeilingsTests
         var ceilings = Ceilings();
         Assert.Equal(RefusalCodes.RiseTooSteep, Masker(ceilings, 65).Refusal?.Code);
 
-        ceilings.NoteMasked(_session, Masker(ceilings, 55).CeilingLevel, whole: true);
+        ceilings.NoteMasked(_session, Ear.Right, Masker(ceilings, 55).CeilingLevel, whole: true);
         Assert.Null(Masker(ceilings, 75).Refusal);
         Assert.Equal(RefusalCodes.RiseTooSteep, Masker(ceilings, 80).Refusal?.Code);
         Assert.Equal(RefusalCodes.RiseTooSteep, At(ceilings, 70).Refusal?.Code);
@@ -145,4 +146,19 @@ public sealed class SoundCeilingsTests
 
     private static AllowedMasker Masker(SoundCeilings ceilings, double levelDbEm, double maximum = 100) =>
         ceilings.CheckMasker(Order(maximum), Ear.Right, _oneKilohertz, levelDbEm);
+
+    /// <summary>Nothing senses which plug is in: what is meant for the vibrator must not be loud in an earphone. 60 dB HL at 1 kHz on the mastoid is 102.5 dB re 1 µN (ISO 389-3).</summary>
+    [Fact]
+    public void ALevelByBoneIsBoundedByWhatItWouldBeInAnEarphoneOfTheSameChannel()
+    {
+        var gear = ValidGear() with { BoneCalibration = Provisioner.BoneCertificate(DateOnly.FromDateTime(_time.GetUtcNow().Date), expired: false) };
+        var weak = gear with { BoneCalibration = gear.BoneCalibration! with { Entries = [.. gear.BoneCalibration.Entries.Select(entry => entry with { SplAtFullScaleDb = 110, MaximumDbHl = entry.FrequencyHz == 1000 ? 60 : Math.Min(entry.MaximumDbHl, 40) })] } };
+
+        Assert.Null(Ceilings(gear).Check(Order(100), Ear.Right, _oneKilohertz, HearingLevel.FromDecibels(40), 1000, ConductionRoute.BoneMastoid).Refusal);
+
+        // 82.5 - 110 dB of full scale is 103.3 dB SPL in the right earphone (130.8 at full scale), 97.8 dB HL (ISO 389-8): 40 dB HL is the most without a confirmation.
+        Assert.Null(Ceilings(weak).Check(Order(100), Ear.Right, _oneKilohertz, HearingLevel.FromDecibels(40), 1000, ConductionRoute.BoneMastoid).Refusal);
+        Assert.Equal(RefusalCodes.OverCeiling, Ceilings(weak).Check(Order(100), Ear.Right, _oneKilohertz, HearingLevel.FromDecibels(45), 1000, ConductionRoute.BoneMastoid).Refusal?.Code);
+        Assert.Equal(40, Ceilings(weak).HighestDbHl(Order(100), Ear.Right, _oneKilohertz, ConductionRoute.BoneMastoid));
+    }
 }

@@ -67,7 +67,7 @@ public sealed class CertificateImportTests : IDisposable
     [Theory]
     [InlineData("coupler,iec-60318-6", "coupler,iec-60318-4", "has no reference thresholds for a bone vibrator")]
     [InlineData("transducer_serial,SIM-BONE-0001", "transducer_serial,SIM-CIRC-0001", "this kit has transducer SIM-BONE-0001")]
-    [InlineData("right,250,120.4,45", "right,250,120.4,60", "more than digital full scale reaches")]
+    [InlineData("right,250,140.4,45", "right,250,140.4,80", "more than digital full scale reaches")]
     public void ACertificateOfTheVibratorThatCannotBeRightChangesNothing(string right, string wrong, string words)
     {
         var before = File.ReadAllText(_folder.Inside(GearFiles.BoneCalibrationFile));

@@ -85,6 +85,28 @@ public sealed class PartMeasurementTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task APersonWhoAlwaysAnswersIsToldAgainTwiceAtTheMostAndNoThresholdIsMadeUp()
+    {
+        await using var agent = await StartAsync("right,1000,20,\nleft,1000,20,\n", falseAlarmsPerMinute: 400);
+        var protocol = ShippedProtocols.FrailPerson with { AirHz = [1000], CatchRate = 0.3 };
+        var known = new List<Measurement>();
+
+        for (var number = 1; number <= 2; number++)
+        {
+            var order = _hub.Order(new MeasurePartStep(_rightAir) { Protocol = protocol, Known = known, Context = _context }, number);
+            await _hub.CarryAsync(order);
+            Assert.Equal(RefusalCodes.InstructAgain, (await _hub.EndOfAsync(order.StepId)).Code);
+            var found = _hub.All<ThresholdFound>()[^1].Threshold;
+            Assert.IsType<ThresholdOutcome.NotEstablished>(found.Outcome);
+            Assert.NotEmpty(found.Trials);
+            known.Add(found.ToMeasurement());
+        }
+
+        // Tried twice: the plan asks no more.
+        Assert.False(AudiogramPlanner.Next(protocol, known, _context) is PlanStep.Measure next && next.Part == _rightAir);
+    }
+
+    [Fact]
     public async Task AMaskedSearchOfOneThresholdTakesItsLevelsFromWhatIsKnown()
     {
         await using var agent = await StartAsync("right,1000,90,\nleft,1000,10,\n");
@@ -109,10 +131,10 @@ public sealed class PartMeasurementTests : IAsyncLifetime
         return (ended, [.. _hub.All<ThresholdFound>().Select(found => found.Threshold)]);
     }
 
-    private async Task<RunningAgent> StartAsync(string listener)
+    private async Task<RunningAgent> StartAsync(string listener, double falseAlarmsPerMinute = 0)
     {
         File.WriteAllText(_folder.Inside("listener.csv"), "ear,frequency_hz,air_db_hl,bone_db_hl\n" + listener);
-        var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(_folder, _hub.Address, Pace.Fast) with { Listener = _folder.Inside("listener.csv"), ListenerSpreadDb = 0.5 });
+        var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(_folder, _hub.Address, Pace.Fast) with { Listener = _folder.Inside("listener.csv"), ListenerSpreadDb = 0.5, ListenerFalseAlarmsPerMinute = falseAlarmsPerMinute });
         await _hub.UntilAsync(hub => !hub.Hellos.IsEmpty);
         return agent;
     }

@@ -26,6 +26,13 @@ public sealed record PlanContext(TransducerKind Earphones)
     /// <summary>What the operator decided, in the order of deciding.</summary>
     public IReadOnlyList<PlanOverride> Overrides { get; init; } = [];
 
+    /// <summary>The measurements that count: all but those of an ear and route that the operator began again.</summary>
+    /// <param name="done">Everything measured, in order.</param>
+    public IReadOnlyList<Measurement> Counting(IReadOnlyList<Measurement> done) =>
+    [
+        .. done.Where((one, index) => !Overrides.OfType<PlanOverride.BeginAgain>().Any(again => again.Ear == one.Ear && again.Route == one.Route && index < again.MeasurementsBefore)),
+    ];
+
     /// <summary>Whether a frequency can be played.</summary>
     internal bool CanPlay(PlanPart part, int frequencyHz) =>
         Playable is null || Playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);

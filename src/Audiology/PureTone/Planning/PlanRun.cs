@@ -11,8 +11,7 @@ internal sealed class PlanRun
     public PlanRun(TestProtocol protocol, IReadOnlyList<Measurement> done, PlanContext context)
     {
         (Protocol, All, Context) = (protocol, done, context);
-        Counting = [.. done.Where((one, index) => !context.Overrides.OfType<PlanOverride.BeginAgain>().Any(again =>
-            again.Ear == one.Ear && again.Route == one.Route && index < again.MeasurementsBefore))];
+        Counting = context.Counting(done);
         FirstEar = protocol.EarOrder switch
         {
             EarOrder.LeftFirst => Ear.Left,
@@ -62,8 +61,8 @@ internal sealed class PlanRun
             return new PlanStep.ChangeTransducer(part, part.Route switch
             {
                 ConductionRoute.Air => $"Take the bone vibrator off and put the earphones on again: next comes the {part}.",
-                ConductionRoute.BoneMastoid => $"Put the bone vibrator on the mastoid of the {Side(part.Ear)} ear{(part.Masked ? " and the masking earphone on the other ear" : " and leave both ears open")}: next comes the {part}.",
-                _ => $"Put the bone vibrator on the forehead{(part.Masked ? $" and the masking earphone on the {Side(Other(part.Ear))} ear" : " and leave both ears open")}: next comes the {part}.",
+                ConductionRoute.BoneMastoid => $"Put the bone vibrator on the mastoid of the {Side(part.Ear)} ear, which stays open, and the earphone for the masker on the other ear: next comes the {part}.",
+                _ => $"Put the bone vibrator on the forehead and the earphone for the masker on the {Side(Other(part.Ear))} ear: next comes the {part}.",
             });
         }
 

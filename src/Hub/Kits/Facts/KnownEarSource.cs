@@ -1,7 +1,7 @@
-using TeleHearing.Audiology;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
@@ -10,8 +10,6 @@ namespace TeleHearing.Hub.Kits.Facts;
 /// <summary>Takes the thresholds of a known ear out of the session in which they were measured, so that nobody has to copy them.</summary>
 internal sealed class KnownEarSource
 {
-    private static readonly Ear[] _ears = [Ear.Right, Ear.Left];
-
     private readonly SessionStore _store;
 
     public KnownEarSource(SessionStore store) => _store = store;
@@ -61,13 +59,11 @@ internal sealed class KnownEarSource
             ([], new Refusal(RefusalCodes.Invalid, $"The thresholds cannot be taken from that session. {sentence}", "Measure 500, 1000, 2000 and 4000 Hz at both ears in a session with the known ear's code as reference, or enter the thresholds."));
     }
 
-    /// <summary>The newest threshold of each ear at each frequency of a check. One that noise hid, or that was not established, is missing: it is no level.</summary>
+    /// <summary>The threshold that stands at each ear and frequency of a check. One that noise hid, or that was not established, is missing: it is no level.</summary>
     private static List<KnownEarLevel> Newest(SessionState state) =>
     [
-        .. from ear in _ears
-           from hertz in KnownEarRules.NeededHz
-           let last = state.Thresholds.LastOrDefault(record => record.Ear == ear && record.FrequencyHz == hertz && record.Route == ConductionRoute.Air)
-           where last?.Outcome is ThresholdOutcome.Established
-           select new KnownEarLevel(ear, hertz, ((ThresholdOutcome.Established)last.Outcome).LevelDbHl),
+        .. from threshold in StandingThresholds.Of(state.Thresholds).Standing
+           where threshold is { Route: ConductionRoute.Air, Method: not ThresholdMethod.Estimate, Outcome: ThresholdOutcome.Established } && KnownEarRules.NeededHz.Contains(threshold.FrequencyHz)
+           select new KnownEarLevel(threshold.Ear, threshold.FrequencyHz, ((ThresholdOutcome.Established)threshold.Outcome).LevelDbHl),
     ];
 }

@@ -62,7 +62,7 @@ internal static class StepDecider
     /// <summary>What a console says is known counts for nothing: the record does.</summary>
     private static StepRequest WithWhatIsKnown(SessionState state, StepRequest request) => request switch
     {
-        SearchThresholdStep search => search with { Known = search.Masked ? SessionPlanning.Known(state) : null },
+        SearchThresholdStep search => search with { Known = search.Masked ? SessionPlanning.Known(state) : null, MaskingRules = search.Masked ? state.Protocol?.MaskingRules : null },
         MeasurePartStep part => SessionPlanning.Filled(state, part),
         _ => request,
     };
@@ -88,6 +88,9 @@ internal static class StepDecider
                 return Of(search.Ear, search.Route, search.Masked);
             case SearchEarStep search:
                 return [search.Ear];
+            case WearGearStep { Ear: { } tested }:
+                // By bone the other ear gets an earphone, whether it is masked already or not.
+                return [Other(tested)];
             case MeasurePartStep part:
                 return Of(part.Part.Ear, part.Part.Route, part.Part.Masked);
             default:

@@ -30,7 +30,8 @@ internal static class SessionPlanning
     /// <summary>How far the results of each ear can be relied on.</summary>
     public static IReadOnlyList<EarReliability> Reliability(SessionState state)
     {
-        var (known, context) = (Known(state), Context(state));
+        var context = Context(state);
+        var known = context.Counting(Known(state));
         var rules = state.Protocol is { } protocol ? protocol.MaskingRules is { } name ? MaskingRules.ByName(name) : null : MaskingRules.Usual;
         return [.. known.Select(one => one.Ear).Distinct().Order().Select(ear => Audiology.Interpretation.Reliability.Judge(ear, known, context.Earphones, rules))];
     }
@@ -48,6 +49,10 @@ internal static class SessionPlanning
             foreach (var route in Enum.GetValues<ConductionRoute>())
             {
                 yield return new PlanOverride.SkipPart(new PlanPart(ear == Ear.Right ? Ear.Left : Ear.Right, route, Masked: true));
+                if (route != ConductionRoute.Air)
+                {
+                    yield return new PlanOverride.SkipPart(new PlanPart(ear == Ear.Right ? Ear.Left : Ear.Right, route, Masked: false));
+                }
             }
         }
     }

@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 
@@ -25,6 +26,12 @@ internal static partial class SessionFold
         }
 
         var ended = state with { Step = step with { Ending = e.Ending, Code = e.Code, Reason = e.Reason }, Worn = WornAfter(state, step, e) };
+
+        if (step.Order.Request is WearGearStep { Route: ConductionRoute.Air } && e.Ending == StepEnding.Completed)
+        {
+            // Plugs were moved: which earphone is on which ear has to be proved again.
+            ended = ended with { SideProof = null };
+        }
 
         // Measured before the gap, delivered after it: kept in the history, but it no longer describes room or earphones.
         var counts = e.Ending == StepEnding.Completed && step.OrderedAtVersion > state.RepeatedAtVersion;

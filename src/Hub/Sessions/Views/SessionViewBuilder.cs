@@ -18,7 +18,7 @@ internal static class SessionViewBuilder
     public static SessionView Build(LoadedSession loaded, SessionFacts facts)
     {
         var state = loaded.State;
-        var (newest, superseded) = Newest(state.Thresholds);
+        var (newest, superseded) = StandingThresholds.Of(state.Thresholds);
         return new SessionView(
             state.SessionId,
             state.Version,
@@ -60,13 +60,6 @@ internal static class SessionViewBuilder
             MaskedByHand = MaskedByHand.Of(state),
             Dose = SessionDose.Of(state),
         };
-    }
-
-    /// <summary>The newest measurement of every ear, route and frequency, in the order in which they were first measured, and the earlier ones.</summary>
-    internal static (IReadOnlyList<ThresholdRecord> Newest, IReadOnlyList<ThresholdRecord> Superseded) Newest(IReadOnlyList<ThresholdRecord> all)
-    {
-        var groups = all.GroupBy(threshold => (threshold.Ear, threshold.Route, threshold.FrequencyHz)).ToList();
-        return ([.. groups.Select(group => group.Last())], [.. groups.SelectMany(group => group.SkipLast(1))]);
     }
 
     /// <summary>Averages of ears that have a measurement by air conduction.</summary>
