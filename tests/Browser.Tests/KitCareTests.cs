@@ -21,7 +21,7 @@ public sealed class KitCareTests(FastClinic clinic, ITestOutputHelper output) : 
 
         await page.GetByRole(AriaRole.Link, new() { Name = "kit-01" }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Heading, new() { NameRegex = new Regex("^kit-01"), Level = 1 })).ToBeVisibleAsync();
-        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "This kit may be used" })).ToBeVisibleAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "Check this kit before it is used" })).ToBeVisibleAsync();
         await _screens.Keep(page, "kit-page");
 
         await page.GetByText("Enter a check or a baseline").ClickAsync();
@@ -31,6 +31,7 @@ public sealed class KitCareTests(FastClinic clinic, ITestOutputHelper output) : 
         await Measure(page, "E1", "10");
         await page.GetByRole(AriaRole.Button, new() { Name = "Record the check" }).ClickAsync();
         await Expect(page.GetByText("✓ no shift of 10 dB or more")).ToBeVisibleAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "This kit may be used" })).ToBeVisibleAsync();
 
         await Measure(page, "E1", "20");
         await page.GetByRole(AriaRole.Button, new() { Name = "Record the check" }).ClickAsync();
