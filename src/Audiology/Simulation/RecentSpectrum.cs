@@ -1,13 +1,12 @@
 namespace TeleHearing.Audiology.Simulation;
 
-/// <summary>The spectrum of a noise in one earphone since it began, as the simulated person's ear takes it.</summary>
-/// <remarks>By Fourier transform over Hann windows of 171 ms (at 48 kHz), averaged over the last second: its own measurement, not the kit's filter bank.</remarks>
-internal sealed class MaskerSpectrum(int sampleRateHz)
+/// <summary>The power spectrum of what was heard last, averaged over some windows, as the simulated person takes it.</summary>
+/// <remarks>By Fourier transform over Hann windows of 171 ms (at 48 kHz): a measurement of its own, not the kit's filter bank.</remarks>
+/// <param name="sampleRateHz">Sample rate in Hz.</param>
+/// <param name="windowsAveraged">How many windows are averaged.</param>
+internal sealed class RecentSpectrum(int sampleRateHz, int windowsAveraged)
 {
     private const int Length = 8192;
-    private const int WindowsAveraged = 6;
-
-    private static readonly double _sixthOfAnOctave = Math.Pow(2, 1.0 / 6);
 
     private readonly FourierTransform _transform = new(Length);
     private readonly double[] _window = [.. Enumerable.Range(0, Length).Select(i => 0.5 * (1 - Math.Cos(Math.Tau * i / Length)))];
@@ -18,7 +17,10 @@ internal sealed class MaskerSpectrum(int sampleRateHz)
     private readonly double _binHz = (double)sampleRateHz / Length;
     private int _filled;
 
-    /// <summary>Takes in samples of the noise.</summary>
+    /// <summary>Whether not even one window was full yet.</summary>
+    public bool IsEmpty => _recent.Count == 0;
+
+    /// <summary>Takes in samples.</summary>
     public void Add(ReadOnlySpan<float> samples)
     {
         while (samples.Length > 0)
@@ -35,15 +37,29 @@ internal sealed class MaskerSpectrum(int sampleRateHz)
         }
     }
 
-    /// <summary>Forgets the noise.</summary>
+    /// <summary>Forgets everything.</summary>
     public void Clear()
     {
         _recent.Clear();
         _filled = 0;
     }
 
-    /// <summary>Mean square of the noise in the third of an octave around a frequency; 0 before there was enough of it.</summary>
-    public double BandMeanSquare(double hertz) => _recent.Count == 0 ? 0 : _recent.Average(power => SumOf(power, hertz / _sixthOfAnOctave, hertz * _sixthOfAnOctave));
+    /// <summary>Mean square of what lies between two frequencies; 0 before there was enough.</summary>
+    public double MeanSquare(double lowerHz, double upperHz)
+    {
+        var sum = 0.0;
+        foreach (var power in _recent)
+        {
+            for (var k = (int)(lowerHz / _binHz); k <= (int)(upperHz / _binHz) + 1 && k < power.Length; k++)
+            {
+                // A bin at an edge counts by the part of it that lies in the band.
+                var part = Math.Min((k + 0.5) * _binHz, upperHz) - Math.Max((k - 0.5) * _binHz, lowerHz);
+                sum += Math.Max(0, part / _binHz) * power[k];
+            }
+        }
+
+        return IsEmpty ? 0 : sum / _recent.Count;
+    }
 
     private void Measure()
     {
@@ -64,22 +80,9 @@ internal sealed class MaskerSpectrum(int sampleRateHz)
         }
 
         _recent.Enqueue(power);
-        if (_recent.Count > WindowsAveraged)
+        if (_recent.Count > windowsAveraged)
         {
             _recent.Dequeue();
         }
-    }
-
-    private double SumOf(double[] power, double lowerHz, double upperHz)
-    {
-        var sum = 0.0;
-        for (var k = (int)(lowerHz / _binHz); k <= (int)(upperHz / _binHz) + 1 && k < power.Length; k++)
-        {
-            // A bin at an edge counts by the part of it that lies in the band.
-            var part = Math.Min((k + 0.5) * _binHz, upperHz) - Math.Max((k - 0.5) * _binHz, lowerHz);
-            sum += Math.Max(0, part / _binHz) * power[k];
-        }
-
-        return sum;
     }
 }
