@@ -111,5 +111,5 @@ public static class CertificateComparison
 
     private static double? Value(Dictionary<(Ear, int), double> points, (Ear, int) point) => points.TryGetValue(point, out var value) ? value : null;
 
-    private static (Ear Ear, int Hertz) Other((Ear Ear, int Hertz) point) => (point.Ear == Ear.Left ? Ear.Right : Ear.Left, point.Hertz);
+    private static (Ear Ear, int Hertz) Other((Ear Ear, int Hertz) point) => (point.Ear.Other(), point.Hertz);
 }

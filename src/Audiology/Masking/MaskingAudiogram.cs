@@ -74,7 +74,7 @@ internal readonly struct MaskingAudiogram(IReadOnlyList<Measurement> measurement
     // A tone by bone reaches both cochleas alike: without a masker a threshold found on either side may belong to this ear.
     private double? BoneMeasured(Ear ear, int frequencyHz)
     {
-        var other = ear == Ear.Right ? Ear.Left : Ear.Right;
+        var other = ear.Other();
         var here = AtBest(Outcome(ear, bone: true, frequencyHz, masked: false));
         var there = AtBest(Outcome(other, bone: true, frequencyHz, masked: false));
         var unmasked = here is { } first && there is { } second ? Math.Min(first, second) : here ?? there;

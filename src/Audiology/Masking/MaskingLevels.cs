@@ -9,8 +9,13 @@ public static class MaskingLevels
     /// <summary>Kept below the level that would reach the ear under test, dB.</summary>
     public const double OverMaskingMarginDb = 5;
 
-    /// <summary>Level above which an operator must decide, dB EM (common practice: 80 to 85).</summary>
+    /// <summary>Level above which a search stops for an operator's decision, dB EM (common practice: 80 to 85).</summary>
     public const double OperatorLimitDbEm = 85;
+
+    /// <summary>
+    /// Level above which hub, kit and console play a masker only after an explicit yes, dB EM: loud noise in an ear that is not even tested (common practice: 80 to 85; at a distance the lower end).
+    /// </summary>
+    public const double LoudAboveDbEm = 80;
 
     /// <summary>How much a masker may raise the threshold of the ear under test without reaching it, dB (central masking; from memory).</summary>
     public const double CentralMaskingDb = 5;

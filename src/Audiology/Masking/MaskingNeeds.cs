@@ -55,7 +55,7 @@ public static class MaskingNeeds
 
     private static MaskingNeed Air(MaskingRules rules, TransducerKind kind, MaskingAudiogram view, Ear ear, int frequencyHz, double testDbHl)
     {
-        var other = Other(ear);
+        var other = ear.Other();
         var attenuation = rules.Attenuation.AirMinimumDb(kind, frequencyHz);
         var otherAir = view.AirAtBest(other, frequencyHz);
         var bone = view.BoneAtBest(other, frequencyHz);
@@ -114,7 +114,7 @@ public static class MaskingNeeds
         var from = rules.Bone == BoneMaskingRule.GapFromTen ? GapFromTenDb : GapOverTenFromDb;
         var boneDbHl = MaskingAudiogram.AtBest(unmasked)!.Value;
         var gap = airDbHl - boneDbHl;
-        var other = Other(ear);
+        var other = ear.Other();
         if (gap >= from && view.AirAtBest(other, frequencyHz) is { } otherAir && otherAir - MaskingLevels.LargestAirBoneGapDb - boneDbHl >= CertainlyThisEarsDb)
         {
             return new MaskingNeed(
@@ -127,8 +127,6 @@ public static class MaskingNeeds
             ? new MaskingNeed(true, false, Say($"Mask: the {Side(ear)} ear's air-bone gap at {frequencyHz} Hz is {gap:0.#} dB; from {from:0.#} dB on the bone threshold may be the other ear's."))
             : new MaskingNeed(false, false, Say($"No masking: the {Side(ear)} ear's air-bone gap at {frequencyHz} Hz is {gap:0.#} dB, less than {from:0.#} dB."));
     }
-
-    internal static Ear Other(Ear ear) => ear == Ear.Right ? Ear.Left : Ear.Right;
 
     internal static string Side(Ear ear) => ear == Ear.Right ? "right" : "left";
 

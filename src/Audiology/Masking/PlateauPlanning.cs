@@ -46,7 +46,7 @@ public static class PlateauPlanning
         ArgumentNullException.ThrowIfNull(rules);
         ArgumentNullException.ThrowIfNull(audiogram);
         var view = new MaskingAudiogram(audiogram);
-        var other = MaskingNeeds.Other(ear);
+        var other = ear.Other();
         var byBone = route != ConductionRoute.Air;
         if (MaskingAudiogram.AtWorst(view.Outcome(ear, byBone, frequencyHz, masked: false)) is not { } unmasked)
         {
@@ -77,7 +77,7 @@ public static class PlateauPlanning
     /// <summary>Whether the other ear's threshold by air is its own: it was masked, or the ear under test cannot have answered for it.</summary>
     internal static bool OtherAirIsCertain(MaskingAudiogram view, Ear ear, int frequencyHz, double attenuationDb)
     {
-        var other = MaskingNeeds.Other(ear);
+        var other = ear.Other();
         if (view.Outcome(other, bone: false, frequencyHz, masked: true) is ThresholdOutcome.Established)
         {
             return true;

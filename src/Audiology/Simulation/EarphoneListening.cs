@@ -19,7 +19,7 @@ internal sealed class EarphoneListening(Ear earphone, TwoEars ears, RoomAtTheEar
     /// <summary>A tone in a noise counts as gone when it was not found for this many hops: one look.</summary>
     private const int HopsUntilToneIsGone = 36;
 
-    private readonly Ear _other = earphone == Ear.Right ? Ear.Left : Ear.Right;
+    private readonly Ear _other = earphone.Other();
     private readonly BurstMeter _burst = new(sampleRateHz, hopFrames);
     private readonly SplatterMeter _splatter = new(sampleRateHz);
     private readonly ToneInNoise _toneInNoise = new(sampleRateHz);

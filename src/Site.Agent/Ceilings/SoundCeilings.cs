@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Devices;
@@ -10,9 +11,6 @@ namespace TeleHearing.Site.Agent.Ceilings;
 /// <remarks>Used by the step loop alone. After a restart the last presentation is unknown, and only the free range is open.</remarks>
 internal sealed class SoundCeilings(Gear gear, TimeProvider time)
 {
-    /// <summary>Above this effective level a masker needs the clinician's confirmation, dB: loud noise in an ear that is not even tested (common practice, 80 to 85 dB).</summary>
-    public const double LoudMaskerAboveDbEm = 80;
-
     /// <summary>Up to this level of a tone of the same sound pressure level a masker may begin out of silence, dB HL (design: as loud as a raised voice, which startles nobody; a masker begins higher than a tone must).</summary>
     public const double FreeMaskerDbHl = 70;
 
@@ -91,9 +89,9 @@ internal sealed class SoundCeilings(Gear gear, TimeProvider time)
         }
 
         var confirmed = order.MaximumLevelDbHl > HearingLevels.LoudAboveDbHl;
-        if (levelDbEm > LoudMaskerAboveDbEm && !confirmed)
+        if (levelDbEm > MaskingLevels.LoudAboveDbEm && !confirmed)
         {
-            return AllowedMasker.Not(new Refusal(RefusalCodes.NotConfirmedLoud, $"A masker of {levelDbEm} dB of effective masking is above {LoudMaskerAboveDbEm} dB and was not confirmed.", "Confirm that so loud a noise is meant, then ask again."));
+            return AllowedMasker.Not(new Refusal(RefusalCodes.NotConfirmedLoud, $"A masker of {levelDbEm} dB of effective masking is above {MaskingLevels.LoudAboveDbEm} dB and was not confirmed.", "Confirm that so loud a noise is meant, then ask again."));
         }
 
         return NoiseLevelChain.Masker(gear.Calibration!, ear, frequency, HearingLevel.FromDecibels(levelDbEm)) switch

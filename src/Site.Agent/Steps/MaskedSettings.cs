@@ -27,7 +27,7 @@ internal sealed class MaskedSettings(StepContext context)
         SearchSettings search,
         double stepDb)
     {
-        var other = ear == Ear.Left ? Ear.Right : Ear.Left;
+        var other = ear.Other();
         var kind = context.Ceilings.Gear.Kit.TransducerKind;
         if (HighestMaskerDbEm(context.Order, other, frequency) is not { } highest || HighestMaskerDbEm(context.Order with { MaximumLevelDbHl = double.PositiveInfinity }, other, frequency) is not { } ofTheGear)
         {
@@ -47,7 +47,7 @@ internal sealed class MaskedSettings(StepContext context)
         }
     }
 
-    /// <summary>The highest masker this kit may play in an ear under an order; absent when none. Above 80 dB EM only what the clinician has confirmed with it.</summary>
+    /// <summary>The highest masker this kit may play in an ear under an order; absent when none. Above <see cref="MaskingLevels.LoudAboveDbEm"/> only what the clinician has confirmed with it.</summary>
     private double? HighestMaskerDbEm(StepOrder order, Ear ear, AudiometricFrequency frequency)
     {
         for (var level = HearingLevels.LoudAboveDbHl; level >= HearingLevels.LowestPresentedDbHl; level -= HearingLevels.StepDb)

@@ -41,7 +41,7 @@ internal static class SideProof
         var sides = Enumerable.Range(0, count).Select(_ => random.Next(2) == 0 ? Ear.Right : Ear.Left).ToList();
         if (sides.Distinct().Count() == 1)
         {
-            var other = sides[0] == Ear.Right ? Ear.Left : Ear.Right;
+            var other = sides[0].Other();
             sides[random.Next(count)] = other;
         }
 

@@ -200,7 +200,7 @@ internal sealed partial class StepRunner(
         return bound is not null && tone.LevelDbHl < bound.LevelDbHl
             ? new Refusal(RefusalCodes.BelowRoomBound, $"The room hides levels below {bound.LevelDbHl} dB HL at {tone.FrequencyHz} Hz.", "Ask for a higher level, or find a quieter room and measure it again.")
             : gear.Ceilings.Check(order, tone.Ear, AudiometricFrequency.FromHertz(tone.FrequencyHz), HearingLevel.FromDecibels(tone.LevelDbHl), tone.DurationMs, tone.Route).Refusal
-                ?? (tone.MaskerDbEm is { } masker ? gear.Ceilings.CheckMasker(order, tone.Ear == Ear.Left ? Ear.Right : Ear.Left, AudiometricFrequency.FromHertz(tone.FrequencyHz), masker).Refusal : null);
+                ?? (tone.MaskerDbEm is { } masker ? gear.Ceilings.CheckMasker(order, tone.Ear.Other(), AudiometricFrequency.FromHertz(tone.FrequencyHz), masker).Refusal : null);
     }
 
     private Refusal? SearchRefusal(StepOrder order, Ear ear, IReadOnlyList<int> frequenciesHz, ConductionRoute route = ConductionRoute.Air) => frequenciesHz

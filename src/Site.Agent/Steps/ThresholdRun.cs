@@ -99,5 +99,5 @@ internal sealed class ThresholdRun(StepContext context, Ear ear, ConductionRoute
         return trial;
     }
 
-    private Ear Other => ear == Ear.Left ? Ear.Right : Ear.Left;
+    private Ear Other => ear.Other();
 }

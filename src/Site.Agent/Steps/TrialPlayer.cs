@@ -93,7 +93,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
         var whole = result.End == PresentationEnd.Complete;
         if (masker is not null)
         {
-            context.Ceilings.NoteMasked(context.Order.SessionId, plan.Ear == Ear.Left ? Ear.Right : Ear.Left, masker.CeilingLevel, whole);
+            context.Ceilings.NoteMasked(context.Order.SessionId, plan.Ear.Other(), masker.CeilingLevel, whole);
         }
 
         if (tone is not null)
@@ -107,7 +107,7 @@ internal sealed class TrialPlayer(StepContext context, AudiometricFrequency freq
     /// <summary>What the ceilings allow of the masker. They are asked before every trial, as for a tone.</summary>
     private AllowedMasker Allowed(TrialPlan plan, double levelDbEm)
     {
-        var allowed = context.Ceilings.CheckMasker(context.Order, plan.Ear == Ear.Left ? Ear.Right : Ear.Left, plan.Frequency, levelDbEm);
+        var allowed = context.Ceilings.CheckMasker(context.Order, plan.Ear.Other(), plan.Frequency, levelDbEm);
         return allowed.Refusal is { } refusal
             ? throw new StepBrokenException(StepConclusion.Failed(refusal.Code, $"{refusal.Sentence} {refusal.Remedy}"))
             : allowed;

@@ -55,7 +55,7 @@ internal static class MaskedPlan
     // A frequency that was added to one ear alone cannot be compared.
     private static PlanStep? OtherEar(PlanRun run, PlanPart part, int hertz)
     {
-        var other = new PlanPart(PlanRun.Other(part.Ear), ConductionRoute.Air, Masked: false);
+        var other = new PlanPart(part.Ear.Other(), ConductionRoute.Air, Masked: false);
         return run.Skipped(other)
             ? null
             : UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
@@ -100,7 +100,7 @@ internal static class MaskedPlan
         var measured = run.Log(part with { Masked = false }).Frequencies;
         if (part.Route == ConductionRoute.BoneForehead)
         {
-            measured = measured.Concat(run.Log(part with { Ear = PlanRun.Other(part.Ear), Masked = false }).Frequencies);
+            measured = measured.Concat(run.Log(part with { Ear = part.Ear.Other(), Masked = false }).Frequencies);
         }
 
         return measured.Concat(run.Added(part)).Where(hertz => hertz <= HighestJudgedHz).Distinct();
@@ -131,6 +131,6 @@ internal static class MaskedPlan
     }
 
     private static IReadOnlyList<Measurement> Audiogram(PlanRun run) => run.Protocol.Bone == Protocols.BonePlacement.Forehead
-        ? [.. run.Counting.SelectMany(one => one is { Route: ConductionRoute.BoneForehead, Masking: null } ? [one, one with { Ear = PlanRun.Other(one.Ear) }] : new[] { one })]
+        ? [.. run.Counting.SelectMany(one => one is { Route: ConductionRoute.BoneForehead, Masking: null } ? [one, one with { Ear = one.Ear.Other() }] : new[] { one })]
         : run.Counting;
 }

@@ -32,7 +32,7 @@ internal sealed class PlanRun
 
     public Ear FirstEar { get; }
 
-    public Ear SecondEar => FirstEar == Ear.Right ? Ear.Left : Ear.Right;
+    public Ear SecondEar => FirstEar.Other();
 
     public PartLog Log(PlanPart part) => new(Counting, part, Protocol.Method == ThresholdMethod.Estimate);
 
@@ -62,7 +62,7 @@ internal sealed class PlanRun
             {
                 ConductionRoute.Air => $"Take the bone vibrator off and put the earphones on again: next comes the {part}.",
                 ConductionRoute.BoneMastoid => $"Put the bone vibrator on the mastoid of the {Side(part.Ear)} ear, which stays open, and the earphone for the masker on the other ear: next comes the {part}.",
-                _ => $"Put the bone vibrator on the forehead and the earphone for the masker on the {Side(Other(part.Ear))} ear: next comes the {part}.",
+                _ => $"Put the bone vibrator on the forehead and the earphone for the masker on the {Side(part.Ear.Other())} ear: next comes the {part}.",
             });
         }
 
@@ -98,8 +98,6 @@ internal sealed class PlanRun
     };
 
     public static string Side(Ear ear) => ear == Ear.Right ? "right" : "left";
-
-    public static Ear Other(Ear ear) => ear == Ear.Right ? Ear.Left : Ear.Right;
 
     private static string Named(TransducerKind kind) => kind switch
     {

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Clinician.Web.State;
@@ -28,12 +29,6 @@ public enum TestWay
 /// <summary>Testing by hand: the dial, what was presented last, and the question before loud tones.</summary>
 public sealed class HandTest(CommandDesk desk)
 {
-    /// <summary>Above this level in dB HL a step needs the clinician's explicit yes (a warning above 100 dB HL: IEC 60645-1:2001, 5.2).</summary>
-    public const double LoudAboveDbHl = 100;
-
-    /// <summary>Above this effective masking level in dB EM a masker needs the clinician's explicit yes (80 to 85 dB is common practice).</summary>
-    public const double LoudMaskerAboveDbEm = 80;
-
     // The octaves that a conventional audiogram has at the least, 125 Hz apart (ASHA 2005, from memory).
     private static readonly AudiometricFrequency[] _usual = [.. new[] { 250, 500, 1000, 2000, 4000, 8000 }.Select(hertz => AudiometricFrequency.FromHertz(hertz))];
 
@@ -157,12 +152,12 @@ public sealed class HandTest(CommandDesk desk)
         return Order("present-tone", $"Present {words}", tone, IsLoud(tone) && !Covers(_confirmed, tone) ? new LoudWish(tone, words, tone.LevelDbHl) : null);
     }
 
-    private static bool IsLoud(PresentToneStep tone) => tone.LevelDbHl > LoudAboveDbHl || tone.MaskerDbEm > LoudMaskerAboveDbEm;
+    private static bool IsLoud(PresentToneStep tone) => tone.LevelDbHl > HearingLevels.LoudAboveDbHl || tone.MaskerDbEm > MaskingLevels.LoudAboveDbEm;
 
     // A yes holds for the same ear and frequency up to the level it was given for, so that a search by hand is not broken by a question at every tone.
     private static bool Covers(PresentToneStep? confirmed, PresentToneStep tone) =>
         confirmed is not null && confirmed.Ear == tone.Ear && confirmed.FrequencyHz == tone.FrequencyHz && confirmed.Route == tone.Route
-        && tone.LevelDbHl <= Math.Max(confirmed.LevelDbHl, LoudAboveDbHl) && (tone.MaskerDbEm ?? double.NegativeInfinity) <= Math.Max(confirmed.MaskerDbEm ?? double.NegativeInfinity, LoudMaskerAboveDbEm);
+        && tone.LevelDbHl <= Math.Max(confirmed.LevelDbHl, HearingLevels.LoudAboveDbHl) && (tone.MaskerDbEm ?? double.NegativeInfinity) <= Math.Max(confirmed.MaskerDbEm ?? double.NegativeInfinity, MaskingLevels.LoudAboveDbEm);
 
     private Task Order(string move, string what, StepRequest request, LoudWish? wish)
     {

@@ -35,7 +35,7 @@ public static class MaskingDesk
         var (rules, kind) = (Rules(view), Earphones(view));
         var need = MaskingNeeds.Judge(rules, kind, audiogram, dial.Ear, dial.Route, dial.Frequency.Hertz);
         var bound = view.Room?.LowestProvable.FirstOrDefault(level => level.FrequencyHz == dial.Frequency.Hertz)?.LevelDbHl;
-        var search = new SearchSettings(rule, HearingLevels.LowestPresentedDbHl, HandTest.LoudAboveDbHl, bound);
+        var search = new SearchSettings(rule, HearingLevels.LowestPresentedDbHl, HearingLevels.LoudAboveDbHl, bound);
         switch (PlateauPlanning.Prepare(rules, kind, audiogram, dial.Ear, dial.Route, dial.Frequency.Hertz, search, HighestMaskerDbEm))
         {
             case PlateauPlan.Ready { Settings: var settings }:

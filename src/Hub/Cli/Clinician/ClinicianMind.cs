@@ -102,7 +102,7 @@ internal sealed class ClinicianMind(TestPlan plan, string clinicianId)
         SessionStage.KitCheck when KitCheckHopeless(view) => new ClinicianIntent.Over(Closed: false, $"The kit check does not pass: {Failing(view)}"),
         SessionStage.KitCheck => Order(view, "check-kit", new CheckKitStep()),
         SessionStage.RoomNoise => Order(view, "measure-room", new MeasureRoomStep(RoomSeconds)),
-        SessionStage.SideProof when _ladder.Next(view) is { } proof => Order(view, "prove-sides", proof, proof.LevelDbHl > SideProofLadder.LoudAboveDbHl),
+        SessionStage.SideProof when _ladder.Next(view) is { } proof => Order(view, "prove-sides", proof, proof.LevelDbHl > HearingLevels.LoudAboveDbHl),
         SessionStage.SideProof => new ClinicianIntent.Over(Closed: false, "The sides could not be proved at any level: the earphones may be swapped, or the person cannot hear or name the side."),
         _ => null,
     };

@@ -54,7 +54,7 @@ internal sealed class SearchAgenda(TestPlan plan)
     {
         if (loud)
         {
-            return !isRetest && found is [.., { Outcome: ThresholdOutcome.NoResponseAtLimit { LimitDbHl: <= SideProofLadder.LoudAboveDbHl } }] && found.Length < MostMeasurements;
+            return !isRetest && found is [.., { Outcome: ThresholdOutcome.NoResponseAtLimit { LimitDbHl: <= HearingLevels.LoudAboveDbHl } }] && found.Length < MostMeasurements;
         }
 
         if (isRetest)

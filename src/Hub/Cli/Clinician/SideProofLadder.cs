@@ -6,9 +6,6 @@ namespace TeleHearing.Hub.Cli.Clinician;
 /// <remarks>The step is also the most a kit lets a level rise at once above 50 dB HL.</remarks>
 internal sealed class SideProofLadder
 {
-    /// <summary>Levels above this need the clinician's word, in dB HL (IEC 60645-1: warn the operator above 100 dB HL).</summary>
-    public const double LoudAboveDbHl = 100;
-
     private const int FrequencyHz = 1000;
     private const int TrialCount = 4;
     private const int MostAtOneLevel = 3;

@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
@@ -12,12 +13,6 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 /// <summary>Ordering a step and cutting one.</summary>
 internal static class StepDecider
 {
-    /// <summary>The hub's ceiling without a confirmation, dB HL: above it the operator is warned (IEC 60645-1:2001, 5.2).</summary>
-    public const double UnconfirmedCeilingDbHl = 100;
-
-    /// <summary>Highest effective masking level without a confirmation, dB EM (80 to 85 dB is common practice).</summary>
-    public const double UnconfirmedMaskerDbEm = 80;
-
     /// <summary>The hub's ceiling with a confirmation, dB HL: the highest level of an air-conduction audiometer of type 1 (IEC 60645-1, from memory). The kit's own ceilings are lower where they must be.</summary>
     public const double ConfirmedCeilingDbHl = 120;
 
@@ -44,7 +39,7 @@ internal static class StepDecider
             state.LastOrderNumber + 1,
             state.Epoch,
             context.HubRunningMs + (long)life.TotalMilliseconds,
-            order.LoudConfirmed ? ConfirmedCeilingDbHl : UnconfirmedCeilingDbHl,
+            order.LoudConfirmed ? ConfirmedCeilingDbHl : HearingLevels.LoudAboveDbHl,
             context.Seed,
             state.Room?.LowestProvable ?? [],
             WithWhatIsKnown(state, order.Request))
@@ -90,7 +85,7 @@ internal static class StepDecider
                 return [search.Ear];
             case WearGearStep { Ear: { } tested }:
                 // By bone the other ear gets an earphone, whether it is masked already or not.
-                return [Other(tested)];
+                return [tested.Other()];
             case MeasurePartStep part:
                 return Of(part.Part.Ear, part.Part.Route, part.Part.Masked);
             default:
@@ -100,13 +95,11 @@ internal static class StepDecider
 
     private static IEnumerable<Ear> Of(Ear ear, ConductionRoute route, bool masked) => (route == ConductionRoute.Air, masked) switch
     {
-        (true, true) => [ear, Other(ear)],
+        (true, true) => [ear, ear.Other()],
         (true, false) => [ear],
-        (false, true) => [Other(ear)],
+        (false, true) => [ear.Other()],
         _ => [],
     };
-
-    private static Ear Other(Ear ear) => ear == Ear.Left ? Ear.Right : Ear.Left;
 
     private static Decision? TooLoud(OrderStep order)
     {
@@ -116,13 +109,13 @@ internal static class StepDecider
             ProveSidesStep sides => sides.LevelDbHl,
             _ => null,
         };
-        if (order.Request is PresentToneStep { MaskerDbEm: > UnconfirmedMaskerDbEm and var masker } && !order.LoudConfirmed)
+        if (order.Request is PresentToneStep { MaskerDbEm: > MaskingLevels.LoudAboveDbEm and var masker } && !order.LoudConfirmed)
         {
-            return Decision.Refuse(RefusalCodes.NotConfirmedLoud, string.Create(CultureInfo.InvariantCulture, $"Masking of {masker:0.#} dB is above {UnconfirmedMaskerDbEm:0} dB of effective masking and was not confirmed."), "Confirm that so loud a masker is meant, then ask again.");
+            return Decision.Refuse(RefusalCodes.NotConfirmedLoud, string.Create(CultureInfo.InvariantCulture, $"Masking of {masker:0.#} dB is above {MaskingLevels.LoudAboveDbEm:0} dB of effective masking and was not confirmed."), "Confirm that so loud a masker is meant, then ask again.");
         }
 
-        return level > UnconfirmedCeilingDbHl && !order.LoudConfirmed
-            ? Decision.Refuse(RefusalCodes.NotConfirmedLoud, string.Create(CultureInfo.InvariantCulture, $"{level:0.#} dB HL is above {UnconfirmedCeilingDbHl:0} dB HL and was not confirmed."), "Confirm that so loud a tone is meant, then ask again.")
+        return level > HearingLevels.LoudAboveDbHl && !order.LoudConfirmed
+            ? Decision.Refuse(RefusalCodes.NotConfirmedLoud, string.Create(CultureInfo.InvariantCulture, $"{level:0.#} dB HL is above {HearingLevels.LoudAboveDbHl:0} dB HL and was not confirmed."), "Confirm that so loud a tone is meant, then ask again.")
             : null;
     }
 }

@@ -48,10 +48,10 @@ internal static class SessionPlanning
             yield return new PlanOverride.SkipPart(new PlanPart(ear, ConductionRoute.Air, Masked: true));
             foreach (var route in Enum.GetValues<ConductionRoute>())
             {
-                yield return new PlanOverride.SkipPart(new PlanPart(ear == Ear.Right ? Ear.Left : Ear.Right, route, Masked: true));
+                yield return new PlanOverride.SkipPart(new PlanPart(ear.Other(), route, Masked: true));
                 if (route != ConductionRoute.Air)
                 {
-                    yield return new PlanOverride.SkipPart(new PlanPart(ear == Ear.Right ? Ear.Left : Ear.Right, route, Masked: false));
+                    yield return new PlanOverride.SkipPart(new PlanPart(ear.Other(), route, Masked: false));
                 }
             }
         }

@@ -54,7 +54,7 @@ internal static class SessionDose
             ? Add(dose, trial.Ear, trial.FrequencyHz, trial.LevelDbHl, SecondsOn(trial.DurationMs, trial.Shape), kind)
             : dose;
         return trial.MaskerDbEm is { } masker
-            ? Add(sum, trial.Ear == Ear.Left ? Ear.Right : Ear.Left, trial.FrequencyHz, masker, (trial.DurationMs / 1000) + MaskerAroundToneSeconds, kind)
+            ? Add(sum, trial.Ear.Other(), trial.FrequencyHz, masker, (trial.DurationMs / 1000) + MaskerAroundToneSeconds, kind)
             : sum;
     }
 
