@@ -133,7 +133,8 @@ internal sealed partial class HubLink(
         connection.On<StepId>(nameof(IKitClient.Cut), current.Cut);
         connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), grant =>
         {
-            if (!lease.Take(grant) && gate.IsOpen)
+            // a revoked kit still hears what was on its way, and may take no lease from it
+            if (!closed.IsCancellationRequested && !lease.Take(grant) && gate.IsOpen)
             {
                 // this machine slept since the last hello: only a fresh hello can say what the time is
                 closed.Cancel();
