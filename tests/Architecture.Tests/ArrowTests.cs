@@ -3,17 +3,18 @@ using System.Xml.Linq;
 
 namespace TeleHearing.Architecture.Tests;
 
-/// <summary>The arrows between the projects: Audiology &lt;- Contracts &lt;- {Hub, console, site agent}; Audiology &lt;- Charts &lt;- the same three.</summary>
+/// <summary>The arrows between the projects: {Audiology, Logistics} &lt;- Contracts &lt;- {Hub, console, site agent}; Audiology &lt;- Charts &lt;- the same three.</summary>
 public sealed class ArrowTests
 {
     public static TheoryData<string, string[]> AllowedReferences => new()
     {
         { "Audiology", [] },
-        { "Contracts", ["Audiology"] },
+        { "Logistics", [] },
+        { "Contracts", ["Audiology", "Logistics"] },
         { "Charts", ["Audiology"] },
-        { "Clinician.Web", ["Audiology", "Charts", "Contracts"] },
-        { "Site.Agent", ["Audiology", "Charts", "Contracts"] },
-        { "Hub", ["Audiology", "Charts", "Contracts"] },
+        { "Clinician.Web", ["Audiology", "Charts", "Contracts", "Logistics"] },
+        { "Site.Agent", ["Audiology", "Charts", "Contracts", "Logistics"] },
+        { "Hub", ["Audiology", "Charts", "Contracts", "Logistics"] },
     };
 
     [Theory]
@@ -41,6 +42,7 @@ public sealed class ArrowTests
 
     [Theory]
     [InlineData("Audiology")]
+    [InlineData("Logistics")]
     [InlineData("Contracts")]
     public void PureProjectsTakeNoPackage(string project) =>
         Assert.Empty(Project(project).Descendants("PackageReference"));

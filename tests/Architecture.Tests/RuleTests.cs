@@ -6,14 +6,16 @@ namespace TeleHearing.Architecture.Tests;
 /// <summary>Rules of the design that a compiler does not hold.</summary>
 public sealed partial class RuleTests
 {
-    [Fact]
-    public void AudiologyDoesNoInputOrOutputAndReadsNoClock()
+    [Theory]
+    [InlineData("Audiology")]
+    [InlineData("Logistics")]
+    public void PureProjectsDoNoInputOrOutputAndReadNoClock(string project)
     {
         string[] forbidden = ["System.Net", "System.Console", "System.IO.FileSystem", "System.Diagnostics.Process", "Microsoft."];
-        var used = Assembly.Load("TeleHearing.Audiology").GetReferencedAssemblies().Select(reference => reference.Name!);
+        var used = Assembly.Load($"TeleHearing.{project}").GetReferencedAssemblies().Select(reference => reference.Name!);
 
         Assert.DoesNotContain(used, name => forbidden.Any(prefix => name.StartsWith(prefix, StringComparison.Ordinal)));
-        Assert.DoesNotContain(SourceLines("src/Audiology"), line => ClockOrFile().IsMatch(line.Text));
+        Assert.DoesNotContain(SourceLines($"src/{project}"), line => ClockOrFile().IsMatch(line.Text));
     }
 
     [Fact]
