@@ -1,6 +1,9 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>What a carrier says of a parcel. Carrier-neutral; why it is so stands apart from it (UNECE Recommendation 24 keeps status and reason as two fields).</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<CarrierStatus>))]
 public enum CarrierStatus
 {
     /// <summary>Taken over from the sender (UPU EMA).</summary>
@@ -23,6 +26,7 @@ public enum CarrierStatus
 }
 
 /// <summary>Why a parcel stands as it does.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<CarrierReason>))]
 public enum CarrierReason
 {
     None,
@@ -37,6 +41,7 @@ public enum CarrierReason
 }
 
 /// <summary>How an entry came about.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<EntryMeans>))]
 public enum EntryMeans
 {
     Typed,

@@ -1,6 +1,9 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>What keeps a kit on the shelf. Any one of them forbids promising and sending it.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<KitHoldKind>))]
 public enum KitHoldKind
 {
     /// <summary>The calibration is over, or there is none.</summary>

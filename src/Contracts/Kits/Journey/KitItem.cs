@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>A line of what belongs in a case.</summary>
@@ -45,6 +47,7 @@ public sealed record KitItem(string ItemId, string Kind, int ExpectedCount, int 
 }
 
 /// <summary>What of a person an item touches.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<ItemContact>))]
 public enum ItemContact
 {
     None,

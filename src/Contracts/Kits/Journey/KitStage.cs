@@ -1,6 +1,9 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>Where a kit stands on its way from the shelf to a person and back.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<KitStage>))]
 public enum KitStage
 {
     /// <summary>Entered, not yet in service.</summary>
