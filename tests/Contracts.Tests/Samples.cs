@@ -80,6 +80,8 @@ internal static class Samples
         new StopPressed(),
         new AssistantDone(SessionStage.EarLook),
         new HelpCalled(),
+        new CaseCounted([new ItemCount("tips", 12)], "photo"),
+        new CasePacked([new ItemCount("tips", 10)], [new ItemCount("tips", 2)], null, "S-0042"),
     ];
 
     public static IEnumerable<object> Messages =>

@@ -11,6 +11,8 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(StopPressed), "stop-pressed")]
 [JsonDerivedType(typeof(AssistantDone), "assistant-done")]
 [JsonDerivedType(typeof(HelpCalled), "help-called")]
+[JsonDerivedType(typeof(CaseCounted), "case-counted")]
+[JsonDerivedType(typeof(CasePacked), "case-packed")]
 public abstract record KitReport;
 
 /// <summary>A step has begun.</summary>
@@ -38,6 +40,18 @@ public sealed record AssistantDone(SessionStage Stage) : KitReport;
 
 /// <summary>Someone at the site asked for help.</summary>
 public sealed record HelpCalled : KitReport;
+
+/// <summary>The case was opened and counted at the site. It is about the kit and its loan, not about a session.</summary>
+/// <param name="Counts">What was there.</param>
+/// <param name="Photo">Photo of the open case, by its id; absent without one.</param>
+public sealed record CaseCounted(IReadOnlyList<ItemCount> Counts, string? Photo) : KitReport;
+
+/// <summary>The case was packed at the site for its way back.</summary>
+/// <param name="Counts">What went in.</param>
+/// <param name="Discarded">Single-use things thrown away.</param>
+/// <param name="Photo">Photo of the packed case, by its id; absent without one.</param>
+/// <param name="Seal">Number of the seal; absent without one.</param>
+public sealed record CasePacked(IReadOnlyList<ItemCount> Counts, IReadOnlyList<ItemCount> Discarded, string? Photo, string? Seal) : KitReport;
 
 /// <summary>A report with its place in the kit's journal.</summary>
 /// <param name="Sequence">Place in the journal, from 1, without gaps.</param>
