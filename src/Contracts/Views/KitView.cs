@@ -46,14 +46,7 @@ public sealed record KitView(
     IReadOnlyList<LookBackView> LookBacks,
     IReadOnlyList<Move> Moves,
     IReadOnlyList<TimelineEntry> Timeline,
-    IntegrityView Integrity)
-{
-    /// <summary>What belongs in the case, line by line.</summary>
-    public IReadOnlyList<KitItem> Items { get; init; } = [];
-
-    /// <summary>Counts and photos of the case, newest first.</summary>
-    public IReadOnlyList<CaseCount> Counts { get; init; } = [];
-}
+    IntegrityView Integrity);
 
 /// <summary>The calibration in use.</summary>
 /// <param name="Record">The record as the kit holds it.</param>

@@ -13,8 +13,8 @@ public sealed record KitCase(
     KitId KitId,
     KitStage Stage,
     IReadOnlyList<KitItem> Items,
-    CaseCount? Packed,
-    CaseCount? CountedHere,
+    KitCount? Packed,
+    KitCount? CountedHere,
     DateOnly? DueBack,
     IReadOnlyList<string> ReturnTo,
     bool ChargeFirst)
