@@ -54,6 +54,13 @@ public static class RefusalCodes
     public const string GearMissing = "gear.missing";
     public const string GearNotWorn = "gear.not-worn";
     public const string LookBackUnknown = "kit.look-back-unknown";
+    public const string LoanUnknown = "loan.unknown";
+    public const string LoanStanding = "loan.standing";
+    public const string LoanDates = "loan.dates";
+    public const string RegionUnknown = "fleet.region-unknown";
+    public const string FleetDamaged = "fleet.damaged";
+    public const string IncidentUnknown = "incident.unknown";
+    public const string ErrandUnknown = "errand.unknown";
 }
 
 /// <summary>The answer to a command.</summary>

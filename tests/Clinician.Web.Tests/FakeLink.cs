@@ -17,6 +17,8 @@ internal sealed class FakeLink : IConsoleLink
 
     public event Action<KitView>? KitChanged;
 
+    public event Action<FleetView>? FleetChanged;
+
     public LinkPhase Phase { get; private set; } = LinkPhase.Connected;
 
     public List<CommandEnvelope> Asked { get; } = [];
@@ -95,6 +97,37 @@ internal sealed class FakeLink : IConsoleLink
             return Task.FromException<Receipt>(fault);
         }
     }
+
+    public List<FleetCommandEnvelope> AskedOfFleet { get; } = [];
+
+    public WatchFleetReply FleetReply { get; set; } = new(null, null);
+
+    /// <summary>What the hub answers about the fleet; throws to break the link.</summary>
+    public Func<FleetCommandEnvelope, Receipt> FleetAnswer { get; set; } = envelope => new Receipt(envelope.CommandId, null, 1, null);
+
+    /// <summary>What the hub says of a loan that is only considered.</summary>
+    public Func<RequestLoan, LoanChoiceReply> Choice { get; set; } = _ => new LoanChoiceReply(null, [], [], null);
+
+    public Task<WatchFleetReply> WatchFleet(CancellationToken cancellationToken) => Task.FromResult(FleetReply);
+
+    public Task LeaveFleet(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task<Receipt> AskFleet(FleetCommandEnvelope command, CancellationToken cancellationToken)
+    {
+        AskedOfFleet.Add(command);
+        try
+        {
+            return Task.FromResult(FleetAnswer(command));
+        }
+        catch (Exception fault)
+        {
+            return Task.FromException<Receipt>(fault);
+        }
+    }
+
+    public Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken) => Task.FromResult(Choice(loan));
+
+    public void Push(FleetView view) => FleetChanged?.Invoke(view);
 
     public void Push(KitView view) => KitChanged?.Invoke(view);
 

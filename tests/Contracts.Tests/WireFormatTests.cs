@@ -15,6 +15,23 @@ public sealed class WireFormatTests
     public void KitCommandsKeepTheirJson() => AssertFrozen("kit-commands.json", Samples.KitCommands.Select(command => JsonSerializer.Serialize(command, _indented)));
 
     [Fact]
+    public void FleetCommandsKeepTheirJson() => AssertFrozen("fleet-commands.json", FleetSamples.Commands.Select(command => JsonSerializer.Serialize(command, _indented)));
+
+    [Fact]
+    public void TheFleetKeepsItsJson() => AssertFrozen("fleet.json", FleetSamples.Messages.Select(message => JsonSerializer.Serialize(message, message.GetType(), _indented)));
+
+    [Fact]
+    public void FleetCommandsSurviveTheRoundTripAndEachHasASample()
+    {
+        AssertAllSampled(typeof(FleetCommand), FleetSamples.Commands);
+        foreach (var command in FleetSamples.Commands)
+        {
+            var json = JsonSerializer.Serialize(command, Protocol.Json);
+            Assert.Equal(json, JsonSerializer.Serialize(JsonSerializer.Deserialize<FleetCommand>(json, Protocol.Json), Protocol.Json));
+        }
+    }
+
+    [Fact]
     public void ReportsKeepTheirJson() => AssertFrozen("reports.json", Samples.Reports.Select(report => JsonSerializer.Serialize(report, _indented)));
 
     [Fact]

@@ -30,6 +30,7 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
         _connection.On<LiveSignal>(nameof(IConsoleClient.Signalled), signal => Signalled?.Invoke(signal));
         _connection.On<BoardView>(nameof(IConsoleClient.BoardChanged), board => BoardChanged?.Invoke(board));
         _connection.On<KitView>(nameof(IConsoleClient.KitChanged), view => KitChanged?.Invoke(view));
+        _connection.On<FleetView>(nameof(IConsoleClient.FleetChanged), view => FleetChanged?.Invoke(view));
         _connection.Closed += _ =>
         {
             _closed.TrySetResult();
@@ -46,6 +47,8 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public event Action<BoardView>? BoardChanged;
 
     public event Action<KitView>? KitChanged;
+
+    public event Action<FleetView>? FleetChanged;
 
     public LinkPhase Phase { get; private set; } = LinkPhase.Connecting;
 
@@ -78,6 +81,17 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
 
     public Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskKit), command, cancellationToken);
+
+    public Task<WatchFleetReply> WatchFleet(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<WatchFleetReply>(nameof(IConsoleHub.WatchFleet), Protocol.Version, cancellationToken);
+
+    public Task LeaveFleet(CancellationToken cancellationToken) => _connection.InvokeAsync(nameof(IConsoleHub.LeaveFleet), cancellationToken);
+
+    public Task<Receipt> AskFleet(FleetCommandEnvelope command, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskFleet), command, cancellationToken);
+
+    public Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<LoanChoiceReply>(nameof(IConsoleHub.ConsiderLoan), Protocol.Version, loan, cancellationToken);
 
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);

@@ -36,6 +36,9 @@ public interface IConsoleLink
     /// <summary>A kit's newer picture came.</summary>
     event Action<KitView>? KitChanged;
 
+    /// <summary>The fleet's newer picture came.</summary>
+    event Action<FleetView>? FleetChanged;
+
     /// <summary>Begins to connect, and goes on trying for as long as the page is open. A second call does nothing.</summary>
     void Start();
 
@@ -59,6 +62,18 @@ public interface IConsoleLink
 
     /// <inheritdoc cref="IConsoleHub.AskKit" />
     Task<Receipt> AskKit(KitCommandEnvelope command, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.WatchFleet" />
+    Task<WatchFleetReply> WatchFleet(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.LeaveFleet" />
+    Task LeaveFleet(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.AskFleet" />
+    Task<Receipt> AskFleet(FleetCommandEnvelope command, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.ConsiderLoan" />
+    Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken);
 
     /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
     Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);

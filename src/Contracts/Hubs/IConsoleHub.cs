@@ -24,6 +24,18 @@ public interface IConsoleHub
     /// <summary>Record something about a kit. The receipt comes when it is durable or refused.</summary>
     Task<Receipt> AskKit(KitCommandEnvelope command);
 
+    /// <summary>Watch the clinic's loans, terms, incidents and errands: the picture now, and every later one through <see cref="IConsoleClient.FleetChanged"/>.</summary>
+    Task<WatchFleetReply> WatchFleet(int protocolVersion);
+
+    /// <summary>Stop watching the fleet.</summary>
+    Task LeaveFleet();
+
+    /// <summary>Record something about the fleet. The receipt comes when it is durable or refused.</summary>
+    Task<Receipt> AskFleet(FleetCommandEnvelope command);
+
+    /// <summary>What a loan would come to, and which kits would do for it. Nothing is kept.</summary>
+    Task<LoanChoiceReply> ConsiderLoan(int protocolVersion, RequestLoan loan);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 
@@ -51,4 +63,7 @@ public interface IConsoleClient
 
     /// <summary>A kit's picture after new facts. An older version than the one shown is dropped.</summary>
     Task KitChanged(KitView view);
+
+    /// <summary>The fleet's picture after new facts. An older version than the one shown is dropped.</summary>
+    Task FleetChanged(FleetView view);
 }

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
@@ -88,6 +89,7 @@ public static class HubHost
         services.AddHubIdentity(settings);
         services.AddSingleton<PeopleAdmin>();
         services.AddKits();
+        services.AddFleet();
         services.AddSessions();
         services.AddRecords();
         services.AddPipeline();

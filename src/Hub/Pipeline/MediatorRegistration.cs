@@ -1,5 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Protocols;
@@ -27,6 +29,9 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<WatchSessionQuery, WatchReply>, WatchSessionHandler>();
         services.AddScoped<IRequestHandler<AskKitCommand, Receipt>, AskKitCommandHandler>();
         services.AddScoped<IRequestHandler<WatchKitQuery, WatchKitReply>, WatchKitHandler>();
+        services.AddScoped<IRequestHandler<AskFleetCommand, Receipt>, AskFleetCommandHandler>();
+        services.AddScoped<IRequestHandler<WatchFleetQuery, WatchFleetReply>, WatchFleetHandler>();
+        services.AddScoped<IRequestHandler<ConsiderLoanQuery, LoanChoiceReply>, ConsiderLoanHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();

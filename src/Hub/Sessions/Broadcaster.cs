@@ -3,6 +3,7 @@ using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
 
@@ -21,6 +22,7 @@ internal sealed partial class Broadcaster : BackgroundService
     private readonly ILogger<Broadcaster> _log;
     private readonly ConcurrentDictionary<string, Watcher> _watchers = new();
     private readonly ConcurrentQueue<KitId> _kitsChanged = new();
+    private volatile bool _fleetChanged;
     private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
     public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, TimeProvider time, ILogger<Broadcaster> log)
@@ -42,6 +44,23 @@ internal sealed partial class Broadcaster : BackgroundService
     {
         _kitsChanged.Enqueue(kitId);
         Wake();
+    }
+
+    /// <summary>Something was recorded about the fleet, or a session was planned that may want a kit.</summary>
+    public void FleetChanged()
+    {
+        _fleetChanged = true;
+        Wake();
+    }
+
+    public void WatchFleet(string connectionId) => WatcherOf(connectionId).WatchesFleet = true;
+
+    public void LeaveFleet(string connectionId)
+    {
+        if (_watchers.TryGetValue(connectionId, out var watcher))
+        {
+            watcher.WatchesFleet = false;
+        }
     }
 
     public void WatchBoard(string connectionId, bool withSessions) => WatcherOf(connectionId).BoardWithSessions = withSessions;
@@ -129,6 +148,8 @@ internal sealed partial class Broadcaster : BackgroundService
         var reader = _services.GetRequiredService<SessionReader>();
         var changed = new HashSet<SessionId>();
         var kits = 0;
+        var fleet = _fleetChanged;
+        _fleetChanged = false;
         while (_kitsChanged.TryDequeue(out var kitId))
         {
             kits++;
@@ -146,6 +167,12 @@ internal sealed partial class Broadcaster : BackgroundService
         if (changed.Count > 0 || kits > 0)
         {
             await TellBoard(cancellationToken);
+        }
+
+        // Where a loan stands is told by its kit.
+        if (fleet || kits > 0)
+        {
+            await TellFleet(cancellationToken);
         }
 
         return last;
@@ -190,6 +217,16 @@ internal sealed partial class Broadcaster : BackgroundService
             {
                 watcher.Show(view);
             }
+        }
+    }
+
+    private async Task TellFleet(CancellationToken cancellationToken)
+    {
+        var watching = _watchers.Values.Where(watcher => watcher.WatchesFleet).ToList();
+        if (watching.Count > 0)
+        {
+            var view = await _services.GetRequiredService<FleetFacts>().Read(cancellationToken);
+            watching.ForEach(watcher => watcher.Show(view));
         }
     }
 

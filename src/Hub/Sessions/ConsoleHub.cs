@@ -2,6 +2,8 @@ using MediatR;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Protocols;
@@ -36,6 +38,20 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     }
 
     public Task<Receipt> AskKit(KitCommandEnvelope command) => mediator.Send(new AskKitCommand(command, Caller()), CancellationToken.None);
+
+    public Task<WatchFleetReply> WatchFleet(int protocolVersion) =>
+        mediator.Send(new WatchFleetQuery(protocolVersion, Caller(), Context.ConnectionId), Context.ConnectionAborted);
+
+    public Task LeaveFleet()
+    {
+        broadcaster.LeaveFleet(Context.ConnectionId);
+        return Task.CompletedTask;
+    }
+
+    public Task<Receipt> AskFleet(FleetCommandEnvelope command) => mediator.Send(new AskFleetCommand(command, Caller()), CancellationToken.None);
+
+    public Task<LoanChoiceReply> ConsiderLoan(int protocolVersion, RequestLoan loan) =>
+        mediator.Send(new ConsiderLoanQuery(protocolVersion, loan, Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

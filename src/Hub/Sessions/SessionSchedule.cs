@@ -51,7 +51,7 @@ public sealed class SessionSchedule
             Stage = nameof(SessionStage.Scheduled),
         };
         await _store.Create(row, new SessionScheduled(plan.Person.Reference, plan.Place, plan.PlannedStart, plan.KitId, plan.ClinicianId), cancellationToken);
-        _broadcaster.Wake();
+        _broadcaster.FleetChanged();
         return sessionId;
     }
 }

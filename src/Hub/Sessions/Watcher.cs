@@ -17,6 +17,7 @@ internal sealed class Watcher
     private readonly IConsoleClient _client;
     private readonly Action<Exception> _fault;
     private BoardView? _board;
+    private FleetView? _fleet;
     private bool _seesSessions;
     private bool _sending;
 
@@ -28,6 +29,9 @@ internal sealed class Watcher
 
     /// <summary>Which board it watches: null none, false without sessions, true with sessions.</summary>
     public bool? BoardWithSessions { get; set; }
+
+    /// <summary>Whether it watches the fleet.</summary>
+    public bool WatchesFleet { get; set; }
 
     public void Watch(SessionId sessionId)
     {
@@ -113,6 +117,15 @@ internal sealed class Watcher
         }
     }
 
+    public void Show(FleetView fleet)
+    {
+        lock (_lock)
+        {
+            _fleet = fleet;
+            SendInsideLock();
+        }
+    }
+
     public void Pass(LiveSignal signal)
     {
         lock (_lock)
@@ -174,6 +187,12 @@ internal sealed class Watcher
             {
                 _board = null;
                 return _client.BoardChanged(board);
+            }
+
+            if (_fleet is { } fleet)
+            {
+                _fleet = null;
+                return _client.FleetChanged(fleet);
             }
 
             foreach (var (sessionId, view) in _sessions)

@@ -5,7 +5,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Storage;
 
-/// <summary>A stored row of a chain: an event of a session, or a fact of a kit.</summary>
+/// <summary>A stored row of a chain: an event of a session, a fact of a kit, or a fact of the fleet.</summary>
 internal interface IChainedRow
 {
     /// <summary>What the chain is about; the same in all its rows.</summary>
@@ -27,7 +27,10 @@ internal interface IChainedRow
     byte[] Hash { get; }
 }
 
-/// <summary>Chains the events of a session and the facts of a kit: each hash covers the one before and everything in its own row, so that a change is seen.</summary>
+/// <summary>A row to be added to a chain.</summary>
+internal sealed record ChainLink(long Sequence, string Kind, int Shape, string Payload, long TimeTicks, byte[] PreviousHash, byte[] Hash);
+
+/// <summary>Chains the events of a session, the facts of a kit and those of the fleet: each hash covers the one before and everything in its own row, so that a change is seen.</summary>
 internal static class HashChain
 {
     /// <summary>What stands before the first event.</summary>
@@ -41,6 +44,25 @@ internal static class HashChain
         hash.AppendData(Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{chainName}\n{sequence}\n{kind}\n{shape}\n{timeTicks}\n")));
         hash.AppendData(Encoding.UTF8.GetBytes(payload));
         return hash.GetHashAndReset();
+    }
+
+    /// <summary>The next links of a chain.</summary>
+    /// <param name="head">Hash of its last row, or <see cref="Start"/>.</param>
+    /// <param name="chainName">Its name.</param>
+    /// <param name="version">Number of its rows.</param>
+    /// <param name="timeTicks">Hub time of the new ones.</param>
+    /// <param name="written">What they hold: stored name, shape, payload.</param>
+    public static IReadOnlyList<ChainLink> Extend(byte[] head, string chainName, long version, long timeTicks, IEnumerable<(string Name, int Shape, string Payload)> written)
+    {
+        var links = new List<ChainLink>();
+        foreach (var (name, shape, payload) in written)
+        {
+            var hash = Next(head, chainName, ++version, name, shape, timeTicks, payload);
+            links.Add(new ChainLink(version, name, shape, payload, timeTicks, head, hash));
+            head = hash;
+        }
+
+        return links;
     }
 
     /// <summary>Checks rows in order of sequence.</summary>

@@ -15,6 +15,10 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
 
     internal DbSet<KitFactRow> KitFacts => Set<KitFactRow>();
 
+    internal DbSet<FleetFactRow> FleetFacts => Set<FleetFactRow>();
+
+    internal DbSet<FleetHeadRow> FleetHeads => Set<FleetHeadRow>();
+
     internal DbSet<KitEntity> Kits => Set<KitEntity>();
 
     internal DbSet<SessionEntity> Sessions => Set<SessionEntity>();
@@ -57,6 +61,18 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
             row.HasKey(e => e.Position);
             row.Property(e => e.Position).ValueGeneratedOnAdd();
             row.HasIndex(e => new { e.KitId, e.Sequence }).IsUnique();
+        });
+        builder.Entity<FleetFactRow>(row =>
+        {
+            row.ToTable("fleet_facts");
+            row.HasKey(e => e.Sequence);
+            row.Property(e => e.Sequence).ValueGeneratedNever();
+        });
+        builder.Entity<FleetHeadRow>(row =>
+        {
+            row.ToTable("fleet_head");
+            row.HasKey(e => e.Id);
+            row.Property(e => e.Id).ValueGeneratedNever();
         });
         builder.Entity<KitEntity>(row =>
         {

@@ -18,32 +18,25 @@ internal static class KitFactWriter
 
         // Kept from running backwards, as in a session.
         var now = Math.Max(nowTicks, state.LastAt?.UtcTicks ?? 0);
-        var previous = append.Loaded.HeadHash;
-        foreach (var fact in append.Facts)
+        var links = HashChain.Extend(append.Loaded.HeadHash, KitFactRow.ChainOf(kitId), state.Version, now, append.Facts.Select(KitFactCatalog.Write));
+        context.KitFacts.AddRange(links.Select(link => new KitFactRow
         {
-            var (name, shape, payload) = KitFactCatalog.Write(fact);
-            var sequence = state.Version + 1;
-            var hash = HashChain.Next(previous, KitFactRow.ChainOf(kitId), sequence, name, shape, now, payload);
-            context.KitFacts.Add(new KitFactRow
-            {
-                KitId = kitId,
-                Sequence = sequence,
-                Kind = name,
-                Shape = shape,
-                Payload = payload,
-                TimeTicks = now,
-                PreviousHash = previous,
-                Hash = hash,
-            });
-            previous = hash;
-            state = KitFold.Apply(state, new RecordedFact(sequence, new DateTimeOffset(now, TimeSpan.Zero), fact));
-        }
+            KitId = kitId,
+            Sequence = link.Sequence,
+            Kind = link.Kind,
+            Shape = link.Shape,
+            Payload = link.Payload,
+            TimeTicks = link.TimeTicks,
+            PreviousHash = link.PreviousHash,
+            Hash = link.Hash,
+        }));
+        var version = state.Version + links.Count;
 
         // Saved before the projection is moved on: a lost race must not touch it.
         await context.SaveChangesAsync(cancellationToken);
         var place = append.Facts.OfType<KitMoved>().LastOrDefault()?.Place;
         await context.Kits.Where(row => row.KitId == kitId).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.FactVersion, state.Version).SetProperty(row => row.Where, row => place ?? row.Where),
+            set => set.SetProperty(row => row.FactVersion, version).SetProperty(row => row.Where, row => place ?? row.Where),
             cancellationToken);
         return true;
     }

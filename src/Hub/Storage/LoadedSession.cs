@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.State;
 
@@ -20,3 +21,9 @@ internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, 
 /// <param name="Integrity">Whether its facts are whole.</param>
 /// <param name="HeadHash">Hash of the last fact.</param>
 internal sealed record LoadedKit(KitState State, KitEntity Row, IntegrityView Integrity, byte[] HeadHash);
+
+/// <summary>The fleet as read.</summary>
+/// <param name="State">Fold of its facts.</param>
+/// <param name="Integrity">Whether its facts are whole.</param>
+/// <param name="HeadHash">Hash of the last fact.</param>
+internal sealed record LoadedFleet(FleetState State, IntegrityView Integrity, byte[] HeadHash);

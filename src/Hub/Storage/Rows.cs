@@ -63,6 +63,41 @@ internal sealed class KitFactRow : IChainedRow
     public static string ChainOf(string kitId) => "kit " + kitId;
 }
 
+/// <summary>One fact of the clinic's fleet as stored: loans, terms, incidents, errands. Never updated, never deleted.</summary>
+internal sealed class FleetFactRow : IChainedRow
+{
+    /// <summary>Name of the chain; unlike any session's and any kit's.</summary>
+    public const string Chain = "fleet";
+
+    /// <summary>Place in the chain, from 1, without gaps.</summary>
+    public long Sequence { get; set; }
+
+    /// <summary>Stable stored name of the fact.</summary>
+    public required string Kind { get; set; }
+
+    /// <summary>Number of the payload's shape.</summary>
+    public int Shape { get; set; }
+
+    public required string Payload { get; set; }
+
+    /// <summary>Hub time, UTC ticks.</summary>
+    public long TimeTicks { get; set; }
+
+    public required byte[] PreviousHash { get; set; }
+
+    public required byte[] Hash { get; set; }
+
+    string IChainedRow.ChainName => Chain;
+}
+
+/// <summary>How many facts the fleet has; one row. A list of facts that holds fewer has lost its end.</summary>
+internal sealed class FleetHeadRow
+{
+    public int Id { get; set; }
+
+    public long FactVersion { get; set; }
+}
+
 /// <summary>What a command came to, so that asking again gives the same answer.</summary>
 internal sealed class CommandReceiptRow
 {

@@ -42,6 +42,27 @@ internal static class SchemaUpgrades
             );
             """,
         ],
+
+        // 3 to 4: facts of the fleet.
+        [
+            """
+            CREATE TABLE "fleet_facts" (
+                "Sequence" INTEGER NOT NULL CONSTRAINT "PK_fleet_facts" PRIMARY KEY,
+                "Kind" TEXT NOT NULL,
+                "Shape" INTEGER NOT NULL,
+                "Payload" TEXT NOT NULL,
+                "TimeTicks" INTEGER NOT NULL,
+                "PreviousHash" BLOB NOT NULL,
+                "Hash" BLOB NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "fleet_head" (
+                "Id" INTEGER NOT NULL CONSTRAINT "PK_fleet_head" PRIMARY KEY,
+                "FactVersion" INTEGER NOT NULL
+            );
+            """,
+        ],
     ];
 
     /// <summary>Whether tables of a version can be brought up.</summary>

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -14,6 +15,11 @@ internal sealed record SessionAppend(LoadedSession Loaded, IReadOnlyList<Session
 /// <param name="Loaded">The kit as it was loaded; its version is the expected one.</param>
 /// <param name="Facts">What is known now.</param>
 internal sealed record KitFactAppend(LoadedKit Loaded, IReadOnlyList<KitFact> Facts);
+
+/// <summary>Facts of the fleet to append.</summary>
+/// <param name="Loaded">The fleet as it was loaded; its version is the expected one.</param>
+/// <param name="Facts">What is known now.</param>
+internal sealed record FleetFactAppend(LoadedFleet Loaded, IReadOnlyList<FleetFact> Facts);
 
 /// <summary>A command's receipt, kept with its events.</summary>
 internal sealed record ReceiptToKeep(Receipt Receipt, SessionId SessionId, byte[] Fingerprint);
@@ -34,6 +40,9 @@ internal sealed record AppendBatch(
 {
     /// <summary>Facts of kits, kit by kit.</summary>
     public IReadOnlyList<KitFactAppend> KitFacts { get; init; } = [];
+
+    /// <summary>Facts of the fleet; absent when there are none.</summary>
+    public FleetFactAppend? FleetFacts { get; init; }
 }
 
 /// <summary>What an append came to.</summary>

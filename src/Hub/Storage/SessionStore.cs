@@ -87,6 +87,11 @@ internal sealed class SessionStore : IDisposable
                 }
             }
 
+            if (batch.FleetFacts is { Facts.Count: > 0 } fleet && !await FleetFactWriter.Add(context, fleet, _time.GetUtcNow().UtcTicks, cancellationToken))
+            {
+                return AppendOutcome.LostRace;
+            }
+
             if (batch.Receipt is { } receipt)
             {
                 context.CommandReceipts.Add(new CommandReceiptRow

@@ -1,5 +1,4 @@
-using System.Text.Json;
-using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
@@ -20,41 +19,17 @@ internal static class KitFactCatalog
         ("look-back.session-reviewed", 1, typeof(SessionReviewed)),
     ];
 
-    private static readonly Dictionary<Type, (string Name, int Shape)> _byType = _lines.ToDictionary(line => line.Type, line => (line.Name, line.Shape));
-
-    private static readonly Dictionary<(string Name, int Shape), Type> _byName = _lines.ToDictionary(line => (line.Name, line.Shape), line => line.Type);
+    private static readonly FactCatalog<KitFact> _catalog = new(
+        _lines,
+        (name, shape, payload) => new UnreadableFact(name, shape, payload),
+        fact => fact is UnreadableFact carried ? (carried.Kind, carried.Shape, carried.Payload) : null);
 
     /// <summary>Every line: stored name, shape number, type.</summary>
-    public static IReadOnlyList<(string Name, int Shape, Type Type)> Lines => _lines;
+    public static IReadOnlyList<(string Name, int Shape, Type Type)> Lines => _catalog.Lines;
 
-    /// <summary>Stored form of a fact.</summary>
-    public static (string Name, int Shape, string Payload) Write(KitFact fact)
-    {
-        if (fact is UnreadableFact carried)
-        {
-            return (carried.Kind, carried.Shape, carried.Payload);
-        }
+    /// <inheritdoc cref="FactCatalog{TFact}.Write"/>
+    public static (string Name, int Shape, string Payload) Write(KitFact fact) => _catalog.Write(fact);
 
-        var (name, shape) = _byType[fact.GetType()];
-        return (name, shape, JsonSerializer.Serialize(fact, fact.GetType(), Protocol.Json));
-    }
-
-    /// <summary>Reads a stored fact; never fails, for facts that cannot be shown help nobody.</summary>
-    public static KitFact Read(string name, int shape, string payload)
-    {
-        if (!_byName.TryGetValue((name, shape), out var type))
-        {
-            return new UnreadableFact(name, shape, payload);
-        }
-
-        try
-        {
-            return (KitFact?)JsonSerializer.Deserialize(payload, type, Protocol.Json) ?? new UnreadableFact(name, shape, payload);
-        }
-        catch (Exception fault) when (fault is JsonException or NotSupportedException)
-        {
-            // The payload was changed by hand: the hash chain says where, and the rest stays readable.
-            return new UnreadableFact(name, shape, payload);
-        }
-    }
+    /// <inheritdoc cref="FactCatalog{TFact}.Read"/>
+    public static KitFact Read(string name, int shape, string payload) => _catalog.Read(name, shape, payload);
 }

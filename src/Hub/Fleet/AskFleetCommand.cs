@@ -1,0 +1,123 @@
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text.Json;
+using MediatR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Fleet;
+
+/// <summary>Something to record about the fleet.</summary>
+internal sealed record AskFleetCommand(FleetCommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
+{
+    public CommandId CommandId => Envelope.CommandId;
+
+    public int? ProtocolVersion => Envelope.ProtocolVersion;
+
+    public Refusal? MayAsk() => FleetRights.MayAsk(Caller, Envelope.Command);
+
+    public IReadOnlyList<string> Faults() => FleetCommandValidator.Faults(Envelope);
+
+    public Receipt Refused(Refusal refusal) => new(Envelope.CommandId, refusal, 0, null);
+
+    public Receipt Answered(Receipt receipt) => receipt;
+
+    public byte[] Fingerprint() => SHA256.HashData(JsonSerializer.SerializeToUtf8Bytes(new { Caller = ((PersonCaller)Caller).Id, Fleet = Envelope.Command }, Protocol.Json));
+
+    public string Trace() => $"{Envelope.Command?.GetType().Name ?? "command"} {Envelope.CommandId} of the fleet";
+}
+
+/// <summary>Decides on the newest facts and makes the new ones, of the fleet and of kits, durable with the receipt in one act.</summary>
+internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, Receipt>
+{
+    private readonly FleetFacts _fleet;
+    private readonly KitFacts _kits;
+    private readonly SessionStore _store;
+    private readonly SessionRunner _runner;
+    private readonly Broadcaster _broadcaster;
+    private readonly TimeProvider _time;
+
+    public AskFleetCommandHandler(FleetFacts fleet, KitFacts kits, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
+    {
+        _fleet = fleet;
+        _kits = kits;
+        _store = store;
+        _runner = runner;
+        _broadcaster = broadcaster;
+        _time = time;
+    }
+
+    public Task<Receipt> Handle(AskFleetCommand request, CancellationToken cancellationToken) => _kits.Alone(
+        () => _runner.Run(
+            token => Decide(request, token),
+            async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+            cancellationToken),
+        cancellationToken);
+
+    private async Task<Attempt<Receipt>> Decide(AskFleetCommand request, CancellationToken cancellationToken)
+    {
+        var envelope = request.Envelope;
+        var loaded = await _fleet.Load(cancellationToken);
+        if (!loaded.Integrity.Valid)
+        {
+            return Refused(request, Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
+        }
+
+        if (_time.GetUtcNow() > envelope.ExpiresAt)
+        {
+            return Refused(request, new Refusal(RefusalCodes.Expired, "This came too late and was not carried out.", "Look at the page as it is now, then ask again."), loaded.State.Version);
+        }
+
+        var caller = (PersonCaller)request.Caller;
+        var by = new Actor(caller.Id, caller.Name);
+        var (context, kits) = await _fleet.ContextAbout(loaded.State, About(loaded.State, envelope.Command), by, FleetRights.CaresForKits(caller), cancellationToken);
+        var decision = FleetDecider.Decide(loaded.State, envelope.Command, by, context);
+        if (decision.Refusal is { } refusal)
+        {
+            return Refused(request, refusal, loaded.State.Version);
+        }
+
+        var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
+        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(decision))
+        {
+            FleetFacts = new FleetFactAppend(loaded, decision.Facts),
+            KitFacts = [.. decision.KitFacts.Select(facts => new KitFactAppend(kits[facts.KitId], facts.Facts))],
+        };
+        return new Attempt<Receipt>(batch, receipt);
+    }
+
+    private void Tell(FleetDecision decision)
+    {
+        foreach (var (kitId, _) in decision.KitFacts)
+        {
+            _broadcaster.KitChanged(kitId);
+        }
+
+        _broadcaster.FleetChanged();
+    }
+
+    /// <summary>Kits that the command may add facts to.</summary>
+    private static IReadOnlyList<KitId> About(FleetState state, FleetCommand command) => command switch
+    {
+        PlaceLoan place => [place.KitId],
+        SwapLoan swap => [swap.KitId],
+        WithdrawLoan withdraw => Promised(state, withdraw.LoanId),
+        ProlongLoan prolong => Promised(state, prolong.LoanId),
+        _ => [],
+    };
+
+    private static IReadOnlyList<KitId> Promised(FleetState state, LoanId loanId) => state.Loans.TryGetValue(loanId, out var loan) && loan.KitId is { } kitId ? [kitId] : [];
+
+    private static Attempt<Receipt> Refused(AskFleetCommand request, Refusal refusal, long version) =>
+        new(null, request.Refused(refusal) with { SessionVersion = version });
+
+    private static Refusal Damaged(long? sequence) => new(
+        RefusalCodes.FleetDamaged,
+        string.Create(CultureInfo.InvariantCulture, $"What is recorded about loans and incidents was changed from outside at entry {sequence}. It can be read only."),
+        "Keep the data folder as it is and tell the owner.");
+}

@@ -1,0 +1,42 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Fleet;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>Adds facts of the fleet inside the transaction of an append.</summary>
+internal static class FleetFactWriter
+{
+    /// <returns>False when somebody was faster: the fleet has other facts than it was loaded with.</returns>
+    public static async Task<bool> Add(HubContext context, FleetFactAppend append, long nowTicks, CancellationToken cancellationToken)
+    {
+        var state = append.Loaded.State;
+        if ((await context.FleetFacts.MaxAsync(row => (long?)row.Sequence, cancellationToken) ?? 0) != state.Version)
+        {
+            return false;
+        }
+
+        // Kept from running backwards, as in a session.
+        var now = Math.Max(nowTicks, state.LastAt?.UtcTicks ?? 0);
+        var links = HashChain.Extend(append.Loaded.HeadHash, FleetFactRow.Chain, state.Version, now, append.Facts.Select(FleetFactCatalog.Write));
+        context.FleetFacts.AddRange(links.Select(link => new FleetFactRow
+        {
+            Sequence = link.Sequence,
+            Kind = link.Kind,
+            Shape = link.Shape,
+            Payload = link.Payload,
+            TimeTicks = link.TimeTicks,
+            PreviousHash = link.PreviousHash,
+            Hash = link.Hash,
+        }));
+        var version = state.Version + links.Count;
+
+        // Saved before the count is moved on: a lost race must not touch it.
+        await context.SaveChangesAsync(cancellationToken);
+        if (await context.FleetHeads.Where(row => row.Id == 1).ExecuteUpdateAsync(set => set.SetProperty(row => row.FactVersion, version), cancellationToken) == 0)
+        {
+            context.FleetHeads.Add(new FleetHeadRow { Id = 1, FactVersion = version });
+        }
+
+        return true;
+    }
+}
