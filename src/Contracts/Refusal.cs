@@ -61,6 +61,11 @@ public static class RefusalCodes
     public const string FleetDamaged = "fleet.damaged";
     public const string IncidentUnknown = "incident.unknown";
     public const string ErrandUnknown = "errand.unknown";
+    public const string CheckMissing = "kit.check-missing";
+    public const string ItemsMissing = "kit.items-missing";
+    public const string ItemUnknown = "kit.item-unknown";
+    public const string LoanOverlaps = "loan.overlaps";
+    public const string LoanTaken = "loan.taken";
 }
 
 /// <summary>The answer to a command.</summary>

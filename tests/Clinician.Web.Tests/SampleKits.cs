@@ -33,7 +33,7 @@ internal static class SampleKits
         null,
         [],
         [],
-        [.. new[] { "record-baseline", "record-known-ear", "record-function-check", "record-move", "begin-loan", "end-loan", "review-session" }.Select(name => new Move(name, name is not ("end-loan" or "review-session"), name == "end-loan" ? "The kit is not lent." : null))],
+        [.. new[] { "record-baseline", "record-known-ear", "record-function-check", "record-move", "reserve-kit", "receive-kit", "review-session" }.Select(name => new Move(name, name is not ("receive-kit" or "review-session"), name == "receive-kit" ? "The kit is not lent." : null))],
         [new TimelineEntry(12, SampleViews.HubTime.AddDays(-7), "Pella Nyström recorded a function check: all as it should be.")],
         new IntegrityView(true, null));
 
@@ -43,7 +43,7 @@ internal static class SampleKits
         Due = ["One session waits to be looked at again."],
         Function = [new FunctionCheckView(SampleViews.HubTime, "Pella Nyström", [.. FunctionLines.All.Select(line => new FunctionAnswer(line.Code, line.Code != "crosstalk"))], "The left earphone hears the right one.", false)],
         LookBacks = [new LookBackView(14, SampleViews.HubTime, "The function check failed: nothing on the other side.", SampleViews.HubTime.AddDays(-7), [new LookBackRow(SampleViews.Session, SampleViews.HubTime.AddDays(-2), SessionStage.Closed, null, null, null)])],
-        Moves = [.. Good().Moves.Select(move => move.Name is "begin-loan" or "record-baseline" ? new Move(move.Name, false, "Something holds this kit.") : move.Name == "review-session" ? new Move(move.Name, true, null) : move)],
+        Moves = [.. Good().Moves.Select(move => move.Name is "reserve-kit" or "record-baseline" ? new Move(move.Name, false, "Something holds this kit.") : move.Name == "review-session" ? new Move(move.Name, true, null) : move)],
     };
 
     public static KnownEarCheckView Check(int days, double shift, KnownEarVerdict verdict) => new(

@@ -101,8 +101,18 @@ internal static class Samples
         new EnrolReply(new KitId("kit-01"), null),
         new ReportAck(7, null),
         new KitHello(1, "0.1.0", new JournalId(Guid.Parse("0193a000-0000-7000-8000-000000000005")), 0, null, []) { Gear = KitGear },
-        new KitCommandEnvelope(1, Command, new KitId("kit-01"), At, new EndLoan()),
+        new KitCommandEnvelope(1, Command, new KitId("kit-01"), At, new CommissionKit()),
         new KitRow(new KitId("kit-01"), "loan kit", "shelf", false, At, true, "0.1.0") { CalibratedUntil = new DateOnly(2026, 6, 1), CalibrationDaysLeft = 75, Calibration = CalibrationStanding.Holds, Holds = [], Due = ["A check is due."] },
+        new KitRow(new KitId("kit-02"), "loan kit", "shelf", false, At, true, "0.1.0")
+        {
+            Stage = KitStage.InTransitOut,
+            StageSince = At,
+            HoldKinds = [KitHoldKind.LookBackOpen],
+            Loan = new KitLoanRow(Loan, new DateOnly(2026, 3, 11), new DateOnly(2026, 3, 24), new DateOnly(2026, 3, 27), "Millrace Lane 4", true, 0, true),
+            LaterLoans = 1,
+            QuarantineUntil = At,
+            Laboratory = Stay,
+        },
         Kit,
     ];
 
@@ -125,10 +135,57 @@ internal static class Samples
         new RecordKnownEar("E1", []) { From = Session },
         new RecordFunctionCheck([new FunctionAnswer("crosstalk", false)], "the left earphone hears the right one"),
         new RecordMove("Millrace Lane 4", null, 668),
-        new BeginLoan(new DateOnly(2026, 3, 20), new DateOnly(2026, 4, 3), "Millrace Lane 4"),
-        new EndLoan(),
         new ReviewSession(12, Session, "thresholds repeated on 2 April, unchanged"),
+        new CommissionKit(),
+        new ReleaseKit(),
+        new PlaceHold(KitHoldKind.SafetyNotice, "the maker warns about the plug"),
+        new LiftHold(KitHoldKind.SafetyNotice, "the plug was replaced"),
+        new ReserveKit(Loan, new DateOnly(2026, 3, 11), new DateOnly(2026, 3, 24), new DateOnly(2026, 3, 27), "Millrace Lane 4"),
+        new CallOffLoan(Loan, "the session was put off"),
+        new ExtendLoan(Loan, new DateOnly(2026, 3, 31), new DateOnly(2026, 4, 3), "a second session"),
+        new SignLoanPaper(Loan, "Edda Sorrel"),
+        new TakeReminderStep(Loan, "call", "will post it on Monday"),
+        new PackKit(Loan, [new ItemCount("TIP-10", 12)], "photo-1", "S-4411"),
+        new StageKit(Loan),
+        new SendKit(Loan, "RX 1234", new DateOnly(2026, 3, 11), EntryMeans.Scanned),
+        new RecordCarrier(Loan, CarrierStatus.DeliveryFailed, CarrierReason.NobodyThere, "Fernhill", At, EntryMeans.Reported, new ParcelReadings(-2.5, 19, 31)),
+        new CheckInKit(Loan, [new ItemCount("TIP-10", 12)], null, EntryMeans.Typed),
+        new PackUpKit(Loan, [new ItemCount("TIP-10", 8)], null, "S-4412"),
+        new ReceiveKit("RX 5678", [new ItemCount("TIP-10", 8)], null, EntryMeans.Scanned),
+        new QuarantineKit(At, "a cold in the house"),
+        new BeginCleaning("needed tomorrow"),
+        new SignTurnaround(KitStage.Cleaning, [new FunctionAnswer("clean-case", true)], [new ItemCount("TIP-10", 4)], null, null),
+        new SignTurnaround(KitStage.Inspection, [], [], "inspected on return", "nothing found"),
+        new SendToRepair("plug bent"),
+        new FinishRepair("plug replaced", true),
+        new SendToLaboratory("Alder Lane Acoustics (invented)", new DateOnly(2026, 4, 10)),
+        new TakeFromLaboratory("with certificate"),
+        new ReportParcelMissing("no entry for a week"),
+        new ReportKitGone(true, "taken from the porch", false),
+        new ReportKitFound("handed in"),
+        new RetireKit("case broken"),
+        new CorrectEntry(12, true, "the wrong kit was scanned"),
+        new SetContents([Item]),
+        new CountKit([new ItemCount("TIP-10", 12)], "photo-2"),
     ];
+
+    private static LoanId Loan { get; } = new(Guid.Parse("0193a000-0000-7000-8000-000000000006"));
+
+    private static KitItem Item { get; } = new("TIP-10", "insert tips, medium, pair", 20, 10)
+    {
+        Serial = "T-1",
+        SingleUse = true,
+        Lot = "L-88",
+        Expiry = new DateOnly(2027, 1, 31),
+        Contact = ItemContact.Canal,
+        WipeSafe = false,
+        ContactTimeSeconds = 60,
+        NeedsCertificate = true,
+        Pairing = "A",
+        MassKg = 0.002,
+        VolumeL = 0.01,
+        Battery = new ItemBattery(3.7, 1, 2, true),
+    };
 
     private static KitGear KitGear { get; } = new(
         "U-0003",
@@ -164,7 +221,42 @@ internal static class Samples
         new LoanView(new DateOnly(2026, 3, 20), new DateOnly(2026, 4, 3), "Millrace Lane 4", true),
         [new UncoveredSession(Session, new DateOnly(2026, 6, 2))],
         [new LookBackView(7, At, "A function check failed.", At, [new LookBackRow(Session, At, SessionStage.Closed, At, "Maren Toft", "unchanged")])],
-        [new Move("begin-loan", false, "A check failed.")],
+        [new Move("reserve-kit", false, "A check failed.")],
         [new TimelineEntry(9, At, "A function check failed.")],
-        new IntegrityView(true, null));
+        new IntegrityView(true, null))
+    {
+        Stage = KitStage.InTransitBack,
+        StageSince = At,
+        HoldList = [new KitHold(KitHoldKind.CheckFailed, "The last function check failed.", false, true)],
+        Loans =
+        [
+            new KitLoanView(Loan, new DateOnly(2026, 3, 11), new DateOnly(2026, 3, 24), new DateOnly(2026, 3, 27), "Millrace Lane 4", true, true, 2, [new LoanStep(4, At, "sent-out", "Pella Nyström")])
+            {
+                PaperSignedAt = At,
+                PaperSignedBy = "Edda Sorrel",
+                Tracking = "RX 1234",
+                ReturnTracking = "RX 5678",
+                SentOn = new DateOnly(2026, 3, 11),
+                SentBackOn = new DateOnly(2026, 3, 20),
+                Seal = "S-4411",
+                ReturnSeal = "S-4412",
+                Carrier = [new CarrierEntry(5, KitLeg.Out, CarrierStatus.Delivered, CarrierReason.None, "Fernhill", At, EntryMeans.Reported, null)],
+                Reminders = [new ReminderEntry(At, "call", "will post it on Monday", "Pella Nyström")],
+            },
+        ],
+        PastLoans = [],
+        FreeFrom = new DateOnly(2026, 3, 27),
+        Items = [Item],
+        Counts = [new KitCount(At, "Pella Nyström", CountOccasion.Packed, [new ItemCount("TIP-10", 12)], "photo-1")],
+        InCase = [new ItemCount("TIP-10", 12)],
+        Checklist = [new TurnaroundLine("discard-TIP-10", "Discard: insert tips, medium, pair", "Discard them.") { ItemId = "TIP-10" }],
+        Turnaround = [new TurnaroundEntry(KitStage.Cleaning, At, "Pella Nyström", [new FunctionAnswer("clean-case", true)], [], null, "none")],
+        QuarantineUntil = At,
+        Laboratory = Stay,
+        Fault = "plug bent",
+        Checked = true,
+        Corrections = [new EntryCorrection(3, At, "Pella Nyström", true, true, "the wrong kit was scanned")],
+    };
+
+    private static LaboratoryStay Stay { get; } = new("Alder Lane Acoustics (invented)", At, new DateOnly(2026, 4, 10));
 }

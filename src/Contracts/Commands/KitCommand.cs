@@ -9,8 +9,6 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(RecordKnownEar), "record-known-ear")]
 [JsonDerivedType(typeof(RecordFunctionCheck), "record-function-check")]
 [JsonDerivedType(typeof(RecordMove), "record-move")]
-[JsonDerivedType(typeof(BeginLoan), "begin-loan")]
-[JsonDerivedType(typeof(EndLoan), "end-loan")]
 [JsonDerivedType(typeof(ReviewSession), "review-session")]
 [JsonDerivedType(typeof(CommissionKit), "commission-kit")]
 [JsonDerivedType(typeof(ReleaseKit), "release-kit")]
@@ -79,15 +77,6 @@ public sealed record RecordFunctionCheck(IReadOnlyList<FunctionAnswer> Answers, 
 /// <param name="PressureKPa">Static air pressure there in kPa; this or the altitude may be given.</param>
 /// <param name="AltitudeM">Altitude there in m.</param>
 public sealed record RecordMove(string Place, double? PressureKPa, double? AltitudeM) : KitCommand;
-
-/// <summary>The kit is lent. Refused while something holds it, or when its calibration ends before the loan does.</summary>
-/// <param name="From">Day it leaves.</param>
-/// <param name="To">Day it is back.</param>
-/// <param name="Place">Where it goes.</param>
-public sealed record BeginLoan(DateOnly From, DateOnly To, string Place) : KitCommand;
-
-/// <summary>The kit is back, or the loan is called off.</summary>
-public sealed record EndLoan : KitCommand;
 
 /// <summary>A clinician has looked at a session again because a check of the kit failed after it.</summary>
 /// <param name="LookBack">Number of the look-back.</param>

@@ -55,7 +55,7 @@ public sealed record CasePacked(IReadOnlyList<ItemCount> Counts, IReadOnlyList<I
 
 /// <summary>A report with its place in the kit's journal.</summary>
 /// <param name="Sequence">Place in the journal, from 1, without gaps.</param>
-/// <param name="SessionId">Session; absent for a stop pressed while no session is known.</param>
+/// <param name="SessionId">Session; absent for a stop pressed while no session is known, and for reports about the case outside a session.</param>
 /// <param name="KitMs">Kit clock in ms.</param>
 /// <param name="Report">The fact.</param>
 public sealed record JournaledReport(long Sequence, SessionId? SessionId, double KitMs, KitReport Report);

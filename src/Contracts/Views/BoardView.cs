@@ -29,7 +29,39 @@ public sealed record KitRow(KitId KitId, string Label, string Where, bool Online
 
     /// <summary>What its coordinator should see to, as sentences.</summary>
     public IReadOnlyList<string>? Due { get; init; }
+
+    /// <summary>Where it stands on its way.</summary>
+    public KitStage? Stage { get; init; }
+
+    /// <summary>Since when; absent while nothing was recorded of its way.</summary>
+    public DateTimeOffset? StageSince { get; init; }
+
+    /// <summary>Kinds of what holds it.</summary>
+    public IReadOnlyList<KitHoldKind>? HoldKinds { get; init; }
+
+    /// <summary>The loan in hand, or else the next one.</summary>
+    public KitLoanRow? Loan { get; init; }
+
+    /// <summary>How many more loans it is promised to.</summary>
+    public int? LaterLoans { get; init; }
+
+    /// <summary>When it may leave quarantine.</summary>
+    public DateTimeOffset? QuarantineUntil { get; init; }
+
+    /// <summary>Laboratory it is at.</summary>
+    public LaboratoryStay? Laboratory { get; init; }
 }
+
+/// <summary>A loan in the coordinator's list.</summary>
+/// <param name="LoanId">Loan.</param>
+/// <param name="From">Day it leaves.</param>
+/// <param name="DueBack">Day it is to be back.</param>
+/// <param name="BookableFrom">First day it may be lent again.</param>
+/// <param name="Place">Where it goes.</param>
+/// <param name="InHand">Packed for it, or away with it.</param>
+/// <param name="DaysOverdue">Days past its due day while it is away; 0 otherwise.</param>
+/// <param name="PaperSigned">Whether its paper is signed.</param>
+public sealed record KitLoanRow(LoanId LoanId, DateOnly From, DateOnly DueBack, DateOnly BookableFrom, string Place, bool InHand, int DaysOverdue, bool PaperSigned);
 
 /// <summary>What the start page shows. A coordinator gets kits and no sessions.</summary>
 public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow> Sessions, IReadOnlyList<KitRow> Kits);

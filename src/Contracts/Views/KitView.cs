@@ -46,7 +46,56 @@ public sealed record KitView(
     IReadOnlyList<LookBackView> LookBacks,
     IReadOnlyList<Move> Moves,
     IReadOnlyList<TimelineEntry> Timeline,
-    IntegrityView Integrity);
+    IntegrityView Integrity)
+{
+    /// <summary>Where it stands on its way.</summary>
+    public KitStage Stage { get; init; } = KitStage.Available;
+
+    /// <summary>Since when; absent while nothing was recorded of its way.</summary>
+    public DateTimeOffset? StageSince { get; init; }
+
+    /// <summary>What holds it, with kind and whether testing is forbidden too. <see cref="Holds"/> are its sentences.</summary>
+    public IReadOnlyList<KitHold> HoldList { get; init; } = [];
+
+    /// <summary>Loans promised and under way, by day of leaving; the one in hand is marked.</summary>
+    public IReadOnlyList<KitLoanView> Loans { get; init; } = [];
+
+    /// <summary>Loans that are over, newest first.</summary>
+    public IReadOnlyList<KitLoanView> PastLoans { get; init; } = [];
+
+    /// <summary>First day on which a new loan may leave, as far as its stage says; absent when nobody knows.</summary>
+    public DateOnly? FreeFrom { get; init; }
+
+    /// <summary>What belongs in the case.</summary>
+    public IReadOnlyList<KitItem> Items { get; init; } = [];
+
+    /// <summary>Newest count of each occasion, newest first.</summary>
+    public IReadOnlyList<KitCount> Counts { get; init; } = [];
+
+    /// <summary>How many of each item are in the case as far as is known.</summary>
+    public IReadOnlyList<ItemCount> InCase { get; init; } = [];
+
+    /// <summary>Lines of the checklist of the stage it stands at; empty at stages without one.</summary>
+    public IReadOnlyList<TurnaroundLine> Checklist { get; init; } = [];
+
+    /// <summary>Steps of the turnaround under way that are signed, oldest first.</summary>
+    public IReadOnlyList<TurnaroundEntry> Turnaround { get; init; } = [];
+
+    /// <summary>When it may leave quarantine; absent when it is not in it.</summary>
+    public DateTimeOffset? QuarantineUntil { get; init; }
+
+    /// <summary>Laboratory it is at; absent when it is at none.</summary>
+    public LaboratoryStay? Laboratory { get; init; }
+
+    /// <summary>Fault it is repaired for; absent when it is not in repair.</summary>
+    public string? Fault { get; init; }
+
+    /// <summary>Whether a function check passed since it came back, was repaired or went into service.</summary>
+    public bool Checked { get; init; }
+
+    /// <summary>Corrections beside entries, newest first.</summary>
+    public IReadOnlyList<EntryCorrection> Corrections { get; init; } = [];
+}
 
 /// <summary>The calibration in use.</summary>
 /// <param name="Record">The record as the kit holds it.</param>

@@ -4,6 +4,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -51,14 +52,16 @@ internal sealed class Board
     {
         var (state, today) = (states[row.KitId], _facts.Today);
         var until = KitJudgement.HoldsUntil(state);
-        return Row(row) with
+        var holds = KitHolds.Of(state, states.Values, today);
+        var listed = Row(row) with
         {
             CalibratedUntil = until,
             CalibrationDaysLeft = until is { } last ? CalibrationValidity.DaysLeft(last, today) : null,
             Calibration = until is { } end ? CalibrationValidity.Standing(end, today) : null,
-            Holds = KitJudgement.Holds(state, states.Values, today),
+            Holds = [.. holds.Select(hold => hold.Sentence)],
             Due = KitJudgement.Due(state, today),
         };
+        return JourneyViews.With(listed, state, holds, today);
     }
 
     private KitRow Row(KitEntity row) => new(

@@ -60,20 +60,22 @@ public sealed class KitDeciderTests
         _kit.Tell(KitSamples.Gear(_kit.Today.AddMonths(-2)));
         var until = _kit.View.Calibration!.HoldsUntil;
 
-        Assert.Equal(RefusalCodes.LoanOutlivesCalibration, _kit.Ask(new BeginLoan(_kit.Today, until.AddDays(1), "Mill Lane 4"))!.Code);
-        Assert.Null(_kit.Ask(new BeginLoan(_kit.Today, until, "Mill Lane 4")));
+        var loan = LoanId.New();
+        Assert.Equal(RefusalCodes.LoanOutlivesCalibration, _kit.Ask(new ReserveKit(loan, _kit.Today, until.AddDays(1), until.AddDays(2), "Mill Lane 4"))!.Code);
+        Assert.Null(_kit.Ask(new ReserveKit(loan, _kit.Today, until, until.AddDays(2), "Mill Lane 4")));
         Assert.True(_kit.View.Loan!.Covered);
-        Assert.Equal(RefusalCodes.Invalid, _kit.Ask(new BeginLoan(_kit.Today, until, "elsewhere"))!.Code);
-        Assert.Null(_kit.Ask(new EndLoan()));
+        Assert.Equal(RefusalCodes.LoanOverlaps, _kit.Ask(new ReserveKit(LoanId.New(), _kit.Today, until, until, "elsewhere"))!.Code);
+        Assert.Null(_kit.Ask(new CallOffLoan(loan, "not needed")));
         Assert.Null(_kit.View.Loan);
     }
 
     [Fact]
     public void AKitThatIsHeldOrUnknownIsNotLent()
     {
-        Assert.Equal(RefusalCodes.CertificateMissing, _kit.Ask(new BeginLoan(_kit.Today, _kit.Today, "Mill Lane 4"))!.Code);
+        var reserve = new ReserveKit(LoanId.New(), _kit.Today, _kit.Today, _kit.Today, "Mill Lane 4");
+        Assert.Equal(RefusalCodes.CertificateMissing, _kit.Ask(reserve)!.Code);
         _kit.Tell(KitSamples.Gear(_kit.Today.AddDays(-5)) with { Calibration = null });
-        Assert.Equal(RefusalCodes.KitHeld, _kit.Ask(new BeginLoan(_kit.Today, _kit.Today, "Mill Lane 4"))!.Code);
+        Assert.Equal(RefusalCodes.KitHeld, _kit.Ask(reserve)!.Code);
     }
 
     [Fact]

@@ -3,6 +3,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Kits;
@@ -65,6 +66,9 @@ public sealed class KitFactCatalogTests
     private static IEnumerable<KitFact> SamplesOf()
     {
         var by = KitSamples.Coordinator;
+        var loan = new LoanId(new Guid("0196f3a0-0000-7000-8000-000000000003"));
+        var day = new DateOnly(2026, 11, 25);
+        var at = new DateTimeOffset(2026, 11, 25, 9, 30, 0, TimeSpan.Zero);
         var session = new SessionId(new Guid("0196f3a0-0000-7000-8000-000000000002"));
         return
         [
@@ -78,6 +82,40 @@ public sealed class KitFactCatalogTests
             new LoanEnded(by),
             new LookBackOpened("The function check failed: crosstalk.", new DateTimeOffset(2026, 11, 2, 0, 0, 0, TimeSpan.Zero), [session]),
             new SessionReviewed(9, session, "unchanged", by),
+            new KitDrafted(by),
+            new KitCommissioned(by),
+            new KitReleased(by),
+            new HoldPlaced(KitHoldKind.BatterySuspect, "swollen", by),
+            new HoldLifted(KitHoldKind.BatterySuspect, "exchanged", by),
+            new KitReserved(loan, day, day.AddDays(13), day.AddDays(16), "Mill Lane 4", by),
+            new LoanCalledOff(loan, "put off", by),
+            new LoanExtended(loan, day.AddDays(20), day.AddDays(23), "a second session", by),
+            new LoanPaperSigned(loan, "Edda Sorrel", by),
+            new ReminderTaken(loan, "call", "will post it on Monday", by),
+            new KitPacked(loan, [new ItemCount("TIP-10", 12)], "photo-1", "S-4411", by),
+            new KitStaged(loan, by),
+            new KitSent(loan, KitLeg.Out, "RX 1234", day, EntryMeans.Scanned, by),
+            new CarrierSaid(loan, KitLeg.Back, CarrierStatus.DeliveryFailed, CarrierReason.NobodyThere, "Fernhill", at, EntryMeans.Reported, new ParcelReadings(-2.5, 19, 31), by),
+            new KitCheckedIn(loan, [new ItemCount("TIP-10", 12)], "photo-2", EntryMeans.Typed, by),
+            new KitTakenIntoUse(session, by),
+            new SessionPackUpNoted(session, by),
+            new KitSetDown(session, true, by),
+            new KitPackedUp(loan, [new ItemCount("TIP-10", 8)], "photo-3", "S-4412", by),
+            new KitReceived(loan, "RX 5678", [new ItemCount("TIP-10", 8)], "photo-4", EntryMeans.Scanned, by),
+            new KitQuarantined(at, "a cold in the house", by),
+            new CleaningBegun("needed tomorrow", by),
+            new TurnaroundSigned(KitStage.Cleaning, [new FunctionAnswer("clean-case", true)], [new ItemCount("TIP-10", 4)], "skipped", "note", by),
+            new RepairBegun("plug bent", by),
+            new RepairFinished("plug replaced", true, by),
+            new SentToLaboratory("Alder Lane Acoustics (invented)", day, by),
+            new TakenFromLaboratory("with certificate", by),
+            new ParcelMissing("no entry for a week", by),
+            new KitGone(true, "taken from the porch", true, by),
+            new KitFound("handed in", by),
+            new KitRetired("case broken", by),
+            new EntryCorrected(12, true, false, "the wrong kit was scanned", by),
+            new ContentsSet([new KitItem("TIP-10", "insert tips, medium, pair", 20, 10) { SingleUse = true, Lot = "L-88", Expiry = day, Contact = ItemContact.Canal, WipeSafe = false, Battery = new ItemBattery(3.7, 1, 2, true) }], by),
+            new KitCounted([new ItemCount("TIP-10", 12)], "photo-5", by),
         ];
     }
 }

@@ -128,8 +128,16 @@ public sealed class KitPageTests : IAsyncLifetime
         { new RecordMove("", null, null), "The place is missing" },
         { new RecordMove("Hill clinic", 1013, null), "hPa" },
         { new RecordMove("Hill clinic", 101, 200), "not both" },
-        { new BeginLoan(_today, _today.AddDays(-1), "Mill Lane 4"), "ends before it begins" },
-        { new BeginLoan(DateOnly.MinValue, DateOnly.MaxValue, "Mill Lane 4"), "longer than" },
+        { new ReserveKit(LoanId.New(), _today, _today.AddDays(-1), _today, "Mill Lane 4"), "ends before it begins" },
+        { new ReserveKit(LoanId.New(), DateOnly.MinValue, DateOnly.MaxValue, DateOnly.MaxValue, "Mill Lane 4"), "longer than" },
+        { new ReserveKit(default, _today, _today, _today.AddDays(-1), ""), "names no loan" },
+        { new PlaceHold(KitHoldKind.CheckFailed, "heard on both sides"), "Only these are placed and lifted by hand" },
+        { new CountKit([new ItemCount("A", 1), new ItemCount("A", 2)], null), "counted twice" },
+        { new CountKit([new ItemCount("A", -1)], null), "below 0" },
+        { new SetContents([new KitItem("A", "tips", 5, 6)]), "the count it is sent with" },
+        { new RecordCarrier(LoanId.New(), CarrierStatus.Arrived, CarrierReason.None, null, default, EntryMeans.Typed, new ParcelReadings(double.NaN, 20, null)), "not plausible" },
+        { new SignTurnaround(KitStage.FunctionCheck, [], [], null, null), "Only cleaning, inspection and filling up" },
+        { new SignTurnaround(KitStage.Inspection, [new FunctionAnswer("inspect-whole", false)], [], null, " "), "Say what was found" },
     };
 
     [Theory]

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -42,14 +43,12 @@ internal static class KitCommandValidator
                 }
 
                 break;
-            case BeginLoan loan:
-                faults.Line(loan.Place, "the place");
-                faults.Need(loan.To >= loan.From, "The loan ends before it begins.");
-                faults.Need(loan.To.DayNumber - loan.From.DayNumber <= LongestLoanDays, $"The loan is longer than {LongestLoanDays} days.");
-                break;
             case ReviewSession review:
                 faults.Text(review.Note, "the note");
                 faults.Need(review.SessionId.Value != Guid.Empty, "The command names no session.");
+                break;
+            default:
+                JourneyCommandValidator.Check(envelope.Command, faults);
                 break;
         }
 

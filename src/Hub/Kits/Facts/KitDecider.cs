@@ -1,6 +1,7 @@
 using System.Globalization;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -9,6 +10,8 @@ namespace TeleHearing.Hub.Kits.Facts;
 internal sealed record KitDecision(IReadOnlyList<KitFact> Facts, Refusal? Refusal)
 {
     public static KitDecision Of(params IReadOnlyList<KitFact> facts) => new(facts, null);
+
+    public static KitDecision Refuse(Refusal refusal) => new([], refusal);
 
     public static KitDecision Refuse(string code, string sentence, string? remedy = null) => new([], new Refusal(code, sentence, remedy));
 }
@@ -22,12 +25,8 @@ internal static class KitDecider
         RecordKnownEar check => KnownEar(state, check, by, context),
         RecordFunctionCheck check => Function(state, check, by, context),
         RecordMove move => KitDecision.Of(new KitMoved(move.Place.Trim(), move is { PressureKPa: null, AltitudeM: null } ? null : AtmosphericPressure.Of(move.PressureKPa, move.AltitudeM), by)),
-        BeginLoan loan => Loan(state, loan, by, context),
-        EndLoan => state.Loan is null
-            ? KitDecision.Refuse(RefusalCodes.Invalid, "This kit is not lent.", "Look at the page as it is now.")
-            : KitDecision.Of(new LoanEnded(by)),
         ReviewSession review => Review(state, review, by),
-        _ => throw new ArgumentOutOfRangeException(nameof(command), command, "Not a command about a kit."),
+        _ => JourneyDecider.Decide(new JourneyAsk(state, by, context), command),
     };
 
     /// <summary>What a kit's word about its gear comes to: nothing while it is the same.</summary>
@@ -56,7 +55,7 @@ internal static class KitDecider
 
     private static KitDecision Baseline(KitState state, RecordBaseline baseline, Actor by, KitContext context)
     {
-        var holds = KitJudgement.Holds(state, context.Others, context.Today);
+        var holds = KitHolds.Of(state, context.Others, context.Today).Where(hold => hold.ForbidsTesting).Select(hold => hold.Sentence).ToList();
         return state.Calibration is null
             ? KitDecision.Refuse(RefusalCodes.CertificateMissing, "A baseline is taken with a calibrated kit, and this kit has told no calibration.", "Link the kit to the hub once, with its calibration record in place.")
             : holds.Count > 0
@@ -93,40 +92,16 @@ internal static class KitDecider
 
     private static KitDecision Function(KitState state, RecordFunctionCheck check, Actor by, KitContext context)
     {
+        // A check is recorded wherever somebody listened; only a kit that nobody can have in hand gets none.
+        if (state.Stage is KitStage.Lost or KitStage.Stolen or KitStage.Retired or KitStage.MissingParcel)
+        {
+            return KitDecision.Refuse(RefusalCodes.StageDoesNotAllow, $"A kit that is {KitStages.InWords(state.Stage)} cannot be checked.", "Look at the page as it is now.");
+        }
+
         var happened = new FunctionChecked(check.Answers, string.IsNullOrWhiteSpace(check.Note) ? null : check.Note.Trim(), by);
         return KitJudgement.Passed(happened)
             ? KitDecision.Of(happened)
             : KitDecision.Of(happened, LookBack($"The function check failed: {string.Join(", ", KitJudgement.FailedLines(happened))}.", KitJudgement.LastGoodFunction(state), context));
-    }
-
-    private static KitDecision Loan(KitState state, BeginLoan loan, Actor by, KitContext context)
-    {
-        if (state.Loan is { } now)
-        {
-            return KitDecision.Refuse(RefusalCodes.Invalid, string.Create(CultureInfo.InvariantCulture, $"The kit is lent from {now.From:d MMMM yyyy} to {now.To:d MMMM yyyy}."), "Record that it is back first.");
-        }
-
-        if (loan.To < context.Today)
-        {
-            return KitDecision.Refuse(RefusalCodes.Invalid, "The loan would be over already.", "Check the dates.");
-        }
-
-        if (KitJudgement.Holds(state, context.Others, context.Today) is { Count: > 0 } holds)
-        {
-            return KitDecision.Refuse(RefusalCodes.KitHeld, "Something holds this kit. " + string.Join(" ", holds), "See to that first, or send another kit.");
-        }
-
-        if (KitJudgement.HoldsUntil(state) is not { } until)
-        {
-            return KitDecision.Refuse(RefusalCodes.CertificateMissing, "This kit has told no calibration, so nobody knows whether it holds to the end of the loan.", "Link the kit to the hub once, with its calibration record in place.");
-        }
-
-        return CalibrationValidity.Covers(until, new LoanPeriod(loan.From, loan.To))
-            ? KitDecision.Of(new LoanBegun(loan.From, loan.To, loan.Place.Trim(), by))
-            : KitDecision.Refuse(
-                RefusalCodes.LoanOutlivesCalibration,
-                string.Create(CultureInfo.InvariantCulture, $"The calibration ends on {until:d MMMM yyyy}, before the kit is back on {loan.To:d MMMM yyyy}. It would fall silent during the loan."),
-                "Have it calibrated first, shorten the loan, or send another kit.");
     }
 
     private static KitDecision Review(KitState state, ReviewSession review, Actor by) =>

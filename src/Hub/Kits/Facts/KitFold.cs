@@ -1,6 +1,7 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
@@ -18,8 +19,6 @@ internal static class KitFold
             FunctionChecked check => state with { FunctionChecks = [.. state.FunctionChecks, (at, check)] },
             SidesProven sides => state with { Sides = (at, sides) },
             KitMoved moved => state with { Site = (at, moved), MovedAt = at },
-            LoanBegun loan => state with { Loan = loan },
-            LoanEnded => state with { Loan = null, MovedAt = at },
             LookBackOpened opened => state with { LookBacks = [.. state.LookBacks, (recorded.Sequence, at, opened)] },
             SessionReviewed review => state with
             {
@@ -27,7 +26,7 @@ internal static class KitFold
             },
             _ => state,
         };
-        return next with { Version = recorded.Sequence, LastAt = at, History = [.. state.History, recorded] };
+        return JourneyFold.Apply(next, recorded) with { Version = recorded.Sequence, LastAt = at, History = state.History.Add(recorded) };
     }
 
     private static KitState WithGear(KitState state, DateTimeOffset at, KitGear gear)
@@ -44,6 +43,7 @@ internal static class KitFold
         {
             Calibrations = [.. state.Calibrations, new KnownCalibration(at, record, shifts.Count == 0 ? null : shifts.MaxBy(Math.Abs))],
             KnownEarFailure = LiftsFailure(state, record) ? null : state.KnownEarFailure,
+            PartsReplacedOn = record.CalibratedOn >= state.PartsReplacedOn ? null : state.PartsReplacedOn,
         };
     }
 

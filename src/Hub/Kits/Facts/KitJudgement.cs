@@ -2,6 +2,7 @@ using System.Globalization;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
@@ -17,22 +18,27 @@ internal static class KitJudgement
     /// <param name="others">The other kits of the clinic.</param>
     /// <param name="today">The hub's day.</param>
     public static IReadOnlyList<string> Holds(KitState state, IEnumerable<KitState> others, DateOnly today) =>
-    [
-        .. DamageHolds(state),
-        .. CalibrationHolds(state, today),
-        .. SharedSerials(state, others),
-        .. CheckHolds(state),
-    ];
+        [.. KitHolds.Of(state, others, today).Select(hold => hold.Sentence)];
 
     /// <summary>What forbids testing a person with the kit, as sentences. A known ear may listen to a kit that a check holds: how else could a second person tell the ear from the kit?</summary>
     /// <param name="state">The kit.</param>
     /// <param name="others">The other kits of the clinic.</param>
     /// <param name="today">The hub's day.</param>
     /// <param name="personReference">The clinic's reference of the person; that of a known ear is its code.</param>
-    public static IReadOnlyList<string> HoldsOnTesting(KitState state, IEnumerable<KitState> others, DateOnly today, string personReference) =>
-        state.Baselines.Any(known => known.Fact.PersonCode == personReference)
-            ? [.. DamageHolds(state), .. CalibrationHolds(state, today), .. SharedSerials(state, others)]
-            : Holds(state, others, today);
+    public static IReadOnlyList<string> HoldsOnTesting(KitState state, IEnumerable<KitState> others, DateOnly today, string personReference)
+    {
+        var knownEar = state.Baselines.Any(known => known.Fact.PersonCode == personReference);
+        return
+        [
+            .. KitStages.ServesAnybody(state.Stage) || (knownEar && KitStages.ServesKnownEars(state.Stage))
+                ? Array.Empty<string>()
+                : [$"By its record this kit is {KitStages.InWords(state.Stage)}, so it cannot be used in a session. Have the coordinator put the record right if the kit is in front of you."],
+            .. KitHolds.Of(state, others, today).Where(hold => hold.ForbidsTesting && !(knownEar && hold.Kind == KitHoldKind.CheckFailed)).Select(hold => hold.Sentence),
+        ];
+    }
+
+    /// <summary>Why what is recorded of the kit cannot be trusted, as sentences.</summary>
+    internal static IEnumerable<string> Doubts(KitState state, IEnumerable<KitState> others) => [.. DamageHolds(state), .. SharedSerials(state, others)];
 
     /// <summary>What its coordinator should see to, as sentences.</summary>
     public static IReadOnlyList<string> Due(KitState state, DateOnly today)
@@ -72,6 +78,8 @@ internal static class KitJudgement
         {
             due.Add(waiting == 1 ? "One session waits to be looked at again." : string.Create(CultureInfo.InvariantCulture, $"{waiting} sessions wait to be looked at again."));
         }
+
+        due.AddRange(JourneyDue.Of(state, today));
 
         return due;
     }
@@ -130,7 +138,8 @@ internal static class KitJudgement
         ? [string.Create(CultureInfo.InvariantCulture, $"What is recorded about this kit was changed from outside at entry {sequence}, so nobody knows whether a check failed. Keep the data folder as it is and tell the owner.")]
         : [];
 
-    private static IEnumerable<string> CalibrationHolds(KitState state, DateOnly today)
+    /// <summary>Why its calibration cannot be used, as sentences.</summary>
+    internal static IEnumerable<string> CalibrationFaults(KitState state, DateOnly today)
     {
         if (state.Gear is not { } gear)
         {
@@ -161,7 +170,8 @@ internal static class KitJudgement
                 ? $"Unit {gear.UnitSerial} and transducer {gear.TransducerSerial} are reported by {other.KitId} as well. One serial number cannot be in two kits: find out which is right."
                 : $"Transducer {gear.TransducerSerial} is reported by {other.KitId} as well. One serial number cannot be in two kits: find out which is right.");
 
-    private static IEnumerable<string> CheckHolds(KitState state)
+    /// <summary>Which checks failed and were not made good, as sentences.</summary>
+    internal static IEnumerable<string> FailedChecks(KitState state)
     {
         if (state.KnownEarFailure is { } failure)
         {

@@ -8,10 +8,13 @@ namespace TeleHearing.Hub.Kits.Facts;
 internal static class KitRights
 {
     /// <summary>Why a caller may not ask this; absent when they may.</summary>
-    /// <remarks>Looking at a session again is a judgement about results, and taking thresholds out of one shows them: both stay with those who may see sessions. All else is care of the kit, which a clinician on the road does too.</remarks>
-    public static Refusal? MayAsk(Caller caller, KitCommand? command) => command is ReviewSession or RecordBaseline { From: not null } or RecordKnownEar { From: not null }
-        ? Rights.AnyOf(caller, Roles.Clinician, Roles.Owner)
-        : Rights.AnyOf(caller, Roles.Coordinator, Roles.Clinician, Roles.Owner);
+    /// <remarks>Looking at a session again is a judgement about results, and taking thresholds out of one shows them: both stay with those who may see sessions. Taking a kit into service or out of it, and lifting what somebody holds it for, stay with those who answer for the kits. All else is care of the kit, which a clinician on the road does too.</remarks>
+    public static Refusal? MayAsk(Caller caller, KitCommand? command) => command switch
+    {
+        ReviewSession or RecordBaseline { From: not null } or RecordKnownEar { From: not null } => Rights.AnyOf(caller, Roles.Clinician, Roles.Owner),
+        CommissionKit or RetireKit or LiftHold => Rights.AnyOf(caller, Roles.Coordinator, Roles.Owner),
+        _ => Rights.AnyOf(caller, Roles.Coordinator, Roles.Clinician, Roles.Owner),
+    };
 
     /// <summary>A kit's picture without the notes of reviewed sessions, which tell of results, and without the persons of its sessions: for those who may not see sessions.</summary>
     public static KitView WithoutSessions(KitView view) => view with

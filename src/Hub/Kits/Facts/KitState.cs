@@ -1,10 +1,11 @@
+using System.Collections.Immutable;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
 /// <summary>What the facts of a kit come to.</summary>
-internal sealed record KitState(KitId KitId)
+internal sealed partial record KitState(KitId KitId)
 {
     /// <summary>Number of facts.</summary>
     public long Version { get; init; }
@@ -42,9 +43,6 @@ internal sealed record KitState(KitId KitId)
     /// <summary>When the last move or the last end of a loan was.</summary>
     public DateTimeOffset? MovedAt { get; init; }
 
-    /// <summary>Loan under way or planned.</summary>
-    public LoanBegun? Loan { get; init; }
-
     /// <summary>Look-backs, oldest first, with the number each is known by.</summary>
     public IReadOnlyList<(long Number, DateTimeOffset At, LookBackOpened Fact)> LookBacks { get; init; } = [];
 
@@ -53,7 +51,7 @@ internal sealed record KitState(KitId KitId)
         new Dictionary<(long, SessionId), (DateTimeOffset, SessionReviewed)>();
 
     /// <summary>Every fact, oldest first.</summary>
-    public IReadOnlyList<RecordedFact> History { get; init; } = [];
+    public ImmutableList<RecordedFact> History { get; init; } = [];
 
     /// <summary>The calibration in use.</summary>
     public CalibrationRecord? Calibration => Gear?.Calibration;

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -13,8 +14,9 @@ internal static class KitViewBuilder
     public static KitView Build(LoadedKit loaded, KitContext context, bool online)
     {
         var state = loaded.State;
-        var holds = KitJudgement.Holds(state, context.Others, context.Today);
-        return new KitView(
+        var held = KitHolds.Of(state, context.Others, context.Today);
+        IReadOnlyList<string> holds = [.. held.Select(hold => hold.Sentence)];
+        var view = new KitView(
             state.KitId,
             state.Version,
             context.Now,
@@ -30,12 +32,13 @@ internal static class KitViewBuilder
             [.. state.FunctionChecks.Reverse().Select(check => new FunctionCheckView(check.At, check.Fact.By.Name, check.Fact.Answers, check.Fact.Note, KitJudgement.Passed(check.Fact)))],
             state.Sides is { } sides ? new SidesProvenView(sides.At, sides.Fact.SessionId, sides.Fact.Tones) : null,
             state.Site is { } site ? new KitSiteView(site.At, site.Fact.Place, site.Fact.PressureKPa, site.Fact.PressureKPa is { } pressure ? AtmosphericPressure.Caution(pressure) : null) : null,
-            Loan(state),
+            JourneyViews.Line(state),
             Uncovered(state, context),
             [.. state.LookBacks.Reverse().Select(list => LookBack(state, list, context))],
-            Moves(state, holds, loaded.Integrity.Valid),
-            [.. state.History.Reverse().Select(recorded => new TimelineEntry(recorded.Sequence, recorded.At, KitWords.Of(recorded.Fact)))],
+            Moves(state, held, loaded.Integrity.Valid),
+            [.. state.History.AsEnumerable().Reverse().Select(recorded => new TimelineEntry(recorded.Sequence, recorded.At, KitWords.Of(recorded.Fact)))],
             loaded.Integrity);
+        return JourneyViews.With(view, state, held, context.Today);
     }
 
     private static CalibrationView? Calibration(KitState state, DateOnly today) =>
@@ -57,10 +60,6 @@ internal static class KitViewBuilder
                 .Select(use => new KnownEarSession(use.SessionId, use.PersonReference, use.LastActive)),
         ],
     };
-
-    private static LoanView? Loan(KitState state) => state.Loan is { } loan
-        ? new LoanView(loan.From, loan.To, loan.Place, KitJudgement.HoldsUntil(state) is { } until && CalibrationValidity.Covers(until, new LoanPeriod(loan.From, loan.To)))
-        : null;
 
     private static IReadOnlyList<UncoveredSession> Uncovered(KitState state, KitContext context) => KitJudgement.HoldsUntil(state) is not { } until
         ? []
@@ -85,19 +84,18 @@ internal static class KitViewBuilder
                select new LookBackRow(sessionId, use?.LastActive ?? list.At, use?.Stage ?? SessionStage.Closed, review.Fact is null ? null : review.At, review.Fact?.By.Name, review.Fact?.Note),
         ]);
 
-    private static IReadOnlyList<Move> Moves(KitState state, IReadOnlyList<string> holds, bool whole)
+    private static IReadOnlyList<Move> Moves(KitState state, IReadOnlyList<KitHold> holds, bool whole)
     {
         const string Damaged = "What is recorded about this kit was changed from outside; it can be read only.";
         Move Of(string name, string? whyNot) => whole ? new Move(name, whyNot is null, whyNot) : new Move(name, false, Damaged);
         return
         [
-            Of("record-baseline", state.Calibration is null ? "The kit has told no calibration." : holds.Count > 0 ? "Something holds this kit: a baseline is taken while it is known to be right." : null),
+            Of("record-baseline", state.Calibration is null ? "The kit has told no calibration." : holds.Any(hold => hold.ForbidsTesting) ? "Something holds this kit: a baseline is taken while it is known to be right." : null),
             Of("record-known-ear", state.Baselines.Count == 0 ? "Nobody has a baseline with this kit yet." : null),
             Of("record-function-check", null),
             Of("record-move", null),
-            Of("begin-loan", state.Loan is not null ? "The kit is lent." : holds.Count > 0 ? "Something holds this kit." : state.Calibration is null ? "The kit has told no calibration." : null),
-            Of("end-loan", state.Loan is null ? "The kit is not lent." : null),
             Of("review-session", state.LookBacks.Count == 0 ? "There is nothing to look at again." : null),
+            .. JourneyMoves.Of(state, holds).Select(move => Of(move.Name, move.WhyNot)),
         ];
     }
 }

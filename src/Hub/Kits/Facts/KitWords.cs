@@ -1,6 +1,7 @@
 using System.Globalization;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
@@ -20,7 +21,7 @@ internal static class KitWords
         LoanEnded ended => $"{ended.By.Name} recorded that the loan is over.",
         LookBackOpened opened => string.Create(CultureInfo.InvariantCulture, $"{opened.Reason} Sessions to be looked at again: {opened.Sessions.Count}."),
         SessionReviewed review => $"{review.By.Name} looked at session {review.SessionId} again.",
-        _ => "Something this version cannot read.",
+        _ => JourneyWords.Of(fact) ?? "Something this version cannot read.",
     };
 
     private static string Source(SessionId? from) => from is { } session ? $" from session {session}" : string.Empty;
