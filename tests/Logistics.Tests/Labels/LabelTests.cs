@@ -30,7 +30,7 @@ public sealed class LabelTests
     [Fact]
     public void NoWrongSingleCharacterIsTakenForACode() =>
         Prop.ForAll(Codes.ToArbitrary(), code => Places(code.Text).All(place => CheckCharacter.Alphabet.Where(other => other != code.Text[place])
-            .All(other => LabelReader.Read(code.Text[..place] + other + code.Text[(place + 1)..]) is LabelReading.Mistyped))).Check(Config.QuickThrowOnFailure.WithMaxTest(30));
+            .All(other => LabelReader.Read(code.Text[..place] + other + code.Text[(place + 1)..]) is LabelReading.Mistyped))).Check(Config.QuickThrowOnFailure.WithMaxTest(15));
 
     [Fact]
     public void EveryExchangeOfNeighboursIsFoundAndNamed() =>
