@@ -26,6 +26,8 @@ public static class ConsoleServices
         services.AddSingleton<CommandDesk>();
         services.AddSingleton<KitStore>();
         services.AddSingleton<KitDesk>();
+        services.AddSingleton<FleetStore>();
+        services.AddSingleton<FleetDesk>();
         services.AddSingleton<FormMemory>();
         services.AddSingleton<HandTest>();
         return services;

@@ -25,11 +25,17 @@ public sealed class KitDesk(IConsoleLink link, HubClock clock)
     public async Task<KitAnswer> Ask(KitId kitId, string done, KitCommand command)
     {
         var envelope = new KitCommandEnvelope(Protocol.Version, CommandId.New(), kitId, clock.Now + CommandLife, command);
+        return await UntilAnswered(link, done, () => link.AskKit(envelope, CancellationToken.None));
+    }
+
+    /// <summary>Sends until there is an answer. What is sent carries one command id, so that it is recorded at most once.</summary>
+    internal static async Task<KitAnswer> UntilAnswered(IConsoleLink link, string done, Func<Task<Receipt>> send)
+    {
         for (var attempt = 0; attempt < Tries && link.Phase == LinkPhase.Connected; attempt++)
         {
             try
             {
-                var receipt = await link.AskKit(envelope, CancellationToken.None);
+                var receipt = await send();
                 return receipt.Refusal is { } refusal ? new KitAnswer(false, refusal.Sentence, refusal.Remedy) : new KitAnswer(true, done, null);
             }
             catch (HubException)

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Contracts;
 
@@ -18,16 +19,6 @@ public sealed record FleetCalendar(string Region, IReadOnlyList<DayOfWeek> Weeke
     public static FleetCalendar MondayToFriday(string region) => new(region, [DayOfWeek.Saturday, DayOfWeek.Sunday], []);
 }
 
-/// <summary>A step of the ladder that is climbed when a kit does not come back.</summary>
-/// <param name="Code">Short stable name, kept with what was done.</param>
-/// <param name="Title">What to do, in the coordinator's words.</param>
-/// <param name="Day">Days after the day it is due; below zero before it.</param>
-public sealed record ReminderStep(string Code, string Title, int Day)
-{
-    /// <summary>Code of the step at which a kit counts as lost, and a kit that might hold data as a breach.</summary>
-    public const string Lost = "lost";
-}
-
 /// <summary>The clinic's terms of lending.</summary>
 /// <param name="Zone">Time zone of the clinic, as in the IANA list.</param>
 /// <param name="Spans">Days on the way, where a request says nothing else.</param>
@@ -42,7 +33,7 @@ public sealed record FleetTerms(
     string Zone,
     LoanSpans Spans,
     int QuarantineHours,
-    IReadOnlyList<ReminderStep> Ladder,
+    IReadOnlyList<LadderStep> Ladder,
     int MostAwayAtLaboratory,
     int LaboratoryDays,
     string ReturnAddress,
@@ -54,15 +45,7 @@ public sealed record FleetTerms(
         "Etc/UTC",
         new LoanSpans(1, 3, 1, 3, 2),
         0,
-        [
-            new("soon", "Remind the site that the kit is due in two days", -2),
-            new("due", "Ask whether the kit was handed over today", 0),
-            new("late-2", "Remind the site in writing", 2),
-            new("late-5", "Remind the site in writing again", 5),
-            new("call", "Call the site", 7),
-            new("letter", "Send a letter", 14),
-            new(ReminderStep.Lost, "Record the kit as lost", 30),
-        ],
+        OverdueLadder.Usual.Steps,
         2,
         10,
         string.Empty,

@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using TeleHearing.Logistics.Booking;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Contracts;
 
@@ -98,9 +99,9 @@ public sealed record SessionToServe(SessionId SessionId, DateTimeOffset PlannedS
 /// <param name="Place">Where the kit is.</param>
 /// <param name="DueBack">Day it is or was to be back.</param>
 /// <param name="DaysLate">Days after that; below zero before it.</param>
-/// <param name="Step">The step.</param>
+/// <param name="Step">The step; only the latest one reached is owed.</param>
 /// <param name="OwedSince">Day the step fell due.</param>
-public sealed record ReminderOwed(LoanId LoanId, KitId KitId, string Place, DateOnly DueBack, int DaysLate, ReminderStep Step, DateOnly OwedSince);
+public sealed record ReminderOwed(LoanId LoanId, KitId KitId, string Place, DateOnly DueBack, int DaysLate, LadderStep Step, DateOnly OwedSince);
 
 /// <summary>An incident.</summary>
 /// <param name="Number">Its number.</param>

@@ -1,13 +1,13 @@
-using System.Text.RegularExpressions;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Logistics.Booking;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Hub.Fleet;
 
 /// <summary>Checks the content of fleet commands. Says everything that is wrong at once.</summary>
-internal static partial class FleetCommandValidator
+internal static class FleetCommandValidator
 {
     /// <summary>Most sessions of one loan (design).</summary>
     public const int MostSessions = 60;
@@ -15,10 +15,7 @@ internal static partial class FleetCommandValidator
     /// <summary>Most kits of one errand (design).</summary>
     public const int MostKits = 100;
 
-    /// <summary>Most steps of the ladder (design).</summary>
-    private const int MostSteps = 20;
-
-    /// <summary>Longest wait of the ladder and of an incident's own limit, days (design).</summary>
+    /// <summary>Longest errand, and longest an incident's own limit, days (design).</summary>
     private const int LongestDays = 365;
 
     public static IReadOnlyList<string> Faults(FleetCommandEnvelope envelope)
@@ -155,18 +152,19 @@ internal static partial class FleetCommandValidator
         faults.OptionalText(terms.ReturnAddress, "the return address");
         faults.Need(terms.ReturnAddress is not null && terms.Telephone is not null, "The return address or the telephone is missing; they may be empty.");
         faults.Need((terms.Telephone?.Length ?? 0) <= 60, "The telephone number is longer than 60 characters.");
-        Ladder(terms.Ladder ?? [], faults);
+        Ladder(new OverdueLadder(terms.Ladder), faults);
     }
 
-    private static void Ladder(IReadOnlyList<ReminderStep> ladder, Faults faults)
+    private static void Ladder(OverdueLadder ladder, Faults faults)
     {
-        faults.Need(ladder.Count is > 0 and <= MostSteps, $"The ladder needs 1 to {MostSteps} steps.");
-        faults.Need(ladder.All(step => step is not null && Code().IsMatch(step.Code ?? string.Empty)), "A step of the ladder has no code of small letters, digits and hyphens.");
-        faults.Need(ladder.All(step => !string.IsNullOrWhiteSpace(step?.Title) && step.Title.Length <= 200), "A step of the ladder has no words.");
-        faults.Need(ladder.All(step => step?.Day is >= -LongestDays and <= LongestDays), $"A step of the ladder is more than {LongestDays} days from the due day.");
-        faults.Need(ladder.Select(step => step?.Code).Distinct().Count() == ladder.Count, "Two steps of the ladder have the same code.");
-        faults.Need(ladder.Zip(ladder.Skip(1)).All(pair => pair.First?.Day < pair.Second?.Day), "The steps of the ladder are not in order of days.");
-        faults.Need(ladder.Any(step => step?.Code == ReminderStep.Lost), $"The ladder has no step \"{ReminderStep.Lost}\": without it a kit would never count as lost.");
+        foreach (var fault in ladder.Faults())
+        {
+            faults.Need(false, $"The ladder of reminders: {fault}");
+        }
+
+        faults.Need(
+            ladder.Steps?.LastOrDefault()?.Action == LadderAction.GiveUp,
+            "The ladder of reminders does not end with a step at which a kit counts as lost.");
     }
 
     private static void Note(NoteIncident note, Faults faults)
@@ -191,7 +189,4 @@ internal static partial class FleetCommandValidator
         Days([plan.LeavesOn, plan.BackOn], faults);
         faults.Need(plan.BackOn.DayNumber - plan.LeavesOn.DayNumber <= LongestDays, $"The errand is longer than {LongestDays} days.");
     }
-
-    [GeneratedRegex("^[a-z0-9-]{1,30}$")]
-    private static partial Regex Code();
 }

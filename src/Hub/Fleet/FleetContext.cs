@@ -53,7 +53,7 @@ internal sealed record FleetKit(
 /// <param name="Left">Whether it has left.</param>
 /// <param name="Used">Whether a session used it on this loan, so that something about a person might be on it.</param>
 /// <param name="PaperSignedBy">Who signed its paper.</param>
-/// <param name="StepsTaken">Codes of the reminder steps taken.</param>
+/// <param name="StepsTaken">Codes of the reminder steps taken since the loan was last extended: the ladder then begins anew.</param>
 /// <param name="Ended">"received", "called-off", "lost" or "stolen"; absent while it goes on.</param>
 internal sealed record FleetKitLoan(
     LoanId LoanId,

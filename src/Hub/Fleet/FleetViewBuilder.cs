@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet.Errands;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Hub.Fleet;
 
@@ -119,14 +120,18 @@ internal static class FleetViewBuilder
         ];
     }
 
-    private static List<ReminderOwed> Reminders(FleetState state, IEnumerable<(FleetLoan Loan, FleetKitLoan? OnKit, LoanStanding Standing)> open, DateOnly today) =>
-    [
-        .. from found in open
-           where found.Standing == LoanStanding.OnLoan
-           let due = found.OnKit!.DueBack
-           let step = ReminderLadder.Owed(state.Terms.Ladder, due, today, found.OnKit.StepsTaken)
-           where step is not null
-           orderby due
-           select new ReminderOwed(found.Loan.Request.LoanId, found.Loan.KitId!.Value, found.Loan.Request.Place, due, today.DayNumber - due.DayNumber, step, due.AddDays(step.Day)),
-    ];
+    private static List<ReminderOwed> Reminders(FleetState state, IEnumerable<(FleetLoan Loan, FleetKitLoan? OnKit, LoanStanding Standing)> open, DateOnly today)
+    {
+        var ladder = new OverdueLadder(state.Terms.Ladder);
+        return
+        [
+            .. from found in open
+               where found.Standing == LoanStanding.OnLoan
+               let due = found.OnKit!.DueBack
+               let step = ladder.Standing(due, today, [.. found.OnKit.StepsTaken.Select(code => new LadderDone(code, due))]).Owed
+               where step is not null
+               orderby due
+               select new ReminderOwed(found.Loan.Request.LoanId, found.Loan.KitId!.Value, found.Loan.Request.Place, due, today.DayNumber - due.DayNumber, step, due.AddDays(step.DaysAfterDue)),
+        ];
+    }
 }
