@@ -1,5 +1,7 @@
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Fleet;
@@ -11,12 +13,23 @@ internal static class FleetKits
         state.KitId,
         row.Label,
         row.Where,
-        true,
+        state.Stage is not (KitStage.Draft or KitStage.Lost or KitStage.Stolen or KitStage.Retired),
         Transducers(state),
         KitJudgement.HoldsUntil(state),
         state.Calibration?.Laboratory,
-        false,
-        []);
+        state.Stage == KitStage.AtCalibration,
+        [.. state.PastLoans.Concat(state.Loans).Select(Loan)]);
+
+    private static FleetKitLoan Loan(KitLoan loan) => new(
+        loan.LoanId,
+        loan.From,
+        loan.DueBack,
+        loan.BookableFrom,
+        loan.SentOn is not null || loan.Steps.Any(step => step.Name is "sent-out" or "checked-in" or "in-use"),
+        loan.Steps.Any(step => step.Name == "in-use"),
+        loan.Paper?.SignedBy,
+        [.. loan.RemindersSinceExtended().Select(reminder => reminder.Step)],
+        loan.Ended);
 
     private static IReadOnlyList<TransducerKind> Transducers(KitState state) =>
         state.Gear is not { } gear ? [] : gear.BoneVibrator is null ? [gear.TransducerKind] : [gear.TransducerKind, TransducerKind.BoneVibrator];

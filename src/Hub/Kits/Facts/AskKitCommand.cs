@@ -2,6 +2,8 @@ using System.Security.Cryptography;
 using System.Text.Json;
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Incidents;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
@@ -36,15 +38,17 @@ internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller)
 internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Receipt>
 {
     private readonly KitFacts _facts;
+    private readonly FleetFacts _fleet;
     private readonly KnownEarSource _measured;
     private readonly SessionStore _store;
     private readonly SessionRunner _runner;
     private readonly Broadcaster _broadcaster;
     private readonly TimeProvider _time;
 
-    public AskKitCommandHandler(KitFacts facts, KnownEarSource measured, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
+    public AskKitCommandHandler(KitFacts facts, FleetFacts fleet, KnownEarSource measured, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
     {
         _facts = facts;
+        _fleet = fleet;
         _measured = measured;
         _store = store;
         _runner = runner;
@@ -94,8 +98,25 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => _broadcaster.KitChanged(envelope.KitId))
         {
             KitFacts = [new KitFactAppend(loaded, decision.Facts)],
+            FleetFacts = await FollowUps(loaded, decision.Facts, new Actor(caller.Id, caller.Name), cancellationToken),
         };
         return new Attempt<Receipt>(batch, receipt);
+    }
+
+    /// <summary>What it leads to in the fleet's log, in the same act.</summary>
+    private async Task<FleetFactAppend?> FollowUps(LoadedKit loaded, IReadOnlyList<KitFact> facts, Actor by, CancellationToken cancellationToken)
+    {
+        if (!FleetFollowUps.Concern(facts))
+        {
+            return null;
+        }
+
+        var fleet = await _fleet.Load(cancellationToken);
+
+        // Nothing is added to a log that was changed from outside. The kit's own facts are recorded all the same: a lost kit loses its right whatever became of that log.
+        return fleet.Integrity.Valid
+            ? new FleetFactAppend(fleet, FleetFollowUps.Of(FleetKits.Of(loaded.Row, loaded.State), facts, fleet.State, _fleet.Today(fleet.State), by))
+            : null;
     }
 
     private static Attempt<Receipt> Refused(AskKitCommand request, Refusal refusal, long version) =>

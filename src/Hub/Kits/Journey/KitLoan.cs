@@ -48,6 +48,10 @@ internal sealed record KitLoan(LoanId LoanId, DateOnly From, DateOnly DueBack, D
     /// <summary>Whether days from <paramref name="from"/> until before <paramref name="bookableFrom"/> are needed by it too.</summary>
     public bool Overlaps(DateOnly from, DateOnly bookableFrom) => from < BookableFrom && From < bookableFrom;
 
+    /// <summary>Steps of the ladder taken since it was last extended: with another day to be back the ladder begins anew.</summary>
+    public IEnumerable<ReminderEntry> RemindersSinceExtended() =>
+        Steps.LastOrDefault(step => step.Name == "extended") is { } extended ? Reminders.Where(taken => taken.At > extended.At) : Reminders;
+
     /// <summary>The loan with one more step.</summary>
     public KitLoan With(RecordedStep step) => this with { Steps = [.. Steps, new LoanStep(step.Sequence, step.At, step.Name, step.By.Name)] };
 }

@@ -90,7 +90,7 @@ internal static class LoanDecider
     {
         null => KitDecision.Refuse(JourneyRefusals.NoSuchLoan),
         { SentOn: null } => KitDecision.Refuse(JourneyRefusals.Invalid("The kit has not left for this loan, so nobody is to be reminded.", "Look at the page as it is now.")),
-        { } loan when loan.Reminders.Any(taken => taken.Step == step.Step) => KitDecision.Refuse(JourneyRefusals.Invalid("This step was taken already.", "Look at the page as it is now.")),
+        { } loan when loan.RemindersSinceExtended().Any(taken => taken.Step == step.Step) => KitDecision.Refuse(JourneyRefusals.Invalid("This step was taken already.", "Look at the page as it is now.")),
         _ => KitDecision.Of(new ReminderTaken(step.LoanId, step.Step.Trim(), JourneyDecider.Text(step.Note), ask.By)),
     };
 
