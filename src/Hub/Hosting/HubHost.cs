@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Papers;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
@@ -104,6 +105,7 @@ public static class HubHost
         app.UseAuthorization();
         app.MapIdentity();
         app.MapKits();
+        app.MapFleet();
         app.MapSessions();
         app.MapRecords();
         app.MapHubs();

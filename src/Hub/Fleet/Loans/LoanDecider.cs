@@ -2,6 +2,7 @@ using System.Globalization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Logistics.Booking;
+using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Hub.Fleet.Loans;
 
@@ -78,12 +79,18 @@ internal static class LoanDecider
             return FleetDecision.Refuse(RefusalCodes.Duplicate, "There is a loan with this number already.", "Look at the page as it is now.");
         }
 
-        // Sessions that were not held yet go to the new loan, the days come with the command: some of the loan's sessions may be over.
+        // The days come with the command: some sessions may be over, or come too soon for another kit. Those of the days chosen go to the new loan.
+        var zone = LoanBooking.Zone(loan.Request.Zone) ?? TimeZoneInfo.Utc;
+        var chosen = context.Sessions
+            .Where(session => loan.Request.Sessions.Contains(session.SessionId))
+            .Select(session => (session.SessionId, Day: SessionMoment.At(session.PlannedStart, zone, zone).SiteDay))
+            .Where(session => swap.SessionDays.Contains(session.Day))
+            .ToList();
         var remaining = loan.Request with
         {
             LoanId = swap.NewLoanId,
-            Sessions = [.. loan.Request.Sessions.Where(id => context.Sessions.Any(session => session.SessionId == id))],
-            SessionDays = swap.SessionDays,
+            Sessions = swap.SessionDays.All(day => chosen.Any(session => session.Day == day)) ? [.. chosen.Select(session => session.SessionId)] : [],
+            SessionDays = [.. swap.SessionDays.Distinct().Order()],
         };
         var decision = Promise(Without(state, swap.LoanId), remaining, swap.KitId, by, context, new LoanRequested(remaining, by));
         return decision.Refusal is not null ? decision : decision with { Facts = [.. decision.Facts, new LoanSwapped(swap.LoanId, swap.NewLoanId, swap.Reason.Trim(), by)] };

@@ -1,0 +1,28 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Facts;
+
+namespace TeleHearing.Hub.Fleet.Papers;
+
+/// <summary>Papers of loans as pages to print, for those who may look after kits or ask for loans.</summary>
+internal static class PaperEndpoints
+{
+    public static void MapFleet(this IEndpointRouteBuilder routes) =>
+        routes.MapGet("/papers/loan/{id:guid}", async (Guid id, HttpContext http, FleetFacts fleet, KitFacts kits, CancellationToken cancellationToken) =>
+        {
+            if (FleetRights.MayWatch(PersonCaller.From(http.User)) is not null)
+            {
+                return Results.Forbid();
+            }
+
+            var state = (await fleet.Load(cancellationToken)).State;
+            var context = await fleet.Context(state, FleetFacts.Nobody, caresForKits: false, cancellationToken);
+            if (FleetViewBuilder.Loan(state, new LoanId(id), context) is not { KitId: { } kitId } loan || await kits.Load(kitId, cancellationToken) is not { } kit)
+            {
+                return Results.NotFound("There is no such loan, or no kit is chosen for it yet.");
+            }
+
+            http.Response.Headers.CacheControl = "no-store";
+            return Results.Content(LoanPapers.Write(new LoanPaperContent(loan, kitId, kit.Row.Label, kit.State.Items, state.Terms, context.Today)), "text/html; charset=utf-8");
+        }).RequireAuthorization(IdentityRegistration.PersonPolicy);
+}

@@ -1,0 +1,55 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Errands;
+
+namespace TeleHearing.Hub.Tests.Fleet;
+
+/// <summary>Errands to laboratories: grouped, staggered, planned and done.</summary>
+public sealed class ErrandTests
+{
+    private static readonly DateOnly _today = new(2026, 3, 2);
+
+    private readonly PureFleet _fleet = new();
+
+    [Fact]
+    public void KitsAreGroupedByLaboratoryAndNeverMoreAreAwayThanTheTermsAllow()
+    {
+        var kits = Enumerable.Range(1, 6).Select(number => Kit($"kit-0{number}", new DateOnly(2026, 3, 30), number <= 4 ? "Alder Lane (invented)" : "Birch Row (invented)")).ToList();
+        var state = FleetState.Empty;
+
+        var due = ErrandPlanner.Due(state, _fleet.Context with { Today = _today, Kits = [.. kits, Kit("kit-07", new DateOnly(2026, 12, 1), "Alder Lane (invented)")] });
+
+        Assert.Equal([4, 2], due.Select(group => group.Lines.Count));
+        var stays = due.SelectMany(group => group.Lines).Select(line => (line.LeavesOn, line.BackOn)).ToList();
+        Assert.All(
+            Enumerable.Range(0, 200).Select(days => _today.AddDays(days)),
+            day => Assert.True(stays.Count(stay => stay.LeavesOn <= day && day <= stay.BackOn) <= state.Terms.MostAwayAtLaboratory));
+        Assert.Contains(due.SelectMany(group => group.Lines), line => line.BackOn == line.HoldsUntil);
+    }
+
+    [Fact]
+    public void AnErrandDoesNotTakeAKitFromItsLoan()
+    {
+        var loan = new FleetKitLoan(LoanId.New(), new DateOnly(2026, 3, 11), new DateOnly(2026, 3, 24), new DateOnly(2026, 3, 27), false, false, null, [], null);
+        var kit = Kit("kit-01", new DateOnly(2026, 3, 30), "Alder Lane (invented)") with { Loans = [loan] };
+
+        var line = Assert.Single(Assert.Single(ErrandPlanner.Due(FleetState.Empty, _fleet.Context with { Today = _today, Kits = [kit] })).Lines);
+
+        Assert.True(line.BackOn < loan.From || line.LeavesOn >= loan.BookableFrom);
+    }
+
+    [Fact]
+    public void AnErrandIsPlannedOnceAndFinishedOnce()
+    {
+        var plan = new PlanErrand(Guid.CreateVersion7(), "Alder Lane (invented)", [PureFleet.Kit], _today.AddDays(1), _today.AddDays(15));
+        Assert.Null(_fleet.Ask(plan));
+
+        Assert.NotNull(_fleet.Ask(plan with { ErrandId = Guid.CreateVersion7() }));
+        Assert.Equal(RefusalCodes.LoanDates, _fleet.Ask(plan with { ErrandId = Guid.CreateVersion7(), LeavesOn = _today.AddDays(-1) })!.Code);
+        Assert.Null(_fleet.Ask(new FinishErrand(plan.ErrandId, null)));
+        Assert.Equal(RefusalCodes.ErrandUnknown, _fleet.Ask(new FinishErrand(plan.ErrandId, null))!.Code);
+        Assert.NotNull(Assert.Single(_fleet.View.Errands).FinishedAt);
+    }
+
+    private static FleetKit Kit(string id, DateOnly until, string laboratory) => new(new KitId(id), "loan kit", "shelf", true, [], until, laboratory, false, []);
+}
