@@ -15,7 +15,21 @@ public static class FirstComePlanner
     }
 
     /// <summary>Serves the requests in order around calibrations that are decided.</summary>
-    internal static FleetPlan Place(PlanProblem problem, IReadOnlyList<KitDays> kits, IReadOnlyList<PlannedCalibration> calibrations)
+    public static FleetPlan Place(PlanProblem problem, IReadOnlyList<PlannedCalibration> calibrations)
+    {
+        ArgumentNullException.ThrowIfNull(problem);
+        ArgumentNullException.ThrowIfNull(calibrations);
+        return Place(problem, [.. problem.Kits.Select(kit => KitDays.Of(problem, kit))], calibrations);
+    }
+
+    /// <summary>When each kit would go to calibration: as late as its certificate allows, or as soon after that as the laboratory has room.</summary>
+    public static IReadOnlyList<PlannedCalibration> Calibrate(PlanProblem problem)
+    {
+        ArgumentNullException.ThrowIfNull(problem);
+        return CalibrateLate(problem, [.. problem.Kits.Select(kit => KitDays.Of(problem, kit))]);
+    }
+
+    private static FleetPlan Place(PlanProblem problem, IReadOnlyList<KitDays> kits, IReadOnlyList<PlannedCalibration> calibrations)
     {
         var taken = kits.ToDictionary(kit => kit.Kit.Id, kit => calibrations.Where(one => one.KitId == kit.Kit.Id).Select(one => (one.From, one.Until)).ToList(), StringComparer.Ordinal);
         var renewed = kits.ToDictionary(kit => kit.Kit.Id, kit => calibrations.Where(one => one.KitId == kit.Kit.Id).Select(one => KitDays.CoveredBy(problem, one.From)).ToList(), StringComparer.Ordinal);

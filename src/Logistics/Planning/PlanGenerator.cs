@@ -1,4 +1,5 @@
 using System.Globalization;
+using TeleHearing.Logistics.Booking;
 using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Logistics.Planning;
@@ -20,10 +21,10 @@ public static class PlanGenerator
     {
         ArgumentNullException.ThrowIfNull(shape);
         var random = new Random(seed);
-        var calendar = WorkCalendar.From(CalendarRules.MondayToFriday("clinic"));
+        var calendars = CalendarPair.Same(WorkCalendar.From(CalendarRules.MondayToFriday("clinic")));
         var until = shape.From.AddDays(shape.Days);
         var kits = Enumerable.Range(0, shape.Kits).Select(index => Kit(shape, random, index)).ToList();
-        var requests = Enumerable.Range(0, shape.Requests).Select(index => Request(shape, random, calendar, index)).ToList();
+        var requests = Enumerable.Range(0, shape.Requests).Select(index => Request(shape, random, calendars, index)).ToList();
         var mondays = Enumerable.Range(0, shape.Days).Select(shape.From.AddDays).Where(day => day.DayOfWeek == DayOfWeek.Monday).ToList();
         return new PlanProblem
         {
@@ -49,22 +50,22 @@ public static class PlanGenerator
         };
     }
 
-    private static PlanRequest Request(PlanShape shape, Random random, WorkCalendar calendar, int index)
+    private static PlanRequest Request(PlanShape shape, Random random, CalendarPair calendars, int index)
     {
         var needs = random.NextDouble() switch { < 0.65 => Plain, < 0.92 => MiddleEar, _ => Full };
         var urgency = Urgencies[random.NextDouble() switch { < 0.1 => 0, < 0.4 => 1, _ => 2 }];
         var askedOn = shape.From.AddDays(random.Next(-7, Math.Max(1, shape.Days - 10)));
-        var preferred = calendar.OnOrAfter(askedOn.AddDays(random.Next(3, 9)));
-        var transit = Math.Min(random.Next(1, shape.LongestTransitDays + 1), random.Next(1, shape.LongestTransitDays + 1));
-        var (settle, pickup, turnaround) = (random.Next(0, 2), random.Next(0, 2), random.Next(1, 3));
+        var preferred = calendars.Site.OnOrAfter(askedOn.AddDays(random.Next(3, 9)));
+        var transit = Enumerable.Range(0, 3).Min(_ => random.Next(1, shape.LongestTransitDays + 1));
+        var days = new BookingDays(random.NextDouble() < 0.2 ? 1 : 0, transit, random.NextDouble() < 0.3 ? 1 : 0, transit, random.NextDouble() < 0.3 ? 1 : 0);
         var windows = new List<LoanWindow>();
         var spacing = Math.Max(1, urgency.LongestWaitDays / shape.MostWindows);
         var day = preferred;
         for (var count = random.Next(Math.Min(3, shape.MostWindows), shape.MostWindows + 1); count > 0; count--)
         {
-            var ship = calendar.AddWorkingDays(day, -(settle + transit));
-            windows.Add(new LoanWindow(day, ship, calendar.AddWorkingDays(day, pickup + transit + turnaround)));
-            day = calendar.OnOrAfter(day.AddDays(random.Next(1, (2 * spacing) + 1)));
+            var booking = BookingPlanner.Backwards(day, day, days, calendars);
+            windows.Add(new LoanWindow(day, booking.ShipBy, booking.BookableFrom));
+            day = calendars.Site.OnOrAfter(day.AddDays(random.Next(1, (2 * spacing) + 1)));
         }
 
         return new PlanRequest(string.Create(CultureInfo.InvariantCulture, $"request-{index + 1:000}"), needs, urgency, askedOn, preferred, windows)

@@ -1,5 +1,4 @@
 using Google.OrTools.LinearSolver;
-using TeleHearing.Logistics.Planning;
 
 namespace TeleHearing.Hub.Planning.Solving;
 

@@ -1,7 +1,21 @@
 using Google.OrTools.Sat;
-using TeleHearing.Logistics.Planning;
 
 namespace TeleHearing.Hub.Planning.Solving;
+
+/// <summary>Days of a plan that are set free.</summary>
+/// <param name="From">First free day.</param>
+/// <param name="Until">First day that is free no more.</param>
+/// <param name="ReachFrom">First day on which anything may be put.</param>
+/// <param name="ReachUntil">First day on which nothing may be put any more.</param>
+/// <param name="Calibrations">Whether calibrations are free too.</param>
+internal sealed record FreeSpan(int From, int Until, int ReachFrom, int ReachUntil, bool Calibrations)
+{
+    /// <summary>Everything.</summary>
+    public static FreeSpan Whole { get; } = new(int.MinValue, int.MaxValue, int.MinValue, int.MaxValue, true);
+
+    /// <summary>Whether a span that begins and ends so lies within reach.</summary>
+    public bool Reaches(int from, int until) => from >= ReachFrom && until <= ReachUntil;
+}
 
 /// <summary>
 /// A span of days of a plan set free: every loan that meets it, every request without a kit that could meet it, and every calibration that begins in it may be chosen anew, and all else stays. With the whole span free it is the whole problem.
@@ -14,7 +28,7 @@ internal sealed class PlanPart
 {
     private readonly PlanIndex _index;
     private readonly PlanState _state;
-    private readonly (int From, int Until) _span;
+    private readonly FreeSpan _span;
     private readonly CpModel _model = new();
     private readonly Dictionary<(int Request, int Place), BoolVar> _loans = [];
     private readonly Dictionary<(int Kit, int Start), BoolVar> _calibrations = [];
@@ -28,12 +42,11 @@ internal sealed class PlanPart
     /// <summary>Sets a span free.</summary>
     /// <param name="index">Problem.</param>
     /// <param name="state">A plan that keeps the rules.</param>
-    /// <param name="from">First free day.</param>
-    /// <param name="until">First day that is free no more.</param>
+    /// <param name="span">What is set free.</param>
     /// <param name="uncoveredDays">Days without a certificate the whole plan may have; at least those of the given one.</param>
-    public PlanPart(PlanIndex index, PlanState state, int from, int until, int uncoveredDays)
+    public PlanPart(PlanIndex index, PlanState state, FreeSpan span, int uncoveredDays)
     {
-        (_index, _state, _span) = (index, state, (from, until));
+        (_index, _state, _span) = (index, state, span);
         _spans = [.. index.Kits.Select(_ => new List<(int, int, ILiteral)>())];
         _blocked = [.. index.Kits.Select(_ => new List<(int, int)>())];
         _stayingLoans = [.. index.Kits.Select(_ => new List<(int, int)>())];
@@ -49,10 +62,11 @@ internal sealed class PlanPart
     /// <summary>Number of variables to choose.</summary>
     public int Size => _loans.Count + _calibrations.Count;
 
-    /// <summary>Looks for the least days without certificates and nothing else.</summary>
+    /// <summary>Looks for the least days without certificates, and the fewest calibrations that give it.</summary>
     public (PlanState State, bool Proven) LeastUncovered(string parameters, CancellationToken cancellationToken)
     {
-        _model.Minimize(_uncovered.Count == 0 ? LinearExpr.Constant(0) : LinearExpr.WeightedSum(_uncovered, _uncoveredCosts));
+        var perDay = _calibrations.Count + 1L;
+        _model.Minimize(LinearExpr.Sum(_uncovered.Select((variable, place) => LinearExpr.Term(variable, perDay * _uncoveredCosts[place])).Concat(_calibrations.Values.Select(variable => LinearExpr.Term(variable, 1)))));
         return Solve(parameters, null, cancellationToken);
     }
 
@@ -121,7 +135,7 @@ internal sealed class PlanPart
         return new PlanState(chosen, [.. calibrations]);
     }
 
-    private bool IsFree(int start) => start >= _span.From && start < _span.Until;
+    private bool IsFree(int start) => _span.Calibrations && start >= _span.From && start < _span.Until && _span.Reaches(start, start + _index.Problem.Calibration.DaysAway);
 
     private void SplitLoans()
     {
@@ -130,12 +144,12 @@ internal sealed class PlanPart
             var place = _state.Chosen[request];
             if (place < 0)
             {
-                _free[request] = _index.Choices[request].Any(choice => choice.Meets(_span.From, _span.Until));
+                _free[request] = _index.Choices[request].Any(choice => choice.Meets(_span.From, _span.Until) && _span.Reaches(choice.Ship, choice.Bookable));
                 continue;
             }
 
             var taken = _index.Choices[request][place];
-            _free[request] = taken.Meets(_span.From, _span.Until);
+            _free[request] = taken.Meets(_span.From, _span.Until) && _span.Reaches(taken.Ship, taken.Bookable);
             if (!_free[request])
             {
                 _stayingLoans[taken.Kit].Add((taken.Ship, taken.Bookable));
@@ -179,7 +193,7 @@ internal sealed class PlanPart
             for (var place = 0; place < choices.Count; place++)
             {
                 var choice = choices[place];
-                if (!IsBlocked(choice.Kit, choice.Ship, choice.Bookable))
+                if (_span.Reaches(choice.Ship, choice.Bookable) && !IsBlocked(choice.Kit, choice.Ship, choice.Bookable))
                 {
                     var variable = _model.NewBoolVar(string.Empty);
                     _loans[(request, place)] = variable;
