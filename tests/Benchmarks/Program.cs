@@ -5,6 +5,11 @@ if (args is ["population", .. var population])
     return await PopulationBenchmark.Run(population, CancellationToken.None);
 }
 
+if (args is ["fleet-plan", .. var fleetPlan])
+{
+    return await FleetPlanBenchmark.Run(fleetPlan, CancellationToken.None);
+}
+
 var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringComparer.Ordinal)
 {
     ["presentation"] = PresentationBenchmark.Run,
@@ -18,7 +23,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;
 if (chosen.FirstOrDefault(name => !benchmarks.ContainsKey(name)) is { } unknown)
 {
-    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, or {PopulationOptions.Usage}.");
+    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, {PopulationOptions.Usage}, or {FleetPlanBenchmark.Usage}.");
     return 2;
 }
 

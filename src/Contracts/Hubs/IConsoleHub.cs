@@ -36,6 +36,12 @@ public interface IConsoleHub
     /// <summary>What a loan would come to, and which kits would do for it. Nothing is kept.</summary>
     Task<LoanChoiceReply> ConsiderLoan(int protocolVersion, RequestLoan loan);
 
+    /// <summary>Make a plan of the fleet: every better one as it is found, and the plan at last. Leaving the stream ends the search.</summary>
+    IAsyncEnumerable<FleetPlanProgress> PlanFleet(FleetPlanAsk ask, CancellationToken cancellationToken);
+
+    /// <summary>End a search; its stream then ends with the best plan so far.</summary>
+    Task<FleetPlanStopped> StopFleetPlan(Guid planId);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 

@@ -5,6 +5,7 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Records;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
@@ -92,6 +93,7 @@ public static class HubHost
         services.AddKits();
         services.AddFleet();
         services.AddSessions();
+        services.AddPlanning();
         services.AddRecords();
         services.AddPipeline();
         services.AddHubs(settings);

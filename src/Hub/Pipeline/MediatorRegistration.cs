@@ -4,6 +4,7 @@ using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
 
@@ -32,6 +33,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<AskFleetCommand, Receipt>, AskFleetCommandHandler>();
         services.AddScoped<IRequestHandler<WatchFleetQuery, WatchFleetReply>, WatchFleetHandler>();
         services.AddScoped<IRequestHandler<ConsiderLoanQuery, LoanChoiceReply>, ConsiderLoanHandler>();
+        services.AddScoped<IRequestHandler<PlanFleet, FleetPlanStart>, PlanFleetHandler>();
+        services.AddScoped<IRequestHandler<StopFleetPlan, FleetPlanStopped>, StopFleetPlanHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using MediatR;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
@@ -6,6 +7,7 @@ using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Protocols;
 
 namespace TeleHearing.Hub.Sessions;
@@ -56,6 +58,23 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep) => mediator.Send(new HandInProtocol(text, keep, Caller()), CancellationToken.None);
+
+    public async IAsyncEnumerable<FleetPlanProgress> PlanFleet(FleetPlanAsk ask, [EnumeratorCancellation] CancellationToken cancellationToken)
+    {
+        var start = await mediator.Send(new PlanFleet(ask, Caller()), cancellationToken);
+        if (start.Progress is null)
+        {
+            yield return FleetPlanViews.Refused(ask.PlanId, start.Refusal!);
+            yield break;
+        }
+
+        await foreach (var progress in start.Progress.WithCancellation(cancellationToken))
+        {
+            yield return progress;
+        }
+    }
+
+    public Task<FleetPlanStopped> StopFleetPlan(Guid planId) => mediator.Send(new StopFleetPlan(planId, Caller()), CancellationToken.None);
 
     public override Task OnDisconnectedAsync(Exception? exception)
     {

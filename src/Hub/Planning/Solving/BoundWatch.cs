@@ -16,7 +16,7 @@ internal static class BoundWatch
         for (long? last = null; !cancellationToken.IsCancellationRequested;)
         {
             var now = board.Score.UnplacedWeight;
-            if (now != last && bounds.LeastLateness(now, cancellationToken) is { } lateness)
+            if (board.Settled && now != last && bounds.LeastLateness(now, cancellationToken) is { } lateness)
             {
                 board.BoundLateness(lateness);
                 last = now;

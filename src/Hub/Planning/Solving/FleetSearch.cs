@@ -76,10 +76,15 @@ internal sealed class FleetSearch(TimeProvider time)
 
         using var done = CancellationTokenSource.CreateLinkedTokenSource(ends.Token);
         var bounds = Task.Run(() => BoundWatch.Run(board, done.Token), CancellationToken.None);
-        var rounds = new SpanRounds(board, settings).Run(ends.Token);
-        done.Cancel();
-        bounds.GetAwaiter().GetResult();
-        return rounds;
+        try
+        {
+            return new SpanRounds(board, settings).Run(ends.Token);
+        }
+        finally
+        {
+            done.Cancel();
+            bounds.GetAwaiter().GetResult();
+        }
     }
 
     private List<OneMoreKit> OneMore(PlanProblem problem, FleetOutcome without, FleetSearchSettings settings, CancellationToken stop)

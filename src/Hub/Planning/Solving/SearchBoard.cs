@@ -39,6 +39,11 @@ internal sealed class SearchBoard
 
     public PlanScore Score { get; private set; }
 
+    /// <summary>Whether the whole horizon was improved once; before that the plan changes too fast for a bound that depends on it.</summary>
+    public bool Settled { get; private set; }
+
+    public void FirstSweepDone() => Settled = true;
+
     public FleetBound Bound()
     {
         lock (_lock)
@@ -47,8 +52,7 @@ internal sealed class SearchBoard
         }
     }
 
-    /// <summary>Takes a plan when it keeps the rules and is better.</summary>
-    /// <returns>Whether it is at least as good as the best so far and keeps the rules.</returns>
+    /// <summary>Takes a plan when it keeps the rules and is no worse.</summary>
     public void Offer(PlanState state) => TryTake(state);
 
     /// <summary>Takes a plan when it keeps the rules and is no worse.</summary>
@@ -104,7 +108,7 @@ internal sealed class SearchBoard
     }
 
     private FleetBound BoundInsideLock() => new(
-        Math.Min(_leastUncovered, Score.UncoveredDays), _leastUnplaced, _leastLateness, _proven || AllMet());
+        Math.Min(_leastUncovered, Score.UncoveredDays), _leastUnplaced, _leastLateness, (_proven && _leastUncovered >= Score.UncoveredDays) || AllMet());
 
     private bool AllMet() => Score == new PlanScore(_leastUncovered, _leastUnplaced, _leastLateness ?? -1, 0);
 

@@ -1,0 +1,74 @@
+using System.Collections.Immutable;
+using TeleHearing.Audiology.Levels;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Planning;
+using TeleHearing.Logistics.Planning;
+
+namespace TeleHearing.Hub.Tests.Planning;
+
+public sealed class PlanProblemBuilderTests
+{
+    private static readonly DateOnly _today = new(2026, 3, 2);
+    private static readonly KitId _kit = new("kit-01");
+
+    [Fact]
+    public void AnOpenRequestGetsAWindowForEachDayItMayBeLater()
+    {
+        // Worked case of the booking arithmetic: a session on Wednesday 18 March ships on Wednesday 11 and is bookable on Friday 27.
+        var loan = Loan(new DateOnly(2026, 3, 18));
+
+        var problem = Build(Ask(laterDays: 2), [loan]);
+
+        var request = Assert.Single(problem.Requests);
+        Assert.Equal(new LoanWindow(new(2026, 3, 18), new(2026, 3, 11), new(2026, 3, 27)), request.Windows[0]);
+        Assert.Equal([new(2026, 3, 18), new(2026, 3, 19), new(2026, 3, 20)], request.Windows.Select(window => window.SessionDay));
+        Assert.Null(request.PromisedDay);
+    }
+
+    [Fact]
+    public void ALoanWithAKitStaysUnlessItMayBeMovedAndHasNotLeft()
+    {
+        var loan = Loan(new DateOnly(2026, 3, 18)) with { KitId = _kit, From = new(2026, 3, 11), BookableFrom = new(2026, 3, 27) };
+
+        var stays = Build(Ask(), [loan]);
+        var moves = Build(Ask() with { MovePromised = true }, [loan]);
+
+        Assert.Equal(new FixedLoan(loan.Request.LoanId.ToString(), "kit-01", new(2026, 3, 11), new(2026, 3, 27)), Assert.Single(stays.Fixed));
+        Assert.Empty(stays.Requests);
+        Assert.Empty(moves.Fixed);
+        Assert.Equal(new DateOnly(2026, 3, 18), Assert.Single(moves.Requests).PromisedDay);
+    }
+
+    [Fact]
+    public void WithdrawnLoansAreNotPlannedAndHoldsAreTaken()
+    {
+        var problem = Build(Ask(), [Loan(new DateOnly(2026, 3, 18)) with { WithdrawnBecause = "well again" }], "battery suspect");
+
+        Assert.Empty(problem.Requests);
+        var kit = Assert.Single(problem.Kits);
+        Assert.Equal(new KitAway(_today, null, AwayReason.Hold, "battery suspect"), Assert.Single(kit.Away));
+        Assert.Equal(new DateOnly(2026, 5, 1), kit.CertificateLastDay);
+        Assert.All(problem.Calibration.StartDays, day => Assert.Equal(DayOfWeek.Monday, day.DayOfWeek));
+        Assert.Equal(14, problem.Calibration.DaysAway);
+    }
+
+    private static FleetPlanAsk Ask(int laterDays = 0) => new(Guid.NewGuid(), _today, _today.AddDays(70), 10, laterDays, MovePromised: false, OneMoreKit: false);
+
+    private static FleetLoan Loan(DateOnly day) => new(
+        new RequestLoan(LoanId.New(), [], [day], "12 Fjord Road", FleetCalendar.Clinic, "Europe/Oslo", [TransducerKind.BoneVibrator], LoanUrgency.Ordinary, null),
+        "Pella Nyström",
+        new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero));
+
+    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, params string[] holds) => PlanProblemBuilder.Build(
+        ask,
+        FleetState.Empty with { Loans = loans.ToImmutableDictionary(loan => loan.Request.LoanId) },
+        new FleetContext(
+            new DateTimeOffset(2026, 3, 2, 9, 0, 0, TimeSpan.Zero),
+            _today,
+            [],
+            [new FleetKit(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, [])],
+            (_, _) => null,
+            true),
+        new Dictionary<KitId, IReadOnlyList<string>> { [_kit] = holds });
+}
