@@ -1,8 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Loans;
-using TeleHearing.Logistics.Booking;
-using TeleHearing.Logistics.Calendars;
 using TeleHearing.Logistics.Planning;
 
 namespace TeleHearing.Hub.Planning;
