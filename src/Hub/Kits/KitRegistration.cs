@@ -1,5 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits;
@@ -16,6 +18,7 @@ internal static class KitRegistration
             provider.GetRequiredService<KitLinks>(),
             provider.GetRequiredService<PresenceGate>()));
         services.AddSingleton<KitFacts>();
+        services.AddSingleton<KitUse>();
         services.AddSingleton<KnownEarSource>();
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();

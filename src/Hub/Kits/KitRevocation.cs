@@ -32,16 +32,11 @@ public sealed class KitRevocation
         await using (var context = await _contexts.CreateDbContextAsync(cancellationToken))
         {
             await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
-            var known = await context.Kits.Where(row => row.KitId == kitId.Value).ExecuteUpdateAsync(
-                set => set.SetProperty(row => row.PublicKeyPem, (string?)null).SetProperty(row => row.RevokedTicks, now),
-                cancellationToken);
-            if (known == 0)
+            if (!await KitKeyWriter.Revoke(context, kitId, now, cancellationToken))
             {
                 return false;
             }
 
-            // Without the key the journal on the kit's disk cannot be read by anyone.
-            await context.KitJournalKeys.Where(row => row.KitId == kitId.Value).ExecuteDeleteAsync(cancellationToken);
             await transaction.CommitAsync(CancellationToken.None);
         }
 

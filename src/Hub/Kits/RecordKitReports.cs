@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
@@ -82,7 +83,7 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
             : new Attempt<ReportAck>(
                 new AppendBatch(work.Appends(), null, new CursorToKeep(kitId, request.JournalId, work.Held), after => Follow(kitId, after, work))
                 {
-                    KitFacts = await KitFacts(work, cancellationToken),
+                    KitFacts = work.Kit is { Facts.Count: > 0 } kit ? [new KitFactAppend(kit.Loaded, kit.Facts)] : [],
                 },
                 ack);
     }
@@ -90,17 +91,15 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
     private void Follow(KitId kitId, IReadOnlyList<SessionState> after, Batch work)
     {
         _follower.Follow(after, work.Effects);
-        if (work.Proven.Count > 0)
+        if (work.Kit is { Facts.Count: > 0 })
         {
             _broadcaster.KitChanged(kitId);
         }
     }
 
-    /// <summary>A proof of sides that passed says something about the kit as well, and becomes its fact together with the session's event.</summary>
-    private async Task<IReadOnlyList<KitFactAppend>> KitFacts(Batch work, CancellationToken cancellationToken) =>
-        work.Proven.Count > 0 && await _facts.Load(work.KitId, cancellationToken) is { Integrity.Valid: true } kit
-            ? [new KitFactAppend(kit, work.Proven)]
-            : [];
+    /// <summary>The kit of the batch, read once; null when nothing can be added to its facts.</summary>
+    private async Task<KitInBatch?> Kit(Batch work, CancellationToken cancellationToken) => work.Kit ??=
+        await _facts.Load(work.KitId, cancellationToken) is { Integrity.Valid: true } loaded ? new KitInBatch(loaded, await _facts.Context(work.KitId, cancellationToken)) : null;
 
     private async Task Take(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
     {
@@ -122,8 +121,17 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         }
     }
 
+    /// <summary>A count of the case is about the kit and its loan, whatever session there is.</summary>
+    private async Task<Refusal?> ApplyToCase(Batch work, KitReport report, CancellationToken cancellationToken) =>
+        await Kit(work, cancellationToken) is { } kit ? kit.Ask(CaseReports.Decide(kit.State, report, kit.Context)) : KitRefusals.Unknown;
+
     private async Task<Refusal?> Apply(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
     {
+        if (journaled.Report is CaseCounted or CasePacked)
+        {
+            return await ApplyToCase(work, journaled.Report, cancellationToken);
+        }
+
         // A stop pressed before the kit knew its session belongs to the one it is in now.
         if ((journaled.SessionId ?? _links.SessionOf(work.KitId)) is not { } sessionId)
         {
@@ -155,11 +163,26 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
         var decided = (Decided)decision;
         session.Happened(decided.Events);
-        work.Proven.AddRange(decided.Events.OfType<StepOver>()
-            .Where(over => over.Result is SideProofResult { Passed: true })
-            .Select(over => new SidesProven(sessionId, over.StepId, ((SideProofResult)over.Result!).Trials.Count)));
         work.Effects.AddRange(decided.Effects);
+        foreach (var happened in decided.Events)
+        {
+            await TellKit(work, sessionId, happened, cancellationToken);
+        }
+
         return null;
+    }
+
+    /// <summary>A proof of sides that passed and a case that is packed say something about the kit as well, and become its facts together with the session's events.</summary>
+    private async Task TellKit(Batch work, SessionId sessionId, SessionEvent happened, CancellationToken cancellationToken)
+    {
+        if (happened is StepOver { Result: SideProofResult { Passed: true } proof } over)
+        {
+            (await Kit(work, cancellationToken))?.Happened([new SidesProven(sessionId, over.StepId, proof.Trials.Count)]);
+        }
+        else if (happened is CardMarkedDone { Stage: SessionStage.Handoff } && await Kit(work, cancellationToken) is { } kit)
+        {
+            kit.Happened(UseDecider.PackUpNoted(kit.State, sessionId, CaseReports.Screen(work.KitId)));
+        }
     }
 
     /// <summary>Reports on their way into one append.</summary>
@@ -175,9 +198,36 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
         public List<KitEffect> Effects { get; } = [];
 
-        public List<KitFact> Proven { get; } = [];
+        public KitInBatch? Kit { get; set; }
 
         public IReadOnlyList<SessionAppend> Appends() => [.. Sessions.Values.Select(session => new SessionAppend(session.Loaded, session.Events))];
+    }
+
+    /// <summary>The kit the batch comes from, with what its reports add to its facts.</summary>
+    private sealed class KitInBatch(LoadedKit loaded, KitContext context)
+    {
+        public LoadedKit Loaded { get; } = loaded;
+
+        public KitContext Context { get; } = context;
+
+        public KitState State { get; private set; } = loaded.State;
+
+        public List<KitFact> Facts { get; } = [];
+
+        public Refusal? Ask(KitDecision decision)
+        {
+            Happened(decision.Facts);
+            return decision.Refusal;
+        }
+
+        public void Happened(IReadOnlyList<KitFact> facts)
+        {
+            foreach (var fact in facts)
+            {
+                Facts.Add(fact);
+                State = KitFold.Apply(State, new RecordedFact(State.Version + 1, Context.Now, fact));
+            }
+        }
     }
 
     /// <summary>A session that reports of the batch are about.</summary>

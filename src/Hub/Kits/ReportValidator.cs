@@ -2,6 +2,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Kits;
@@ -38,6 +39,16 @@ internal static class ReportValidator
                 break;
             case AssistantDone done:
                 faults.Known(done.Stage, "stage");
+                break;
+            case CaseCounted counted:
+                JourneyCommandValidator.Counts(counted.Counts, faults);
+                faults.Need((counted.Photo?.Length ?? 0) <= CommandValidator.LongestLine, "The photo's id is too long.");
+                break;
+            case CasePacked packed:
+                JourneyCommandValidator.Counts(packed.Counts, faults);
+                JourneyCommandValidator.Counts(packed.Discarded, faults);
+                faults.Need((packed.Photo?.Length ?? 0) <= CommandValidator.LongestLine, "The photo's id is too long.");
+                faults.Need((packed.Seal?.Length ?? 0) <= CommandValidator.LongestLine, "The seal's number is too long.");
                 break;
         }
 

@@ -8,6 +8,8 @@ using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -43,9 +45,13 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly HubClock _clock;
     private readonly HubSettings _settings;
     private readonly ProtocolShelf _protocols;
+    private readonly KitUse _kitUse;
+    private readonly Broadcaster _broadcaster;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, KitUse kitUse, Broadcaster broadcaster)
     {
+        _kitUse = kitUse;
+        _broadcaster = broadcaster;
         _protocols = protocols;
         _store = store;
         _runner = runner;
@@ -85,13 +91,32 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         }
 
         var decided = (Decided)decision;
+        var caller = (PersonCaller)request.Caller;
+        var kit = await _kitUse.Of(loaded, decided.Events, new Actor(caller.Id, caller.Name), cancellationToken);
+        if (kit.Refusal is { } unfit)
+        {
+            return Refused(request, unfit, loaded.State.Version);
+        }
+
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decided.Events.Count, decided.StepId);
         var batch = new AppendBatch(
             [new SessionAppend(loaded, decided.Events)],
             new ReceiptToKeep(receipt, envelope.SessionId, request.Fingerprint()),
             null,
-            after => _follower.Follow(after, decided.Effects));
+            after => Follow(after, decided, kit.Appends))
+        {
+            KitFacts = kit.Appends,
+        };
         return new Attempt<Receipt>(batch, receipt);
+    }
+
+    private void Follow(IReadOnlyList<SessionState> after, Decided decided, IReadOnlyList<KitFactAppend> kits)
+    {
+        _follower.Follow(after, decided.Effects);
+        foreach (var kit in kits)
+        {
+            _broadcaster.KitChanged(kit.Loaded.State.KitId);
+        }
     }
 
     private static Attempt<Receipt> Refused(AskCommand request, Refusal refusal, long version) =>

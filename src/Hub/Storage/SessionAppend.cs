@@ -41,6 +41,9 @@ internal sealed record AppendBatch(
     /// <summary>Facts of kits, kit by kit.</summary>
     public IReadOnlyList<KitFactAppend> KitFacts { get; init; } = [];
 
+    /// <summary>Kits whose right to link is taken away with it.</summary>
+    public IReadOnlyList<KitId> KitsToRevoke { get; init; } = [];
+
     /// <summary>Facts of the fleet; absent when there are none.</summary>
     public FleetFactAppend? FleetFacts { get; init; }
 }

@@ -87,6 +87,11 @@ internal sealed class SessionStore : IDisposable
                 }
             }
 
+            foreach (var kitId in batch.KitsToRevoke)
+            {
+                await KitKeyWriter.Revoke(context, kitId, _time.GetUtcNow().UtcTicks, cancellationToken);
+            }
+
             if (batch.FleetFacts is { Facts.Count: > 0 } fleet && !await FleetFactWriter.Add(context, fleet, _time.GetUtcNow().UtcTicks, cancellationToken))
             {
                 return AppendOutcome.LostRace;

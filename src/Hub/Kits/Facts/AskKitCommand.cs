@@ -5,6 +5,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Incidents;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
@@ -44,9 +45,22 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
     private readonly SessionRunner _runner;
     private readonly Broadcaster _broadcaster;
     private readonly TimeProvider _time;
+    private readonly KitLinks _links;
+    private readonly PresenceGate _gate;
 
-    public AskKitCommandHandler(KitFacts facts, FleetFacts fleet, KnownEarSource measured, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
+    public AskKitCommandHandler(
+        KitFacts facts,
+        FleetFacts fleet,
+        KnownEarSource measured,
+        SessionStore store,
+        SessionRunner runner,
+        Broadcaster broadcaster,
+        TimeProvider time,
+        KitLinks links,
+        PresenceGate gate)
     {
+        _links = links;
+        _gate = gate;
         _facts = facts;
         _fleet = fleet;
         _measured = measured;
@@ -56,7 +70,12 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         _time = time;
     }
 
-    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => _facts.Alone(
+    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => request.Envelope.Command is ReportKitGone
+        // Not beside a greeting of the same kit: it would find the right still there and the link not yet.
+        ? _gate.Alone(request.Envelope.KitId, () => DecideAlone(request, cancellationToken), cancellationToken)
+        : DecideAlone(request, cancellationToken);
+
+    private Task<Receipt> DecideAlone(AskKitCommand request, CancellationToken cancellationToken) => _facts.Alone(
         () => _runner.Run(
             token => Decide(request, token),
             async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
@@ -95,12 +114,24 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         }
 
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
-        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => _broadcaster.KitChanged(envelope.KitId))
+        var gone = decision.Facts.OfType<KitGone>().FirstOrDefault();
+        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(envelope.KitId, gone))
         {
+            KitsToRevoke = gone is null ? [] : [envelope.KitId],
             KitFacts = [new KitFactAppend(loaded, decision.Facts)],
             FleetFacts = await FollowUps(loaded, decision.Facts, new Actor(caller.Id, caller.Name), cancellationToken),
         };
         return new Attempt<Receipt>(batch, receipt);
+    }
+
+    private void Tell(KitId kitId, KitGone? gone)
+    {
+        _broadcaster.KitChanged(kitId);
+        if (gone is not null)
+        {
+            _links.Revoke(kitId, gone.Stolen ? "The kit was reported stolen." : "The kit was reported lost.");
+            _broadcaster.FleetChanged();
+        }
     }
 
     /// <summary>What it leads to in the fleet's log, in the same act.</summary>

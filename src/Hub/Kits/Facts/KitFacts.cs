@@ -52,9 +52,11 @@ internal sealed class KitFacts : IDisposable
 
     /// <summary>What forbids testing a person with a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(KitId kitId, string personReference, CancellationToken cancellationToken) =>
-        await _store.Load(kitId, cancellationToken) is { } loaded
-            ? KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, Today, personReference)
-            : [];
+        await _store.Load(kitId, cancellationToken) is { } loaded ? await HoldsOnTesting(loaded, personReference, cancellationToken) : [];
+
+    /// <summary>What forbids testing a person with a kit that was read, as sentences.</summary>
+    public async Task<IReadOnlyList<string>> HoldsOnTesting(LoadedKit loaded, string personReference, CancellationToken cancellationToken) =>
+        KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, Today, personReference);
 
     /// <summary>States of kits for the board.</summary>
     public Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken) => _store.States(kits, cancellationToken);

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
@@ -73,7 +74,12 @@ internal sealed record SessionPackUpNoted(SessionId SessionId, Actor By) : KitFa
 internal sealed record KitSetDown(SessionId SessionId, bool AwaitsReturn, Actor By) : KitFact;
 
 /// <summary>The case was packed at the site for its way back.</summary>
-internal sealed record KitPackedUp(LoanId LoanId, IReadOnlyList<ItemCount> Counts, string? Photo, string? Seal, Actor By) : KitFact;
+internal sealed record KitPackedUp(LoanId LoanId, IReadOnlyList<ItemCount> Counts, string? Photo, string? Seal, Actor By) : KitFact
+{
+    /// <summary>Single-use things thrown away there; absent when nobody said.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<ItemCount>? Discarded { get; init; }
+}
 
 /// <summary>It is back.</summary>
 /// <param name="LoanId">Loan that ended with it; absent when it was found after it had been given up.</param>

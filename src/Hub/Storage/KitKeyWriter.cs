@@ -1,0 +1,22 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Storage;
+
+/// <summary>Takes a kit's keys away inside a transaction.</summary>
+internal static class KitKeyWriter
+{
+    /// <summary>From the commit on the kit's key opens nothing. Without the journal keys the journals on its disk cannot be read by anyone.</summary>
+    /// <returns>False when there is no such kit.</returns>
+    public static async Task<bool> Revoke(HubContext context, KitId kitId, long nowTicks, CancellationToken cancellationToken)
+    {
+        var known = await context.Kits.Where(row => row.KitId == kitId.Value).ExecuteUpdateAsync(
+            set => set.SetProperty(row => row.PublicKeyPem, (string?)null).SetProperty(row => row.RevokedTicks, nowTicks),
+            cancellationToken);
+
+        // A code that was printed and not used would let it in again.
+        await context.EnrolmentCodes.Where(row => row.KitId == kitId.Value && row.UsedTicks == null).ExecuteDeleteAsync(cancellationToken);
+        await context.KitJournalKeys.Where(row => row.KitId == kitId.Value).ExecuteDeleteAsync(cancellationToken);
+        return known > 0;
+    }
+}
