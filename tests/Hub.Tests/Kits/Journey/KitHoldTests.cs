@@ -1,0 +1,153 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Kits.Journey;
+
+/// <summary>Every hold of the practice forbids promising and sending; which of them forbids testing is docs/decisions/0026.</summary>
+public sealed class KitHoldTests
+{
+    private readonly JourneyKit _kit = new();
+
+    [Theory]
+    [InlineData(KitHoldKind.CalibrationExpired, true)]
+    [InlineData(KitHoldKind.CalibrationWouldExpireOnLoan, false)]
+    [InlineData(KitHoldKind.CheckFailed, true)]
+    [InlineData(KitHoldKind.CleaningUnsigned, false)]
+    [InlineData(KitHoldKind.ItemMissing, false)]
+    [InlineData(KitHoldKind.DataNotWiped, true)]
+    [InlineData(KitHoldKind.SafetyNotice, true)]
+    [InlineData(KitHoldKind.FirmwareNotApproved, true)]
+    [InlineData(KitHoldKind.LoanPaperMissing, false)]
+    [InlineData(KitHoldKind.BatterySuspect, true)]
+    [InlineData(KitHoldKind.LookBackOpen, false)]
+    [InlineData(KitHoldKind.RecordDoubtful, true)]
+    public void AHoldForbidsPromisingAndSending(KitHoldKind kind, bool forbidsTesting)
+    {
+        var packed = Held(kind, KitStage.Packed);
+        Assert.Contains(kind, packed.Holds);
+        Assert.Equal(RefusalCodes.KitHeld, packed.Refused(packed.Send()).Code);
+        Assert.Equal(RefusalCodes.KitHeld, packed.Refused(packed.Promise(LoanId.New(), from: 40, days: 1)).Code);
+        Assert.Contains(packed.Kit.View.HoldList, hold => hold.Kind == kind && hold.ForbidsTesting == forbidsTesting && hold.Sentence.Length > 10);
+        Assert.Equal(packed.Kit.View.Holds, packed.Kit.View.HoldList.Select(hold => hold.Sentence));
+    }
+
+    [Fact]
+    public void AKitWithoutAHoldIsSent()
+    {
+        _kit.At(KitStage.Packed);
+
+        Assert.Empty(_kit.Holds);
+        _kit.Must(_kit.Send());
+    }
+
+    [Theory]
+    [InlineData(KitHoldKind.SafetyNotice)]
+    [InlineData(KitHoldKind.BatterySuspect)]
+    [InlineData(KitHoldKind.FirmwareNotApproved)]
+    [InlineData(KitHoldKind.DataNotWiped)]
+    public void AHoldByHandIsPlacedOnceAndLiftedWithAReason(KitHoldKind kind)
+    {
+        Assert.Equal(RefusalCodes.Invalid, _kit.Refused(new LiftHold(kind, "none")).Code);
+        _kit.Must(new PlaceHold(kind, "the maker warns"));
+        Assert.Contains("holds the kit for this already", _kit.Refused(new PlaceHold(kind, "again")).Sentence, StringComparison.Ordinal);
+        Assert.True(Assert.Single(_kit.Kit.View.HoldList).PlacedByHand);
+        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107"));
+
+        _kit.Must(new LiftHold(kind, "seen to"));
+
+        Assert.Empty(_kit.Holds);
+    }
+
+    [Theory]
+    [InlineData(KitStage.Available, true)]
+    [InlineData(KitStage.Reserved, true)]
+    [InlineData(KitStage.InTransitOut, true)]
+    [InlineData(KitStage.Delivered, true)]
+    [InlineData(KitStage.CheckedInAtSite, true)]
+    [InlineData(KitStage.InUse, true)]
+    [InlineData(KitStage.Draft, false)]
+    [InlineData(KitStage.Packed, false)]
+    [InlineData(KitStage.AwaitingReturn, false)]
+    [InlineData(KitStage.InTransitBack, false)]
+    [InlineData(KitStage.Received, false)]
+    [InlineData(KitStage.Cleaning, false)]
+    [InlineData(KitStage.AtCalibration, false)]
+    [InlineData(KitStage.MissingParcel, false)]
+    [InlineData(KitStage.Lost, false)]
+    [InlineData(KitStage.Stolen, false)]
+    [InlineData(KitStage.Retired, false)]
+    public void ASessionStartsWhereAKitCanBeInFrontOfSomebody(KitStage stage, bool starts)
+    {
+        _kit.At(stage);
+
+        var why = KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107");
+
+        Assert.Equal(starts, why.Count == 0);
+        Assert.All(why, sentence => Assert.Contains(KitStages.InWords(stage), sentence, StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(KitStage.Commissioned)]
+    [InlineData(KitStage.Inspection)]
+    [InlineData(KitStage.FunctionCheck)]
+    [InlineData(KitStage.Repair)]
+    public void OnlyAKnownEarListensToAKitOnTheMend(KitStage stage)
+    {
+        _kit.Must(new RecordBaseline("E1", KitSamples.Levels(5)));
+        _kit.At(stage);
+
+        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107"));
+        Assert.Empty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "E1"));
+        _kit.Use();
+        Assert.Equal(stage, _kit.Stage);
+        _kit.SetDown();
+        Assert.Equal((stage, null), (_kit.Stage, _kit.State.InSession));
+    }
+
+    private static JourneyKit Held(KitHoldKind kind, KitStage stage)
+    {
+        var kit = new JourneyKit();
+        switch (kind)
+        {
+            case KitHoldKind.CalibrationExpired:
+                kit.At(stage);
+                kit.Kit.Now = kit.Kit.Now.AddMonths(4);
+                break;
+            case KitHoldKind.CalibrationWouldExpireOnLoan:
+                kit.At(stage);
+                kit.Kit.Tell(KitSamples.Gear(kit.Today.AddDays(5).AddMonths(-3), "INV-2"));
+                break;
+            case KitHoldKind.CheckFailed:
+                kit.At(stage).Must(KitSamples.Function(passed: false));
+                break;
+            case KitHoldKind.CleaningUnsigned:
+                kit.Use();
+                kit.SetDown();
+                kit.Kit.Happen([new KitReserved(kit.Loan, kit.Today, kit.Today.AddDays(9), kit.Today.AddDays(9), "Mill Lane 4", KitSamples.Coordinator)]);
+                kit.Must(new PackKit(kit.Loan, JourneyKit.Full, null, null));
+                break;
+            case KitHoldKind.ItemMissing:
+                kit.At(stage);
+                kit.Kit.Happen([new KitCounted([new ItemCount("TIPS", 3)], null, KitSamples.Coordinator)]);
+                break;
+            case KitHoldKind.LoanPaperMissing:
+                kit.At(KitStage.Reserved).Must(new PackKit(kit.Loan, JourneyKit.Full, null, null));
+                break;
+            case KitHoldKind.LookBackOpen:
+                kit.Kit.Session(kit.Kit.Now.AddDays(-1));
+                kit.At(stage).Must(KitSamples.Function(passed: false)).Must(KitSamples.Function(passed: true));
+                break;
+            case KitHoldKind.RecordDoubtful:
+                kit.At(stage);
+                kit.Kit.Others.Add(KitFold.Apply(KitState.Empty(new KitId("kit-02")), new RecordedFact(1, kit.Kit.Now, new GearReported(KitSamples.Gear(kit.Today)))));
+                break;
+            default:
+                kit.At(stage).Must(new PlaceHold(kind, "a reason"));
+                break;
+        }
+
+        return kit;
+    }
+}
