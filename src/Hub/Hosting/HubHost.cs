@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Papers;
 using TeleHearing.Hub.Identity;
@@ -92,6 +93,7 @@ public static class HubHost
         services.AddSingleton<PeopleAdmin>();
         services.AddKits();
         services.AddFleet();
+        services.AddEpcis();
         services.AddSessions();
         services.AddPlanning();
         services.AddRecords();
@@ -108,6 +110,7 @@ public static class HubHost
         app.MapIdentity();
         app.MapKits();
         app.MapFleet();
+        app.MapEpcis();
         app.MapSessions();
         app.MapRecords();
         app.MapHubs();

@@ -56,7 +56,12 @@ internal sealed record KitSent(LoanId LoanId, KitLeg Leg, string? Tracking, Date
 /// <param name="Means">How the entry came about.</param>
 /// <param name="Readings">Readings of a sensor in the parcel.</param>
 /// <param name="By">Who entered it.</param>
-internal sealed record CarrierSaid(LoanId LoanId, KitLeg Leg, CarrierStatus Status, CarrierReason Reason, string? Place, DateTimeOffset HappenedAt, EntryMeans Means, ParcelReadings? Readings, Actor By) : KitFact;
+internal sealed record CarrierSaid(LoanId LoanId, KitLeg Leg, CarrierStatus Status, CarrierReason Reason, string? Place, DateTimeOffset HappenedAt, EntryMeans Means, ParcelReadings? Readings, Actor By) : KitFact
+{
+    /// <summary>Id of the carrier's event it was taken from; absent when it was entered by hand. By it the same event is known again, and a later word that it was wrong finds its entry.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? EventId { get; init; }
+}
 
 /// <summary>The case was opened and counted at the site.</summary>
 internal sealed record KitCheckedIn(LoanId LoanId, IReadOnlyList<ItemCount> Counts, string? Photo, EntryMeans Means, Actor By) : KitFact;
