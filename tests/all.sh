@@ -52,6 +52,19 @@ install_sound() {
   install_packages pulseaudio pulseaudio-utils libasound2 libasound2-plugins
 }
 
+# The documents of kits' histories are validated by a library of others; its versions are those of the lock file.
+install_epcis() {
+  if ! command -v node >/dev/null || ! command -v npm >/dev/null; then
+    note "Installing Node.js for the validation of EPCIS documents"
+    install_packages nodejs npm || return 1
+  fi
+  if [ -f tests/epcis/node_modules/.package-lock.json ] && [ ! tests/epcis/package-lock.json -nt tests/epcis/node_modules/.package-lock.json ]; then
+    return 0
+  fi
+  note "Installing the library that validates EPCIS documents"
+  npm ci --prefix tests/epcis --ignore-scripts --no-audit --no-fund --loglevel=error
+}
+
 if [ "$mode" = all ]; then
   install_chromium || { echo "Chromium could not be installed. Install the package 'chromium' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 fi
@@ -59,6 +72,8 @@ fi
 install_scipy || { echo "scipy could not be installed. Install the package 'python3-scipy' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
 install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+
+install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: npm ci --prefix tests/epcis"; echo "0 passed, 1 failed"; exit 1; }
 
 note "Building"
 if ! dotnet build TeleHearing.sln -v q -nologo -clp:ErrorsOnly; then
