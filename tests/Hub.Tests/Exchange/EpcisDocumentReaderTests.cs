@@ -75,6 +75,7 @@ public sealed class EpcisDocumentReaderTests
     [InlineData("", "no JSON")]
     [InlineData("{", "no JSON")]
     [InlineData("[]", "no EPCIS document")]
+    [InlineData("""{"type":"EPCISDocument","schemaVersion":"2.0","epcisBody":{"eventList":[{"type":"\ud800"}]}}""", "half a character")]
     [InlineData("""{"type":"EPCISDocument","type":"EPCISDocument"}""", "twice")]
     [InlineData("""{"type":"EPCISDocument","schemaVersion":"1.2","epcisBody":{"eventList":[]}}""", "version 2")]
     [InlineData("""{"type":"EPCISDocument","schemaVersion":"2.0"}""", "no list")]
@@ -85,7 +86,7 @@ public sealed class EpcisDocumentReaderTests
     {
         Assert.Contains("MB", Read(new string(' ', EpcisReply.MostBytes + 1)).Faults[0].Sentence);
         Assert.Contains("deep", Read(string.Concat(Enumerable.Repeat("[", 500))).Faults[0].Sentence);
-        Assert.Contains("more than", Read($$"""{"type":"EPCISDocument","schemaVersion":"2.0","epcisBody":{"eventList":[{{string.Join(",", Enumerable.Repeat("{}", EpcisDocumentReader.MostEvents + 1))}}]}}""").Faults[0].Sentence);
+        Assert.Contains("more than", Read($$$"""{"type":"EPCISDocument","schemaVersion":"2.0","epcisBody":{"eventList":[{{{string.Join(",", Enumerable.Repeat("{}", EpcisDocumentReader.MostEvents + 1))}}}]}}""").Faults[0].Sentence);
         Assert.Contains(Read(Changed(one => one["kit:note"] = new string('x', EpcisDocumentReader.LongestEvent))).Faults, fault => fault.Sentence.Contains("characters long", StringComparison.Ordinal));
     }
 

@@ -121,8 +121,8 @@ public sealed class EpcisHubTests : IAsyncLifetime
 
     private static StringContent Content(string text) => new(text, Encoding.UTF8, "application/ld+json");
 
-    private static string Document(string about) => $$"""
+    private static string Document(string about) => $$$"""
         {"@context": ["https://ref.gs1.org/standards/epcis/2.0.0/epcis-context.jsonld"], "type": "EPCISDocument", "schemaVersion": "2.0", "creationDate": "2026-11-20T15:30:00Z",
-         "epcisBody": {"eventList": [{"eventID": "urn:uuid:5d1f6a52-8c0e-4f7b-9c58-0d5a2b0f1a02", "type": "ObjectEvent", "eventTime": "2026-11-20T10:25:00.000-05:00", "eventTimeZoneOffset": "-05:00", "action": "OBSERVE", "epcList": ["{{about}}"], "bizStep": "arriving", "disposition": "in_transit"}]}}
+         "epcisBody": {"eventList": [{"eventID": "urn:uuid:5d1f6a52-8c0e-4f7b-9c58-0d5a2b0f1a02", "type": "ObjectEvent", "eventTime": "2026-11-20T10:25:00.000-05:00", "eventTimeZoneOffset": "-05:00", "action": "OBSERVE", "epcList": ["{{{about}}}"], "bizStep": "arriving", "disposition": "in_transit"}]}}
         """;
 }

@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Kits.Facts;

@@ -1,4 +1,4 @@
-using TeleHearing.Audiology.Calibration;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;

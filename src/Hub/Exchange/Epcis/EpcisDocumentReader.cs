@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
+using System.Text.Unicode;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Exchange.Epcis;
@@ -39,6 +40,11 @@ internal static class EpcisDocumentReader
             document = document[3..];
         }
 
+        if (!Utf8.IsValid(document.Span))
+        {
+            return Faulty(string.Empty, "This is no text in UTF-8. Save it as UTF-8 and try again.");
+        }
+
         JsonDocument json;
         try
         {
@@ -51,7 +57,15 @@ internal static class EpcisDocumentReader
 
         using (json)
         {
-            return Read(json.RootElement);
+            try
+            {
+                return Read(json.RootElement);
+            }
+            catch (InvalidOperationException)
+            {
+                // The one way in which reading a parsed document still fails: half a character, written as an escape. Where it is the library does not say.
+                return Faulty(string.Empty, "A text in the document holds half a character, as in \\uD800 alone.");
+            }
         }
     }
 

@@ -1,6 +1,5 @@
 using System.Security.Cryptography;
 using System.Text.Json;
-using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 
 namespace TeleHearing.Hub.Exchange.Epcis;
