@@ -1,6 +1,5 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Kits.Facts;
-using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 
