@@ -54,7 +54,11 @@ internal sealed class FleetSearch(TimeProvider time)
 
         var index = new PlanIndex(problem with { Requests = [] });
         var part = new PlanPart(index, PlanState.From(index, FleetPlan.Empty with { Calibrations = firstCome.Calibrations }), FreeSpan.Whole, firstScore.UncoveredDays);
-        var (state, proven) = part.LeastUncovered("num_workers:1,max_deterministic_time:10", ends);
+        var (state, proven) = part.LeastUncovered("num_workers:1,max_deterministic_time:3", ends);
+
+        // Fewest apart and briefly: it is hard to prove and later parts see to it too.
+        var uncovered = PlanJudge.Score(index.Problem, state.ToPlan(index)).UncoveredDays;
+        (state, _) = new PlanPart(index, state, FreeSpan.Whole, uncovered).LeastUncovered("num_workers:1,max_deterministic_time:0.5", ends);
         var better = FirstComePlanner.Place(problem, state.ToPlan(index).Calibrations);
         var score = PlanJudge.Score(problem, better);
         return (score.CompareTo(firstScore) < 0 ? better : firstCome, proven ? Math.Min(score.UncoveredDays, firstScore.UncoveredDays) : 0);

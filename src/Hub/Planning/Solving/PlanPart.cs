@@ -62,11 +62,10 @@ internal sealed class PlanPart
     /// <summary>Number of variables to choose.</summary>
     public int Size => _loans.Count + _calibrations.Count;
 
-    /// <summary>Looks for the least days without certificates, and the fewest calibrations that give it.</summary>
+    /// <summary>Looks for the least days without certificates; when none are allowed, for the fewest calibrations.</summary>
     public (PlanState State, bool Proven) LeastUncovered(string parameters, CancellationToken cancellationToken)
     {
-        var perDay = _calibrations.Count + 1L;
-        _model.Minimize(LinearExpr.Sum(_uncovered.Select((variable, place) => LinearExpr.Term(variable, perDay * _uncoveredCosts[place])).Concat(_calibrations.Values.Select(variable => LinearExpr.Term(variable, 1)))));
+        _model.Minimize(_uncovered.Count > 0 ? LinearExpr.WeightedSum(_uncovered, _uncoveredCosts) : LinearExpr.Sum(_calibrations.Values));
         return Solve(parameters, null, cancellationToken);
     }
 
