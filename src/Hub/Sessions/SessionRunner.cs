@@ -76,6 +76,7 @@ internal sealed class SessionRunner
         return new SessionFacts(_time.GetUtcNow(), _links.IsOnline(loaded.Plan.KitId), busy, _settings.GapLimit)
         {
             // The gate of the kit check alone asks; the many reports of testing need no further look.
+            Playable = loaded.State.Protocol is null ? null : await _kitFacts.Playable(loaded.Plan.KitId, cancellationToken),
             KitHolds = loaded.State.Stage == SessionStage.KitCheck ? await _kitFacts.HoldsOnTesting(loaded.Plan.KitId, loaded.Plan.Person.Reference, cancellationToken) : [],
         };
     }

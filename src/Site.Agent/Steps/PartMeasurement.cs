@@ -23,7 +23,9 @@ internal sealed class PartMeasurement
     private PartMeasurement(StepContext context, MeasurePartStep step)
     {
         _context = context;
-        (_part, _protocol, _plan) = (step.Part, step.Protocol!, step.Context!);
+        var gear = context.Ceilings.Gear;
+        (_part, _protocol) = (step.Part, step.Protocol!);
+        _plan = step.Context! with { Playable = PlayableLevels.Of(gear.Calibration, gear.BoneCalibration) };
         _done = [.. step.Known!];
         _masking = new MaskedSettings(context);
         foreach (var known in _plan.Counting(_done).Where(one => one.Route == ConductionRoute.Air))

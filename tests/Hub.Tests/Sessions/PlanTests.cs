@@ -73,6 +73,34 @@ public sealed class PlanTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task WhatTheKitsCertificateDoesNotCoverIsLeftOutAndSaidFromTheBeginning()
+    {
+        // The certificate of this kit ends at 8000 Hz, and it told of no bone vibrator.
+        await _kit.Connect(gear: KitSamples.Gear(DateOnly.FromDateTime(TimeProvider.System.GetLocalNow().Date).AddDays(-14)));
+        await _console.Must(new ChooseProtocol("extended-high", 1));
+
+        var plan = (await _console.Until(view => view.Plan is not null)).Plan!;
+        Assert.Equal(
+            ["The right ear by air, unmasked: 9000, 10000, 11200, 12500, 14000, 16000 Hz left out, because this kit is not calibrated there.", "The left ear by air, unmasked: 9000, 10000, 11200, 12500, 14000, 16000 Hz left out, because this kit is not calibrated there."],
+            plan.Notes);
+
+        var measured = new List<int>();
+        while (plan is { Standing: PlanStanding.Measure, Part: { } part, FrequencyHz: { } hertz })
+        {
+            Assert.True(measured.Count < 60, string.Join(' ', measured));
+            measured.Add(hertz);
+            await _console.Must(new OrderStep(new MeasurePartStep(part), false));
+            var order = await _kit.NextOrder();
+            await Found(order, part.Ear, [hertz]);
+            plan = (await _console.Until(view => view.Step is { Ending: StepEnding.Completed } step && step.StepId == order.StepId)).Plan!;
+        }
+
+        Assert.Equal(ShippedProtocols.ExtendedHigh.AirHz.Order(), measured.Distinct().Order());
+        Assert.Equal(PlanStanding.Finished, plan.Standing);
+        Assert.Equal(2, plan.Notes.Count(note => note.Contains("not calibrated there", StringComparison.Ordinal)));
+    }
+
+    [Fact]
     public async Task AProtocolThatIsNotThereIsRefused()
     {
         Assert.Contains("no such protocol", (await _console.Ask(new ChooseProtocol("standard", 7))).Refusal!.Sentence, StringComparison.Ordinal);

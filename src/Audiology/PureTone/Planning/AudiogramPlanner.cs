@@ -43,6 +43,18 @@ public static class AudiogramPlanner
             ?? new PlanStep.Finished(PlanNotes.Of(run));
     }
 
+    /// <summary>What the plan leaves out from the beginning because the kit cannot play it, in sentences by part; a finished plan has them among its notes.</summary>
+    /// <param name="protocol">Protocol.</param>
+    /// <param name="done">Everything measured so far, in order.</param>
+    /// <param name="context">Transducers, and what the operator decided.</param>
+    public static IReadOnlyList<PlanNote> NotPlayable(TestProtocol protocol, IReadOnlyList<Measurement> done, PlanContext context)
+    {
+        ArgumentNullException.ThrowIfNull(protocol);
+        ArgumentNullException.ThrowIfNull(done);
+        ArgumentNullException.ThrowIfNull(context);
+        return [.. PlanNotes.NotPlayable(new PlanRun(protocol, done, context))];
+    }
+
     private static PlanStep? Wanted(PlanRun run)
     {
         foreach (var repeat in run.Context.Overrides.OfType<PlanOverride.Repeat>())

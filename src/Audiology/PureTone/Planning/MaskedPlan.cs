@@ -61,7 +61,10 @@ internal static class MaskedPlan
             : UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
     }
 
-    private static bool BoneIsStillToCome(PlanRun run) => run.Protocol.BoneRoute is not null && !run.Counting.Any(one => one.Route != ConductionRoute.Air);
+    // Nothing waits for bone that was left out or cannot be played.
+    private static bool BoneIsStillToCome(PlanRun run) => run.Protocol.BoneRoute is { } route
+        && !run.Counting.Any(one => one.Route != ConductionRoute.Air)
+        && (UnmaskedPlan.Bone(run, run.FirstEar, route) ?? (route == ConductionRoute.BoneMastoid ? UnmaskedPlan.Bone(run, run.SecondEar, route) : null)) is not null;
 
     /// <summary>Frequencies whose masking cannot be decided for good, or was needed and is not solved, with the reason.</summary>
     public static IEnumerable<PlanNote> Notes(PlanRun run, Ear ear, ConductionRoute route)

@@ -20,7 +20,7 @@ public sealed record PlanContext(TransducerKind Earphones)
     /// <summary>Whether the side proof failed: left and right are exchanged, and nothing may be measured.</summary>
     public bool EarsSwapped { get; init; }
 
-    /// <summary>What the kit can play; absent when that is not known, and then everything is taken to be playable.</summary>
+    /// <summary>What the kit can play (<see cref="PlayableLevels"/>); absent when that is not known, and then everything is taken to be playable. Hub and kit fill it in from the records each holds; it is not told.</summary>
     public IReadOnlyList<PlayableLevel>? Playable { get; init; }
 
     /// <summary>What the operator decided, in the order of deciding.</summary>
@@ -36,6 +36,9 @@ public sealed record PlanContext(TransducerKind Earphones)
     /// <summary>Whether a frequency can be played.</summary>
     internal bool CanPlay(PlanPart part, int frequencyHz) =>
         Playable is null || Playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);
+
+    /// <summary>Whether anything can be played by a route.</summary>
+    internal bool CanPlayAny(ConductionRoute route) => Playable is null || Playable.Any(one => one.Route == route);
 }
 
 /// <summary>A frequency the kit can play.</summary>

@@ -53,6 +53,17 @@ internal static class UnmaskedPlan
             ?? Each(run, part, log, run.Added(part), MeasurePurpose.Added, hertz => $"The operator added {hertz} Hz.");
     }
 
+    /// <summary>Every frequency that an unmasked part asks for as far as it is measured, whether it can be played or not.</summary>
+    public static IEnumerable<int> AskedFor(PlanRun run, PlanPart part)
+    {
+        var log = run.Log(part);
+        IEnumerable<int> planned = part.Route == ConductionRoute.Air
+            ? [.. run.Protocol.AirHz, .. LowExtension(run, log), .. InterOctaves(run, log), .. run.Protocol.ExtendedHighHz]
+            : run.Protocol.BoneHz;
+        var repeated = run.Context.Overrides.OfType<PlanOverride.Repeat>().Where(repeat => repeat.Part == part).Select(repeat => repeat.FrequencyHz);
+        return planned.Concat(run.Added(part)).Concat(repeated).Distinct();
+    }
+
     /// <summary>Measures a frequency that needs a number of results, or says that it needs no more.</summary>
     public static PlanStep? Owed(PlanRun run, PlanPart part, PartLog log, int frequencyHz, int results, MeasurePurpose purpose, string reason)
     {

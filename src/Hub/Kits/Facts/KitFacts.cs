@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Storage;
 
@@ -55,6 +56,10 @@ internal sealed class KitFacts : IDisposable
         await _store.Load(kitId, cancellationToken) is { } loaded
             ? KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, Today, personReference)
             : [];
+
+    /// <summary>What a kit can play by the calibration it told last; absent while it told none. From memory where nothing was added.</summary>
+    public async Task<IReadOnlyList<PlayableLevel>?> Playable(KitId kitId, CancellationToken cancellationToken) =>
+        (await _store.State(kitId, cancellationToken))?.Playable;
 
     /// <summary>States of kits for the board.</summary>
     public Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken) => _store.States(kits, cancellationToken);

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -57,6 +58,9 @@ internal sealed record KitState(KitId KitId)
 
     /// <summary>The calibration in use.</summary>
     public CalibrationRecord? Calibration => Gear?.Calibration;
+
+    /// <summary>What it can play by the calibration in use; absent while it told none.</summary>
+    public IReadOnlyList<PlayableLevel>? Playable => PlayableLevels.Of(Calibration, Gear?.BoneVibrator?.Calibration);
 
     public static KitState Empty(KitId kitId) => new(kitId);
 

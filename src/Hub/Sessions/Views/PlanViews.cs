@@ -8,7 +8,7 @@ namespace TeleHearing.Hub.Sessions.Views;
 /// <summary>Shows where a protocol stands. Pure.</summary>
 internal static class PlanViews
 {
-    public static PlanView? Of(SessionState state)
+    public static PlanView? Of(SessionState state, SessionFacts facts)
     {
         if (state.Protocol is not { } protocol)
         {
@@ -16,11 +16,12 @@ internal static class PlanViews
         }
 
         IReadOnlyList<string> changes = [.. state.PlanOverrides.Select(InWords)];
-        return SessionPlanning.Next(state) switch
+        IReadOnlyList<string> leftOut = [.. SessionPlanning.NotPlayable(state, facts).Select(note => note.Sentence)];
+        return SessionPlanning.Next(state, facts) switch
         {
-            PlanStep.Measure measure => new PlanView(protocol, PlanStanding.Measure, measure.Part, measure.FrequencyHz, measure.Reason, [], changes),
-            PlanStep.ChangeTransducer change => new PlanView(protocol, PlanStanding.ChangeGear, change.Part, null, change.Reason, [], changes),
-            PlanStep.Blocked blocked => new PlanView(protocol, PlanStanding.Blocked, blocked.Part, null, blocked.Reason, [], changes),
+            PlanStep.Measure measure => new PlanView(protocol, PlanStanding.Measure, measure.Part, measure.FrequencyHz, measure.Reason, leftOut, changes),
+            PlanStep.ChangeTransducer change => new PlanView(protocol, PlanStanding.ChangeGear, change.Part, null, change.Reason, leftOut, changes),
+            PlanStep.Blocked blocked => new PlanView(protocol, PlanStanding.Blocked, blocked.Part, null, blocked.Reason, leftOut, changes),
             PlanStep.Finished finished => new PlanView(
                 protocol,
                 PlanStanding.Finished,
