@@ -16,13 +16,12 @@ internal static class MaskedPlan
             return null;
         }
 
-        var audiogram = Audiogram(run);
         var unmasked = run.Log(part with { Masked = false });
         var candidates = Candidates(run, part).ToList();
         foreach (var hertz in candidates)
         {
             // All that is measured without a masker comes before the masker.
-            if (!run.Skipped(part, hertz) && MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz).OtherEarFirst && OtherEar(run, part, hertz) is { } first)
+            if (!run.Skipped(part, hertz) && MaskingNeeds.Judge(rules, run.Context.Earphones, run.Counting, ear, route, hertz).OtherEarFirst && OtherEar(run, part, hertz) is { } first)
             {
                 return first;
             }
@@ -36,7 +35,7 @@ internal static class MaskedPlan
                 continue;
             }
 
-            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz);
+            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, run.Counting, ear, route, hertz);
             if (need.BoneFirst && !added && BoneIsStillToCome(run))
             {
                 continue;
@@ -75,10 +74,9 @@ internal static class MaskedPlan
             yield break;
         }
 
-        var audiogram = Audiogram(run);
         foreach (var hertz in Candidates(run, part))
         {
-            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz);
+            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, run.Counting, ear, route, hertz);
             var masked = run.Counting.LastOrDefault(one => one.Ear == ear && one.Route == route && one.FrequencyHz == hertz && one.Masking is not null);
             if (need.Needed && masked is null)
             {
@@ -132,8 +130,4 @@ internal static class MaskedPlan
 
         return failed < PartLog.MostAttempts;
     }
-
-    private static IReadOnlyList<Measurement> Audiogram(PlanRun run) => run.Protocol.Bone == Protocols.BonePlacement.Forehead
-        ? [.. run.Counting.SelectMany(one => one is { Route: ConductionRoute.BoneForehead, Masking: null } ? [one, one with { Ear = one.Ear.Other() }] : new[] { one })]
-        : run.Counting;
 }

@@ -14,7 +14,7 @@ public sealed record PlanContext(TransducerKind Earphones)
     [JsonIgnore(Condition = JsonIgnoreCondition.Never)]
     public ConductionRoute? Fitted { get; init; } = ConductionRoute.Air;
 
-    /// <summary>Ear behind which the vibrator sits, when it sits on a mastoid.</summary>
+    /// <summary>Ear under test by bone, in whose place the vibrator is plugged in (docs/decisions/0023), on a mastoid as on the forehead; absent by air.</summary>
     public Ear? VibratorSide { get; init; }
 
     /// <summary>Whether the side proof failed: left and right are exchanged, and nothing may be measured.</summary>

@@ -56,7 +56,8 @@ internal sealed class PlanRun
 
     private PlanStep? Obstacle(PlanPart part, int frequencyHz)
     {
-        if (part.Route != Context.Fitted || (part.Route == ConductionRoute.BoneMastoid && Context.VibratorSide != part.Ear))
+        // On the forehead too the gear is one ear's: its earphone gave its place to the vibrator, and the other ear's is there for the masker.
+        if (part.Route != Context.Fitted || (part.Route != ConductionRoute.Air && Context.VibratorSide != part.Ear))
         {
             return new PlanStep.ChangeTransducer(part, part.Route switch
             {

@@ -62,7 +62,7 @@ internal sealed class PersonRun
                     return;
                 case PlanStep.ChangeTransducer change:
                     ChangingSeconds += OneChangeSeconds;
-                    context = context with { Fitted = change.Part.Route, VibratorSide = change.Part.Route == ConductionRoute.BoneMastoid ? change.Part.Ear : null };
+                    context = context with { Fitted = change.Part.Route, VibratorSide = change.Part.Route == ConductionRoute.Air ? null : change.Part.Ear };
                     break;
                 case PlanStep.Measure measure:
                     Measure(measure.Part.Ear, measure.Part.Route, measure.FrequencyHz, measure.Part.Masked, measure.StartDbHl, measure.Purpose == MeasurePurpose.QuickLook);

@@ -134,6 +134,21 @@ public sealed class AudiogramPlannerTests
     }
 
     [Fact]
+    public void OnTheForeheadTheGearIsChangedForTheOtherEarsMaskerToo()
+    {
+        // Bone always masked: the vibrator stays on the forehead, but vibrator and masking earphone change their plugs (docs/decisions/0023).
+        var plan = new PlanDriver(ShippedProtocols.Standard with
+        {
+            Bone = BonePlacement.Forehead, BoneHz = [1000], AirHz = [1000], MaskingRules = "bone-always", Retest = RetestScope.None, RetestFurther = false, InterOctaves = false, LowExtension = false,
+        });
+        plan.Run(_ => At(10));
+
+        Assert.Equal("R1000 L1000 R1000b R1000bm L1000bm", plan.Written);
+        Assert.Equal([Ear.Right, Ear.Left], plan.Steps.OfType<PlanStep.ChangeTransducer>().Select(change => change.Part.Ear));
+        Assert.Contains("earphone for the masker on the right ear", plan.Steps.OfType<PlanStep.ChangeTransducer>().Last().Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void MaskedThresholdsFollowWhereTheRulesAskForThemAndTheRestOnceBoneIsKnown()
     {
         // Right ear 10 by air and bone; left ear 60 by air, bone 10 without a masker: from 40 dB on by air, and 15 dB of gap by bone, both are masked.
