@@ -21,8 +21,30 @@ public static partial class ProtocolRules
     public static IReadOnlyList<ProtocolFault> Faults(TestProtocol protocol)
     {
         ArgumentNullException.ThrowIfNull(protocol);
-        return [.. Naming(protocol), .. Ranges(protocol), .. FrequencyFaults(protocol), .. Contradictions(protocol)];
+
+        // A protocol that came over a wire may lack what this program never leaves out; nothing else can be said of it then.
+        List<ProtocolFault> missing = [.. Missing(protocol)];
+        return missing.Count > 0 ? missing : [.. Kinds(protocol), .. Naming(protocol), .. Ranges(protocol), .. FrequencyFaults(protocol), .. Contradictions(protocol)];
     }
+
+    private static IEnumerable<ProtocolFault> Missing(TestProtocol protocol) =>
+    [
+        .. Need(protocol.Id is not null, "id", "The identifier is missing."),
+        .. Need(protocol.Name is not null, "name", "The name is missing."),
+        .. Need(protocol.AirHz is not null, "airHz", "The list of frequencies by air conduction is missing."),
+        .. Need(protocol.ExtendedHighHz is not null, "extendedHighHz", "The list of extended high frequencies is missing; an empty one means none."),
+        .. Need(protocol.BoneHz is not null, "boneHz", "The list of frequencies by bone conduction is missing; an empty one means none."),
+    ];
+
+    private static IEnumerable<ProtocolFault> Kinds(TestProtocol protocol) =>
+    [
+        .. Need(Enum.IsDefined(protocol.Method), "method", "There is no such method."),
+        .. Need(Enum.IsDefined(protocol.Rule), "stoppingRule", "There is no such stopping rule."),
+        .. Need(Enum.IsDefined(protocol.Tone), "tone", "There is no such shape of tones."),
+        .. Need(Enum.IsDefined(protocol.EarOrder), "earOrder", "There is no such order of the ears."),
+        .. Need(Enum.IsDefined(protocol.Retest), "retest", "There is no such repeat."),
+        .. Need(Enum.IsDefined(protocol.Bone), "bone", "There is no such place of the vibrator."),
+    ];
 
     private static IEnumerable<ProtocolFault> Naming(TestProtocol protocol) =>
     [
