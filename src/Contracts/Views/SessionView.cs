@@ -126,7 +126,7 @@ public enum PlanStanding
 /// <param name="Part">The part in question; absent when finished.</param>
 /// <param name="FrequencyHz">Frequency that comes next, in Hz.</param>
 /// <param name="Sentence">What comes next and why.</param>
-/// <param name="Notes">What the kit cannot play and is left out, from the beginning; once finished, everything that is missing or uncertain.</param>
+/// <param name="Notes">What the kit cannot play and is left out, and what is to be known of the age that estimates begin from; once finished, everything that is missing or uncertain.</param>
 /// <param name="Changes">What the clinician decided otherwise, in words.</param>
 public sealed record PlanView(
     TestProtocol Protocol,

@@ -14,4 +14,7 @@ internal sealed record SessionFacts(DateTimeOffset Now, bool KitOnline, bool Kit
 
     /// <summary>What the kit can play by the calibration it told last; absent while it told none, and while no protocol asks.</summary>
     public IReadOnlyList<PlayableLevel>? Playable { get; init; }
+
+    /// <summary>Age of the person tested in whole years; absent when it is not known. It may be one that cannot be right.</summary>
+    public int? AgeYears { get; init; }
 }

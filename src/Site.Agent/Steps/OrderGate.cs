@@ -102,7 +102,7 @@ internal static class OrderGate
     private static string? ContextFault(PlanContext context) =>
         context.Overrides is null || context.Overrides.Any(change => change is null or PlanOverride.SkipPart { Part: null } or PlanOverride.SkipFrequency { Part: null } or PlanOverride.AddFrequency { Part: null } or PlanOverride.Repeat { Part: null })
             ? "A decision about the plan in the order is empty or names no part."
-            : EnumFault(context.Earphones);
+            : EnumFault(context.Earphones) ?? (context.Sex is { } sex ? EnumFault(sex) : null);
 
     private static string? FrequencyFault(int hertz) => AudiometricFrequency.TryConventional(hertz, out _) ? null : $"{hertz} Hz is not an audiometric frequency.";
 

@@ -1,11 +1,15 @@
+using System.Text.Json;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Estimation;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Views;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Sessions;
@@ -79,6 +83,46 @@ public sealed class PlanTests : IAsyncLifetime
         Assert.Equal(ShippedProtocols.ExtendedHigh.AirHz.Order(), measured.Distinct().Order());
         Assert.Equal(PlanStanding.Finished, plan.Standing);
         Assert.Equal(2, plan.Notes.Count(note => note.Contains("not calibrated there", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public async Task AnEstimateIsToldTheAgeInWholeYearsAndNothingElseOfThePerson()
+    {
+        // Born on 4 March 1951 (the invented person of these tests).
+        var age = EstimateAge.WholeYears(new DateOnly(1951, 3, 4), DateOnly.FromDateTime(TimeProvider.System.GetLocalNow().Date));
+        await _at.Console.Must(new ChooseProtocol("quick-look", 1));
+        await _at.Console.Must(new OrderStep(new MeasurePartStep(_rightAir), false));
+        var order = await _at.Kit.NextOrder();
+        var context = Assert.IsType<MeasurePartStep>(order.Request).Context!;
+
+        Assert.Equal((age, null), (context.AgeYears, context.Sex));
+        Assert.DoesNotContain("1951", JsonSerializer.Serialize(order, Protocol.Json), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ATestWithoutEstimatesIsToldNoAge()
+    {
+        await _at.Console.Must(new ChooseProtocol("frail-person", 1));
+        await _at.Console.Must(new OrderStep(new MeasurePartStep(_rightAir), false));
+
+        Assert.Null(Assert.IsType<MeasurePartStep>((await _at.Kit.NextOrder()).Request).Context!.AgeYears);
+    }
+
+    [Theory]
+    [InlineData(91, "as at 80 years, not 91")]
+    [InlineData(-1, "which cannot be right")]
+    [InlineData(62, null)]
+    [InlineData(null, null)]
+    public void AnAgeThatIsNotTakenAsItIsStandsBesideThePlan(int? age, string? said)
+    {
+        var state = PureSession.At(SessionStage.Testing).State with { Protocol = ShippedProtocols.QuickLook };
+        var facts = new SessionFacts(default, KitOnline: true, KitBusyElsewhere: false, TimeSpan.FromMinutes(10)) { AgeYears = age };
+
+        var notes = PlanViews.Of(state, facts)!.Notes;
+
+        Assert.Equal(said is null ? 0 : 1, notes.Count);
+        Assert.All(notes, note => Assert.Contains(said!, note, StringComparison.Ordinal));
+        Assert.Empty(PlanViews.Of(state with { Protocol = ShippedProtocols.Standard }, facts)!.Notes);
     }
 
     [Fact]

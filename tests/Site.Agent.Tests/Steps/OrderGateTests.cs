@@ -1,5 +1,6 @@
 using System.Text.Json;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
@@ -61,6 +62,7 @@ public sealed class OrderGateTests
         Part with { Context = Part.Context! with { Overrides = [new PlanOverride.SkipPart(null!)] } },
         Part with { Context = Part.Context! with { Overrides = [new PlanOverride.Repeat(null!, 1000, 0)] } },
         Part with { Context = new PlanContext((TransducerKind)9) },
+        Part with { Context = Part.Context! with { Sex = (Sex)9 } },
     ];
 
     private static MeasurePartStep Part => new(new PlanPart(Ear.Right, ConductionRoute.Air, Masked: false))

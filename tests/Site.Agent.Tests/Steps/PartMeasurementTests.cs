@@ -103,6 +103,25 @@ public sealed class PartMeasurementTests : IAsyncLifetime
         Assert.InRange(30, one.Estimate!.LowerDbHl - 5, one.Estimate.UpperDbHl + 5);
     }
 
+    /// <summary>ISO 7029:2017, men and women alike: at 8 kHz the median is near 0 dB at 20 years and over 40 dB at 78, so that the first telling tones differ.</summary>
+    [Fact]
+    public async Task AnEstimateBeginsFromTheAgeAndAnAgeThatCannotBeRightCountsAsNone()
+    {
+        await using var agent = await StartAsync("right,8000,27,\nleft,8000,27,\n");
+        var protocol = ShippedProtocols.QuickLook with { AirHz = [8000] };
+        var levels = new List<string>();
+        foreach (var age in new int?[] { 20, 78, null, -4, 4000 })
+        {
+            var order = _hub.Order(new MeasurePartStep(_rightAir) { Protocol = protocol, Known = [], Context = _context with { AgeYears = age } }, levels.Count + 1);
+            await _hub.CarryAsync(order);
+            Assert.Equal(StepEnding.Completed, (await _hub.EndOfAsync(order.StepId)).Ending);
+            levels.Add(string.Join(' ', _hub.All<ThresholdFound>()[^1].Threshold.Trials.Where(trial => trial.Kind == TrialKind.Tone).Take(4).Select(trial => trial.LevelDbHl)));
+        }
+
+        Assert.NotEqual(levels[0], levels[1]);
+        Assert.Equal([levels[2], levels[2]], levels[3..]);
+    }
+
     [Fact]
     public async Task APersonWhoAlwaysAnswersIsToldAgainTwiceAtTheMostAndNoThresholdIsMadeUp()
     {

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.Levels;
 
 namespace TeleHearing.Audiology.PureTone.Planning;
@@ -9,6 +10,12 @@ public sealed record PlanContext(TransducerKind Earphones)
 {
     /// <summary>The better ear, as the person or an earlier test says; absent when not known.</summary>
     public Ear? BetterEar { get; init; }
+
+    /// <summary>Age in whole years, from which estimates begin (ISO 7029:2017); absent when unknown, and where the protocol has no estimate. Never a date of birth.</summary>
+    public int? AgeYears { get; init; }
+
+    /// <summary>Sex, for the same; absent when unknown, and then the estimate begins from both sexes alike.</summary>
+    public Sex? Sex { get; init; }
 
     /// <summary>Route of what the person wears now; absent when that is not known, as while it is being changed.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.Never)]

@@ -42,7 +42,7 @@ internal static class StepDecider
             order.LoudConfirmed ? ConfirmedCeilingDbHl : HearingLevels.LoudAboveDbHl,
             context.Seed,
             state.Room?.LowestProvable ?? [],
-            WithWhatIsKnown(state, order.Request))
+            WithWhatIsKnown(state, order.Request, context.Facts))
         {
             LowestProvableBone = state.Room?.LowestProvableBone,
         };
@@ -55,10 +55,10 @@ internal static class StepDecider
             : null;
 
     /// <summary>What a console says is known counts for nothing: the record does.</summary>
-    private static StepRequest WithWhatIsKnown(SessionState state, StepRequest request) => request switch
+    private static StepRequest WithWhatIsKnown(SessionState state, StepRequest request, SessionFacts facts) => request switch
     {
         SearchThresholdStep search => search with { Known = search.Masked ? SessionPlanning.Known(state) : null, MaskingRules = search.Masked ? state.Protocol?.MaskingRules : null },
-        MeasurePartStep part => SessionPlanning.Filled(state, part),
+        MeasurePartStep part => SessionPlanning.Filled(state, facts, part),
         _ => request,
     };
 

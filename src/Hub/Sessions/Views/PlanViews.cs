@@ -16,19 +16,20 @@ internal static class PlanViews
         }
 
         IReadOnlyList<string> changes = [.. state.PlanOverrides.Select(InWords)];
-        IReadOnlyList<string> leftOut = [.. SessionPlanning.NotPlayable(state, facts).Select(note => note.Sentence)];
+        var ofAge = SessionPlanning.OfAge(state, facts);
+        IReadOnlyList<string> notes = [.. SessionPlanning.LeftOut(state, facts), .. ofAge];
         return SessionPlanning.Next(state, facts) switch
         {
-            PlanStep.Measure measure => new PlanView(protocol, PlanStanding.Measure, measure.Part, measure.FrequencyHz, measure.Reason, leftOut, changes),
-            PlanStep.ChangeTransducer change => new PlanView(protocol, PlanStanding.ChangeGear, change.Part, null, change.Reason, leftOut, changes),
-            PlanStep.Blocked blocked => new PlanView(protocol, PlanStanding.Blocked, blocked.Part, null, blocked.Reason, leftOut, changes),
+            PlanStep.Measure measure => new PlanView(protocol, PlanStanding.Measure, measure.Part, measure.FrequencyHz, measure.Reason, notes, changes),
+            PlanStep.ChangeTransducer change => new PlanView(protocol, PlanStanding.ChangeGear, change.Part, null, change.Reason, notes, changes),
+            PlanStep.Blocked blocked => new PlanView(protocol, PlanStanding.Blocked, blocked.Part, null, blocked.Reason, notes, changes),
             PlanStep.Finished finished => new PlanView(
                 protocol,
                 PlanStanding.Finished,
                 null,
                 null,
                 finished.Notes.Count == 0 ? "Everything the protocol asks for is measured." : "Everything the protocol asks for is measured, or was left out for the reasons below.",
-                [.. finished.Notes.Select(note => note.Sentence)],
+                [.. finished.Notes.Select(note => note.Sentence), .. ofAge],
                 changes),
             _ => null,
         };
