@@ -105,7 +105,8 @@ internal sealed class PersonRun
             return;
         }
 
-        var plateau = new PlateauSearch(settings with { StepDb = _protocol.MaskerStepDb }, _random);
+        // As loud as a kit masks without an explicit yes.
+        var plateau = new PlateauSearch(settings with { StepDb = _protocol.MaskerStepDb, OperatorLimitDbEm = MaskingLevels.LoudAboveDbEm }, _random);
         var (found, trials) = Drive(plateau, ear, route, frequencyHz);
         _done.Add(new Measurement(ear, route, frequencyHz, found) { Masking = plateau.Evidence, Tally = trials with { AscentSpanDb = plateau.AscentSpanDb } });
     }
