@@ -192,7 +192,7 @@ public sealed record StepView(StepId StepId, StepRequest Request, bool Started, 
 /// <param name="Ear">Ear.</param>
 /// <param name="Name">"PTA 0.5-1-2" or "PTA 0.5-1-2-4".</param>
 /// <param name="LevelDbHl">Average in dB HL, absent when it cannot be formed.</param>
-/// <param name="Missing">Why not, e.g. "no threshold at 4000 Hz".</param>
+/// <param name="Missing">Why not, e.g. "no threshold at 4000 Hz"; with an average, what must be printed beside it, e.g. "from estimates, a quick look".</param>
 public sealed record AverageView(Ear Ear, string Name, double? LevelDbHl, string? Missing);
 
 /// <summary>A note.</summary>

@@ -27,7 +27,6 @@ internal sealed class SessionMachine
     {
         [KitOnline] = RefusalCodes.KitOffline,
         [NoStepRunning] = RefusalCodes.StepRunning,
-        [StepInHand] = RefusalCodes.NoStep,
         [ConsentGiven] = RefusalCodes.ConsentMissing,
         [ConsentToWithdraw] = RefusalCodes.ConsentMissing,
         [Uncontrolled] = RefusalCodes.ControlHeld,
@@ -62,6 +61,11 @@ internal sealed class SessionMachine
         if (unmet is not { Count: > 0 })
         {
             return new Refusal(RefusalCodes.StageDoesNotAllow, $"This cannot be done now: the session is at \"{Stages.InWords(_state.Stage)}\".", Stages.IsWorking(_state.Stage) ? "Move the session to the stage it belongs to." : "Bring the session back first.");
+        }
+
+        if (unmet.Contains(StepInHand))
+        {
+            return new Refusal(RefusalCodes.NoStep, "There is nothing to cut: no step is in hand.", "Nothing needs to be done.");
         }
 
         var code = unmet.Select(reason => _codes.GetValueOrDefault(reason)).FirstOrDefault(found => found is not null) ?? RefusalCodes.GateNotMet;

@@ -29,10 +29,23 @@ internal static class PlanViews
                 null,
                 null,
                 finished.Notes.Count == 0 ? "Everything the protocol asks for is measured." : "Everything the protocol asks for is measured, or was left out for the reasons below.",
-                [.. finished.Notes.Select(note => note.Sentence), .. ofAge],
+                [.. finished.Notes.Select(InWords), .. ofAge],
                 changes),
             _ => null,
         };
+    }
+
+    /// <summary>A note with the part and the frequency it speaks of, where its sentence does not name them: notes of several parts stand in one list.</summary>
+    internal static string InWords(PlanNote note)
+    {
+        var part = note.Part.ToString();
+        if (note.Sentence.Contains(part, StringComparison.Ordinal))
+        {
+            return note.Sentence;
+        }
+
+        var hertz = note.FrequencyHz is { } frequency && !note.Sentence.Contains($"{frequency} Hz", StringComparison.Ordinal) ? $", {frequency} Hz" : string.Empty;
+        return $"{char.ToUpperInvariant(part[0])}{part[1..]}{hertz}: {note.Sentence}";
     }
 
     /// <summary>A decision of the clinician in words.</summary>
