@@ -39,6 +39,7 @@ internal static class Samples
         new WithdrawConsent("wants to stop"),
         new RecordEarLook(Ear.Left, EarFinding.SomeWax, true, null),
         new AcceptRoom("no quieter room"),
+        new AcceptSides("known to hear nothing there"),
         new OrderStep(new CheckKitStep(), false),
         new OrderStep(new MeasureRoomStep(10), false),
         new OrderStep(new ProveSidesStep(4, 1000, 50), false),

@@ -81,6 +81,9 @@ public sealed record SessionView(
     [JsonIgnore(Condition = JsonIgnoreCondition.Never)]
     public WornGear? Worn { get; init; } = WornGear.Earphones;
 
+    /// <summary>Why a side proof that one ear alone answered was accepted.</summary>
+    public string? SidesAcceptedReason { get; init; }
+
     /// <summary>Where the session's protocol stands; absent while none is chosen.</summary>
     public PlanView? Plan { get; init; }
 
@@ -135,7 +138,16 @@ public sealed record PlanView(
     int? FrequencyHz,
     string Sentence,
     IReadOnlyList<string> Notes,
-    IReadOnlyList<string> Changes);
+    IReadOnlyList<string> Changes)
+{
+    /// <summary>What the clinician left out and did not ask for since.</summary>
+    public IReadOnlyList<LeftOut> LeftOut { get; init; } = [];
+}
+
+/// <summary>Something a clinician left out of a plan.</summary>
+/// <param name="Part">Part.</param>
+/// <param name="FrequencyHz">Frequency in Hz; absent when the whole part is left out.</param>
+public sealed record LeftOut(PlanPart Part, int? FrequencyHz);
 
 /// <summary>The sound dose of a session in percent of a day's (85 dB(A) for eight hours, NIOSH 1998). It informs and limits nothing.</summary>
 /// <param name="RightPercent">Right ear.</param>

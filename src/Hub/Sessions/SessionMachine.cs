@@ -171,6 +171,7 @@ internal sealed class SessionMachine
         // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.WearGear, step);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
+        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.AcceptSides, Is(_state.SideProof?.OnlyAt is not null, "One ear answered every tone rightly and the other none"));
         var testing = _machine.Configure(SessionStage.Testing);
         Allow(testing, SessionTrigger.MeasureRoom, step);
         Allow(testing, SessionTrigger.PresentTone, tone);

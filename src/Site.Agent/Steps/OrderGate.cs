@@ -100,7 +100,7 @@ internal static class OrderGate
             : null;
 
     private static string? ContextFault(PlanContext context) =>
-        context.Overrides is null || context.Overrides.Any(change => change is null or PlanOverride.SkipPart { Part: null } or PlanOverride.SkipFrequency { Part: null } or PlanOverride.AddFrequency { Part: null } or PlanOverride.Repeat { Part: null })
+        context.Overrides is null || context.Overrides.Any(change => change is null or PlanOverride.SkipPart { Part: null } or PlanOverride.SkipFrequency { Part: null } or PlanOverride.AddFrequency { Part: null } or PlanOverride.Repeat { Part: null } or PlanOverride.TakeUp { Part: null })
             ? "A decision about the plan in the order is empty or names no part."
             : EnumFault(context.Earphones) ?? (context.Sex is { } sex ? EnumFault(sex) : null);
 

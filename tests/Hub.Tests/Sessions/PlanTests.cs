@@ -204,4 +204,34 @@ public sealed class PlanTests : IAsyncLifetime
             .. frequencies.Select(hertz => new ThresholdFound(Samples.Threshold(order.StepId, ear, hertz, 20))),
             new StepEnded(order.StepId, StepEnding.Completed, null, null, null),
         ]);
+
+    [Fact]
+    public async Task WhatIsLeftOutCanBeTakenUpAgainAndAnotherProtocolBeginsWithoutIt()
+    {
+        await _at.Console.Must(new ChooseProtocol("frail-person", 1));
+        await _at.Console.Must(new ChangePlan(new PlanOverride.SkipPart(_rightAir)));
+        await _at.Console.Must(new ChangePlan(new PlanOverride.SkipFrequency(_rightAir with { Ear = Ear.Left }, 500)));
+        var left = (await _at.Console.Until(view => view.Plan is { LeftOut.Count: 2 })).Plan!;
+        Assert.Equal([new LeftOut(_rightAir, null), new LeftOut(_rightAir with { Ear = Ear.Left }, 500)], left.LeftOut);
+
+        await _at.Console.Must(new ChangePlan(new PlanOverride.TakeUp(_rightAir, null)));
+        Assert.Equal(_rightAir, (await _at.Console.Until(view => view.Plan is { LeftOut.Count: 1 })).Plan!.Part);
+        await _at.Console.Must(new ChooseProtocol("standard", 1));
+        Assert.Empty((await _at.Console.Until(view => view.Plan?.Protocol.Id == "standard")).Plan!.LeftOut);
+    }
+
+    [Fact]
+    public async Task WhatTheKitCannotPlayIsNotAddedAndWhatWasNotMeasuredIsNotRepeated()
+    {
+        await _at.Console.Must(new ChooseProtocol("frail-person", 1));
+
+        Assert.Contains("not measured yet", (await _at.Console.Ask(new ChangePlan(new PlanOverride.Repeat(_rightAir, 1000, 0)))).Refusal!.Sentence, StringComparison.Ordinal);
+        var decided = TeleHearing.Hub.Sessions.Plans.PlanDecider.Decide(
+            PureSession.At(SessionStage.Testing).State,
+            new ChangePlan(new PlanOverride.AddFrequency(_rightAir, 12_500)),
+            new TeleHearing.Hub.Sessions.Events.Actor("c", "C"),
+            PureSession.At(SessionStage.Testing).Facts with { Playable = [new PlayableLevel(Ear.Right, ConductionRoute.Air, 1000, 100)] },
+            null);
+        Assert.Contains("not calibrated at 12500 Hz", Assert.IsType<TeleHearing.Hub.Sessions.Decisions.Refused>(decided).Refusal.Sentence, StringComparison.Ordinal);
+    }
 }

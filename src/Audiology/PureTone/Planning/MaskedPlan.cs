@@ -11,7 +11,7 @@ internal static class MaskedPlan
     public static PlanStep? Next(PlanRun run, Ear ear, ConductionRoute route)
     {
         var part = new PlanPart(ear, route, Masked: true);
-        if (Rules(run) is not { } rules || run.Skipped(part) || run.Log(part).GivenUp)
+        if (Rules(run) is not { } rules || run.Log(part).GivenUp)
         {
             return null;
         }
@@ -55,9 +55,7 @@ internal static class MaskedPlan
     private static PlanStep? OtherEar(PlanRun run, PlanPart part, int hertz)
     {
         var other = new PlanPart(part.Ear.Other(), ConductionRoute.Air, Masked: false);
-        return run.Skipped(other)
-            ? null
-            : UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
+        return UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
     }
 
     // Nothing waits for bone that was left out or cannot be played.

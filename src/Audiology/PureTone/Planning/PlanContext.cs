@@ -55,7 +55,7 @@ public sealed record PlanContext(TransducerKind Earphones)
 /// <param name="HighestDbHl">Highest level, dB HL.</param>
 public sealed record PlayableLevel(Ear Ear, ConductionRoute Route, int FrequencyHz, double HighestDbHl);
 
-/// <summary>A decision of the operator about the plan. A closed set.</summary>
+/// <summary>A decision of the operator about the plan. A closed set. Of two about the same thing the later counts.</summary>
 /// <remarks>The discriminator strings are stored in event logs for good and are never renamed.</remarks>
 [JsonPolymorphic(TypeDiscriminatorPropertyName = "change")]
 [JsonDerivedType(typeof(SkipPart), "skip-part")]
@@ -63,11 +63,17 @@ public sealed record PlayableLevel(Ear Ear, ConductionRoute Route, int Frequency
 [JsonDerivedType(typeof(AddFrequency), "add-frequency")]
 [JsonDerivedType(typeof(Repeat), "repeat")]
 [JsonDerivedType(typeof(BeginAgain), "begin-again")]
+[JsonDerivedType(typeof(TakeUp), "take-up")]
 public abstract record PlanOverride
 {
     private PlanOverride()
     {
     }
+
+    /// <summary>Measure after all what was left out before.</summary>
+    /// <param name="Part">Part.</param>
+    /// <param name="FrequencyHz">Frequency in Hz that was left out; absent for the whole part.</param>
+    public sealed record TakeUp(PlanPart Part, int? FrequencyHz) : PlanOverride;
 
     /// <summary>Leave a part out.</summary>
     public sealed record SkipPart(PlanPart Part) : PlanOverride;

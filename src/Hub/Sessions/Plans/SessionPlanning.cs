@@ -42,7 +42,7 @@ internal static class SessionPlanning
         Overrides = [.. state.PlanOverrides, .. Unsafe(state)],
         Fitted = state.Worn?.Route,
         VibratorSide = state.Worn?.Ear,
-        EarsSwapped = state.SideProof is { Passed: false },
+        EarsSwapped = state.SideProof is not null && !state.SidesKnown,
     };
 
     /// <summary>How far the results of each ear can be relied on.</summary>

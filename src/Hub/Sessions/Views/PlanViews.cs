@@ -18,7 +18,7 @@ internal static class PlanViews
         IReadOnlyList<string> changes = [.. state.PlanOverrides.Select(InWords)];
         var ofAge = SessionPlanning.OfAge(state, facts);
         IReadOnlyList<string> notes = [.. SessionPlanning.LeftOut(state, facts), .. ofAge];
-        return SessionPlanning.Next(state, facts) switch
+        var view = SessionPlanning.Next(state, facts) switch
         {
             PlanStep.Measure measure => new PlanView(protocol, PlanStanding.Measure, measure.Part, measure.FrequencyHz, measure.Reason, notes, changes),
             PlanStep.ChangeTransducer change => new PlanView(protocol, PlanStanding.ChangeGear, change.Part, null, change.Reason, notes, changes),
@@ -33,6 +33,37 @@ internal static class PlanViews
                 changes),
             _ => null,
         };
+        return view is null ? null : view with { LeftOut = LeftOut(state.PlanOverrides) };
+    }
+
+    /// <summary>What stands left out, so that it can be taken up again.</summary>
+    internal static IReadOnlyList<LeftOut> LeftOut(IReadOnlyList<PlanOverride> changes)
+    {
+        var standing = new List<LeftOut>();
+        foreach (var change in changes)
+        {
+            switch (change)
+            {
+                case PlanOverride.SkipPart skip:
+                    standing.RemoveAll(one => one.Part == skip.Part);
+                    standing.Add(new LeftOut(skip.Part, null));
+                    break;
+                case PlanOverride.SkipFrequency skip when !standing.Contains(new LeftOut(skip.Part, skip.FrequencyHz)):
+                    standing.Add(new LeftOut(skip.Part, skip.FrequencyHz));
+                    break;
+                case PlanOverride.TakeUp taken:
+                    standing.RemoveAll(one => one.Part == taken.Part && (taken.FrequencyHz is null || one.FrequencyHz == taken.FrequencyHz));
+                    break;
+                case PlanOverride.AddFrequency add:
+                    standing.Remove(new LeftOut(add.Part, add.FrequencyHz));
+                    break;
+                case PlanOverride.Repeat repeat:
+                    standing.Remove(new LeftOut(repeat.Part, repeat.FrequencyHz));
+                    break;
+            }
+        }
+
+        return standing;
     }
 
     /// <summary>A note with the part and the frequency it speaks of, where its sentence does not name them: notes of several parts stand in one list.</summary>
@@ -55,6 +86,8 @@ internal static class PlanViews
         PlanOverride.SkipFrequency skip => $"{skip.Part}, {skip.FrequencyHz} Hz: left out",
         PlanOverride.AddFrequency add => $"{add.Part}, {add.FrequencyHz} Hz: added",
         PlanOverride.Repeat repeat => $"{repeat.Part}, {repeat.FrequencyHz} Hz: to be measured again",
+        PlanOverride.TakeUp { FrequencyHz: { } hertz } taken => $"{taken.Part}, {hertz} Hz: to be measured after all",
+        PlanOverride.TakeUp taken => $"{taken.Part}: to be measured after all",
         PlanOverride.BeginAgain again => $"{new PlanPart(again.Ear, again.Route, Masked: false)}: begun again",
         _ => "a change this version does not know",
     };

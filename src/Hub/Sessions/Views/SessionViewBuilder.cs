@@ -55,6 +55,7 @@ internal static class SessionViewBuilder
         {
             RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
             Worn = state.Worn,
+            SidesAcceptedReason = state.SidesAcceptedReason,
             Plan = PlanViews.Of(state, facts),
             Reliability = SessionPlanning.Reliability(state),
             MaskedByHand = MaskedByHand.Of(state),

@@ -44,6 +44,7 @@ internal static class Timeline
         ConsentWithdrawn e => "Consent was withdrawn." + After(e.Reason),
         EarLookedAt e => $"The {Side(e.Look.Ear)} ear was looked at: {Finding(e.Look.Finding)}; it {(e.Look.SafeToCover ? "may" : "must not")} be covered." + After(e.Look.Reason),
         RoomAccepted e => "The room was accepted as it is." + After(e.Reason),
+        SidesAccepted e => "The side proof was accepted though one ear alone answered." + After(e.Reason),
         NoteAdded e => $"Note by {e.By.Name}: {e.Text}",
         MessageShown { Text.Length: 0 } => "The message on the kit screen was taken away.",
         MessageShown e => $"Message on the kit screen: {e.Text}",
