@@ -90,6 +90,11 @@ public sealed class AudiogramGeometryTests
         var shrinks = conventional.Number("width") / wide.Number("width");
 
         Assert.All(["8000", "6000", "120", "Right ear: O, solid line"], words => Assert.InRange(shrinks * Size(wide, words) / Size(conventional, words), 0.85, 1.2));
+
+        // Three figures are about 1.8 times as wide as they are tall, and a word turned on its side reaches a third of its size beside its line.
+        var axis = wide.Flatten().First(element => element.Text?.StartsWith("Hearing level", StringComparison.Ordinal) == true);
+        var number = wide.Flatten().First(element => element.Name == "text" && element.Text == "120");
+        Assert.True(axis.Number("x") + (axis.Number("font-size") / 3) < number.Number("x") - (1.8 * number.Number("font-size")));
     }
 
     [Fact]

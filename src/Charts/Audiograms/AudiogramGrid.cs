@@ -22,6 +22,9 @@ internal static class AudiogramGrid
 
     public static double FrameBottom => AudiogramScale.Y(AudiogramScale.BottomDbHl);
 
+    /// <summary>How far the chart reaches to the left of its usual edge, so that the numbers of the levels do not touch the words of their axis when both are larger.</summary>
+    public static double MarginForWords(double textScale) => 80 * (textScale - 1);
+
     public static SvgElement Draw(bool extended, double textScale) => SvgElement.Group(
         "grid",
         [
@@ -109,7 +112,8 @@ internal static class AudiogramGrid
     {
         yield return SvgElement.Label((FrameLeft + FrameRight) / 2, FrameTop - 38, "Frequency, Hz", 18 * textScale, "middle", Ink.Quiet);
         var middle = (FrameTop + FrameBottom) / 2;
-        var level = SvgElement.Label(20, middle, "Hearing level, dB HL (louder downward)", 18 * textScale, "middle", Ink.Quiet);
-        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 20 {middle})"))] };
+        var x = 20 - (0.85 * MarginForWords(textScale));
+        var level = SvgElement.Label(x, middle, "Hearing level, dB HL (louder downward)", 18 * textScale, "middle", Ink.Quiet);
+        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 {x:0.##} {middle})"))] };
     }
 }

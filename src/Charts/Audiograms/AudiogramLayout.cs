@@ -21,14 +21,15 @@ public static class AudiogramLayout
         var legendTop = AudiogramGrid.FrameBottom + (38 * textScale);
         var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, legendTop, textScale);
         var right = extended ? AudiogramGrid.ExtendedFrame.Right : AudiogramGrid.FrameRight;
-        var width = right + 14;
+        var left = -AudiogramGrid.MarginForWords(textScale);
+        var width = right + 14 - left;
         var height = legendTop + legendHeight;
         var (titleId, descriptionId) = ($"{audiogram.IdPrefix}-title", $"{audiogram.IdPrefix}-desc");
         List<SvgElement> parts =
         [
             SvgElement.Make("title", ("id", titleId)) with { Text = audiogram.Title },
             SvgElement.Make("desc", ("id", descriptionId)) with { Text = AudiogramText.Describe(audiogram) },
-            SvgElement.Make("rect", ("width", width), ("height", height), ("fill", Ink.Paper)),
+            SvgElement.Make("rect", ("x", left), ("width", width), ("height", height), ("fill", Ink.Paper)),
         ];
         if (AudiogramGrid.Hidden(audiogram.LowestProvable) is { } hidden)
         {
@@ -50,7 +51,7 @@ public static class AudiogramLayout
         parts.Add(legend);
         var svg = SvgElement.Make(
             "svg",
-            ("viewBox", FormattableString.Invariant($"0 0 {width:0.##} {height:0.##}")),
+            ("viewBox", FormattableString.Invariant($"{left:0.##} 0 {width:0.##} {height:0.##}")),
             ("width", width),
             ("height", height),
             ("role", "img"),
