@@ -22,6 +22,13 @@ internal static class PopulationBenchmark
             return 2;
         }
 
+        // Tried before the work, so that nobody waits for a table that cannot be written.
+        if (PopulationFolder.WhyNotWritable(options.Folder) is { } closed)
+        {
+            await Console.Error.WriteLineAsync($"Nothing was run, because results cannot be written to {options.Folder}: {closed} Give another folder with --out.");
+            return 2;
+        }
+
         var results = options.Methods.Select(method => Measure(options, method, cancellationToken)).ToList();
         var text = PopulationTable.Write(options, results);
         await Console.Out.WriteAsync(text);

@@ -9,6 +9,24 @@ internal static class PopulationFolder
 {
     private static readonly JsonSerializerOptions _json = new(JsonSerializerDefaults.Web) { WriteIndented = true };
 
+    /// <summary>Makes the folder and tries to write to it.</summary>
+    /// <returns>Why that does not go; absent when it does.</returns>
+    public static string? WhyNotWritable(string folder)
+    {
+        try
+        {
+            Directory.CreateDirectory(folder);
+            var probe = Path.Combine(folder, Path.GetRandomFileName());
+            File.WriteAllBytes(probe, []);
+            File.Delete(probe);
+            return null;
+        }
+        catch (Exception refused) when (refused is IOException or UnauthorizedAccessException)
+        {
+            return refused.Message;
+        }
+    }
+
     public static async Task WriteAsync(PopulationOptions options, IReadOnlyList<PopulationResult> results, string text, CancellationToken cancellationToken)
     {
         Directory.CreateDirectory(options.Folder);

@@ -19,7 +19,7 @@ internal static class PopulationPlots
         const int panel = 190;
         const double publishedSdDb = 6.1;
         var width = 640;
-        var svg = Begin(width, (panel * results.Count) + 30, "Share of thresholds by error");
+        var svg = Begin(width, (panel * results.Count) + 48, "Share of thresholds by error");
         for (var index = 0; index < results.Count; index++)
         {
             var sum = results[index].Of(MannerKind.Cooperative).All.Air;
@@ -43,7 +43,8 @@ internal static class PopulationPlots
             }
         }
 
-        Text(svg, 10, (panel * results.Count) + 18, "Error in dB against the grid. Dark: simulated. Pale: a spread of 6.1 dB, automated against manual on people (Mahomed 2013).");
+        Text(svg, 10, (panel * results.Count) + 18, "Error in dB against the grid. Dark: simulated. Pale: a spread of 6.1 dB,");
+        Text(svg, 10, (panel * results.Count) + 36, "as between automated and manual tests of people (Mahomed 2013).");
         return svg.Append("</svg>").ToString();
     }
 

@@ -1,6 +1,7 @@
 using FsCheck;
 using FsCheck.Fluent;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 
 namespace TeleHearing.Charts.Tests;
 
@@ -68,6 +69,32 @@ public sealed class AudiogramGeometryTests
         {
             Assert.Contains(level < 0 ? $"\u2212{-level}" : $"{level}", labels);
         }
+    }
+
+    [Fact]
+    public void AFrequencyAbove8000HzWithoutALevelLeavesTheChartAsWideAndAsLegibleAsItWas()
+    {
+        var conventional = Drawings.Draw(Drawings.Threshold(Ear.Right, 8000, 20));
+        var asked = Drawings.Draw(Drawings.Threshold(Ear.Right, 8000, 20), Drawings.At(Ear.Right, 12500, new ThresholdOutcome.NotEstablished("Nothing may be played there.")));
+
+        Assert.Equal(conventional.Number("width"), asked.Number("width"));
+        Assert.Contains(asked.Flatten(), element => element.Text == "Right ear, not established: 12500 Hz");
+    }
+
+    [Fact]
+    public void OnAWideChartTheWordsGrowAboutAsMuchAsItShrinks()
+    {
+        static double Size(SvgElement drawing, string words) => drawing.Flatten().First(element => element.Name == "text" && element.Text == words).Number("font-size");
+        var conventional = Drawings.Draw(Drawings.Threshold(Ear.Right, 8000, 20));
+        var wide = Drawings.Draw(Drawings.Threshold(Ear.Right, 8000, 20), Drawings.Threshold(Ear.Right, 12500, 20));
+        var shrinks = conventional.Number("width") / wide.Number("width");
+
+        Assert.All(["8000", "6000", "120", "Right ear: O, solid line"], words => Assert.InRange(shrinks * Size(wide, words) / Size(conventional, words), 0.85, 1.2));
+
+        // Three figures are about 1.8 times as wide as they are tall, and a word turned on its side reaches a third of its size beside its line.
+        var axis = wide.Flatten().First(element => element.Text?.StartsWith("Hearing level", StringComparison.Ordinal) == true);
+        var number = wide.Flatten().First(element => element.Name == "text" && element.Text == "120");
+        Assert.True(axis.Number("x") + (axis.Number("font-size") / 3) < number.Number("x") - (1.8 * number.Number("font-size")));
     }
 
     [Fact]

@@ -48,6 +48,26 @@ public sealed class AudiogramMaskingTests
     }
 
     [Fact]
+    public void AnUnmaskedThresholdThatADilemmaSupersededIsSmallAndCalledSinceMasked()
+    {
+        var drawing = Draw(
+            Bone(500, 10) with { Superseded = true },
+            At(Ear.Left, 500, new ThresholdOutcome.NotEstablished("A dilemma.")) with { Route = ConductionRoute.BoneMastoid, Masked = true },
+            Threshold(Ear.Left, 1000, 50) with { Superseded = true },
+            Threshold(Ear.Left, 1000, 55));
+
+        var texts = drawing.Flatten().Select(element => element.Text).OfType<string>().ToList();
+        Assert.Contains("Left ear, bone conduction, not masked, 500 Hz: 10 dB HL (since masked)", texts);
+        Assert.Contains("Left ear, air conduction, 1000 Hz: 50 dB HL (earlier measurement)", texts);
+        Assert.All(["Small: since masked", "Small: since repeated"], words => Assert.Contains(words, Legend(drawing)));
+        Assert.Contains("Left ear, bone conduction, masked, not established: 500 Hz", texts);
+    }
+
+    [Fact]
+    public void AReasonEndsWithoutAFullStopSoThatASentenceCanFollow() =>
+        Assert.Equal("not established: No calibration there", OutcomeText.Full(new ThresholdOutcome.NotEstablished("No calibration there.")));
+
+    [Fact]
     public void BoneConductionIsNeverJoined() =>
         Assert.Empty(Draw(Bone(500, 10), Bone(1000, 10), Bone(2000, 15) with { Masked = true }, Bone(4000, 20) with { Masked = true }).WithClass("join"));
 

@@ -45,7 +45,7 @@ public sealed class HandDialTests
             {
                 var actions = Enum.GetValues<HandAction>();
                 var dial = keys.Aggregate(HandDial.First, (turned, key) => turned.After(actions[key % actions.Length]));
-                return dial.LevelDbHl is >= HandDial.LowestDbHl and <= HandDial.HighestDbHl && AudiometricFrequency.All.Contains(dial.Frequency) && dial.StepDb is 1 or 2 or 5
-                    && dial.MaskerDbEm is >= HandDial.LowestDbHl and <= 100 && (dial.Route == ConductionRoute.Air || dial.Frequency.Hertz is >= 250 and <= 4000);
+                return dial.LevelDbHl is >= HearingLevels.LowestPresentedDbHl and <= HandDial.HighestDbHl && AudiometricFrequency.All.Contains(dial.Frequency) && dial.StepDb is 1 or 2 or 5
+                    && dial.MaskerDbEm is >= HearingLevels.LowestPresentedDbHl and <= 100 && (dial.Route == ConductionRoute.Air || dial.Frequency.Hertz is >= 250 and <= 4000);
             }).QuickCheckThrowOnFailure();
 }

@@ -110,6 +110,18 @@ public sealed class ProtocolTests : ConsoleContext
         page.WaitForAssertion(() => Assert.Contains("Line 7: StepDb must be 5, 2 or 1.", page.Markup, StringComparison.Ordinal));
     }
 
+    [Fact]
+    public async Task WhatThePlanLeavesOutIsSaidBeforeAnythingIsMeasured()
+    {
+        const string Note = "The right ear by air, unmasked: 9000, 10000 Hz left out, because this kit is not calibrated there.";
+        var planned = Planned(PlanStanding.Measure, _part, 1000, "1000 Hz belongs to the protocol.");
+
+        var page = await Open(planned with { Plan = planned.Plan! with { Notes = [Note] } });
+        await Press(page, "w", "w");
+
+        Assert.Contains(Note, page.FindAll("li").Select(item => Reading.Text(item)));
+    }
+
     private static SessionView Planned(PlanStanding standing, PlanPart part, int? hertz, string sentence) => SampleViews.At(SessionStage.Testing) with
     {
         Plan = new PlanView(ShippedProtocols.Standard, standing, part, hertz, sentence, [], []),

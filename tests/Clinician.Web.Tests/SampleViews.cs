@@ -18,7 +18,7 @@ internal static class SampleViews
 
     private static readonly string[] _commands =
     [
-        "take-control", "release-control", "confirm-identity", "record-consent", "withdraw-consent", "record-ear-look", "accept-room", "cut-step", "advance", "step-back",
+        "take-control", "release-control", "confirm-identity", "record-consent", "withdraw-consent", "record-ear-look", "accept-room", "accept-sides", "cut-step", "advance", "step-back",
         "hold", "resume", "add-note", "say-on-screen", "record-review", "record-handoff", "abort", "convert",
         "check-kit", "measure-room", "prove-sides", "present-tone", "search-threshold", "search-ear", "measure-part", "choose-protocol", "change-plan",
     ];
@@ -162,7 +162,7 @@ internal static class SampleViews
             SessionStage.KitCheck => ["check-kit"],
             SessionStage.RoomNoise => ["measure-room", "accept-room"],
             SessionStage.EarLook => ["record-ear-look"],
-            SessionStage.SideProof => ["prove-sides"],
+            SessionStage.SideProof => ["prove-sides", "accept-sides"],
             SessionStage.Testing => ["present-tone", "search-threshold", "search-ear", "measure-part", "choose-protocol", "change-plan", "advance"],
             SessionStage.Review => ["record-review"],
             SessionStage.Handoff => ["record-handoff"],

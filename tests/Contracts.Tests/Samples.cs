@@ -1,6 +1,7 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Acoustics;
 using TeleHearing.Audiology.Calibration;
+using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
@@ -38,6 +39,7 @@ internal static class Samples
         new WithdrawConsent("wants to stop"),
         new RecordEarLook(Ear.Left, EarFinding.SomeWax, true, null),
         new AcceptRoom("no quieter room"),
+        new AcceptSides("known to hear nothing there"),
         new OrderStep(new CheckKitStep(), false),
         new OrderStep(new MeasureRoomStep(10), false),
         new OrderStep(new ProveSidesStep(4, 1000, 50), false),
@@ -45,7 +47,7 @@ internal static class Samples
         new OrderStep(new SearchThresholdStep(Ear.Right, 2000, StoppingRule.TwoOfThree, ToneShape.Pulsed), true),
         new OrderStep(new SearchEarStep(Ear.Left, [1000, 2000], StoppingRule.ThreeOfFive, ToneShape.Pulsed), false),
         new OrderStep(new SearchThresholdStep(Ear.Left, 500, StoppingRule.TwoOfThree, ToneShape.Pulsed) { Route = ConductionRoute.BoneMastoid, Masked = true, Known = [new Measurement(Ear.Left, ConductionRoute.BoneMastoid, 500, new ThresholdOutcome.Established(20))] }, false),
-        new OrderStep(new MeasurePartStep(new PlanPart(Ear.Right, ConductionRoute.Air, true)) { Protocol = ShippedProtocols.Short, Known = [new Measurement(Ear.Right, ConductionRoute.Air, 1000, new ThresholdOutcome.Established(20)) { Tally = Tally }], Context = new PlanContext(TransducerKind.Insert) { Overrides = [new PlanOverride.SkipFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, false), 8000)] } }, false),
+        new OrderStep(new MeasurePartStep(new PlanPart(Ear.Right, ConductionRoute.Air, true)) { Protocol = ShippedProtocols.Short, Known = [new Measurement(Ear.Right, ConductionRoute.Air, 1000, new ThresholdOutcome.Established(20)) { Tally = Tally }], Context = new PlanContext(TransducerKind.Insert) { AgeYears = 62, Sex = Sex.Female, Overrides = [new PlanOverride.SkipFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, false), 8000)] } }, false),
         new ChooseProtocol("short", 1),
         new ChangePlan(new PlanOverride.Repeat(new PlanPart(Ear.Right, ConductionRoute.Air, false), 1000, 12)),
         new OrderStep(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right), false),

@@ -101,6 +101,12 @@ public static class ReliabilityCodes
     /// <summary>A response by bone at a level that can be felt.</summary>
     public const string MayBeFelt = "may-be-felt";
 
+    /// <summary>Nothing but estimates.</summary>
+    public const string QuickLookOnly = "quick-look-only";
+
+    /// <summary>The lowest level that is presented was heard.</summary>
+    public const string LowestLevelHeard = "lowest-level-heard";
+
     /// <summary>Nothing was measured.</summary>
     public const string NothingMeasured = "nothing-measured";
 }

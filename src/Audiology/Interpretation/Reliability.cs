@@ -20,19 +20,23 @@ public static class Reliability
 
     /// <summary>Judges an ear.</summary>
     /// <param name="ear">Ear.</param>
-    /// <param name="audiogram">Everything measured at both ears, in order; quick looks among it do not count.</param>
+    /// <param name="audiogram">Everything measured at both ears, in order; quick looks among it count only where there is nothing else.</param>
     /// <param name="kind">Earphones the thresholds by air were measured with.</param>
     /// <param name="rules">Rules of masking; absent when missing masking is not to be judged.</param>
     public static EarReliability Judge(Ear ear, IReadOnlyList<Measurement> audiogram, TransducerKind kind, MaskingRules? rules)
     {
         ArgumentNullException.ThrowIfNull(audiogram);
-        List<Measurement> own = [.. audiogram.Where(one => one.Ear == ear && one.Method != ThresholdMethod.Estimate)];
-        var changes = AnswerEvidence.Changes(own);
+        List<Measurement> searched = [.. audiogram.Where(one => one.Ear == ear && one.Method != ThresholdMethod.Estimate)];
+        List<Measurement> own = searched.Count > 0 ? searched : [.. audiogram.Where(one => one.Ear == ear)];
+        var quickLook = searched.Count == 0 && own.Count > 0;
+        var changes = AnswerEvidence.Changes(searched);
         List<ReliabilityReason> reasons =
         [
-            .. Answers(own, changes),
+            // The evidence of steady answers is that of searches; of a quick look only the answers to silence are judged.
+            .. quickLook ? QuickLook(own) : Answers(own, changes),
             .. Repeats(changes),
             .. Trials(own),
+            .. AtTheBottom(own),
             .. EarCompleteness.Reasons(own),
             .. EarPlausibility.Reasons(own),
             .. rules is null ? [] : EarPlausibility.MaskingReasons(ear, audiogram, kind, rules),
@@ -61,10 +65,9 @@ public static class Reliability
             yield return new ReliabilityReason(ReliabilityCodes.PressesWithoutCause, EarVerdict.Repeat, null, Say(
                 $"The person responded in {falsely} of {silent} silent trials and pressed {early} times before a tone; with the answers to soft tones this fits pressing without hearing at least as well as answering tones alone."));
         }
-        else if (falsely >= 2 && falsely * 10 > silent)
+        else if (FalseResponses(own) is { } often)
         {
-            yield return new ReliabilityReason(ReliabilityCodes.FalseResponses, EarVerdict.AcceptWithLimits, null, Say(
-                $"The person responded in {falsely} of {silent} silent trials, more than 1 in 10."));
+            yield return often;
         }
 
         // Counts alone do not show how answers scatter; then the repeats speak for themselves.
@@ -90,6 +93,34 @@ public static class Reliability
                 settled || changes.Count == 1 ? EarVerdict.AcceptWithLimits : EarVerdict.Repeat,
                 hertz,
                 Say($"The repeat at {hertz} Hz differs by {change:0.#} dB{(settled ? ", later repeats agree" : string.Empty)}."));
+        }
+    }
+
+    // An estimate is a first look and a place to begin; what is reported is measured by a search.
+    private static IEnumerable<ReliabilityReason> QuickLook(List<Measurement> own)
+    {
+        yield return new ReliabilityReason(ReliabilityCodes.QuickLookOnly, EarVerdict.AcceptWithLimits, null, "Only a quick look was taken at this ear: its estimates show where thresholds lie and stand for none.");
+        if (FalseResponses(own) is { } falsely)
+        {
+            yield return falsely;
+        }
+    }
+
+    private static ReliabilityReason? FalseResponses(List<Measurement> own)
+    {
+        var (silent, falsely) = (own.Sum(one => one.Tally.CatchTrials), own.Sum(one => one.Tally.FalseResponses));
+        return falsely >= 2 && falsely * 10 > silent
+            ? new ReliabilityReason(ReliabilityCodes.FalseResponses, EarVerdict.AcceptWithLimits, null, Say($"The person responded in {falsely} of {silent} silent trials, more than 1 in 10."))
+            : null;
+    }
+
+    private static IEnumerable<ReliabilityReason> AtTheBottom(List<Measurement> own)
+    {
+        List<int> hertz = [.. own.Where(one => one.Outcome is ThresholdOutcome.Established { LevelDbHl: <= HearingLevels.LowestPresentedDbHl }).Select(one => one.FrequencyHz).Distinct().Order()];
+        if (hertz.Count > 0)
+        {
+            yield return new ReliabilityReason(ReliabilityCodes.LowestLevelHeard, EarVerdict.Accept, hertz is [var only] ? only : null, Say(
+                $"The lowest level that is presented, {HearingLevels.LowestPresentedDbHl} dB HL, was heard at {string.Join(", ", hertz)} Hz: the threshold is there or below."));
         }
     }
 

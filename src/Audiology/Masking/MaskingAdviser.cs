@@ -111,7 +111,7 @@ public static class MaskingAdviser
                 Say($"Heard: raise the masker by {settings.StepDb:0} dB. The threshold has stood over {stood:0.#} of {settings.RiseDb:0.#} dB."),
                 points)
             : new MaskingAdvice(
-                PlateauState.Rising,
+                upToHere.Count > 1 ? PlateauState.Rising : PlateauState.Searching,
                 current.ToneDbHl,
                 next,
                 Say($"Heard: raise the masker by {settings.StepDb:0} dB. A threshold that rises with the masker is the other ear's."),

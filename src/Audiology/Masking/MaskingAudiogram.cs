@@ -14,7 +14,10 @@ internal readonly struct MaskingAudiogram(IReadOnlyList<Measurement> measurement
         for (var i = measurements.Count - 1; i >= 0; i--)
         {
             var one = measurements[i];
-            if (one.Ear == ear && one.FrequencyHz == frequencyHz && (one.Route != ConductionRoute.Air) == bone && (one.Masking is not null) == masked)
+
+            // By the forehead one measurement without a masker stands for both ears.
+            var isOfEar = one.Ear == ear || one is { Route: ConductionRoute.BoneForehead, Masking: null };
+            if (isOfEar && one.FrequencyHz == frequencyHz && (one.Route != ConductionRoute.Air) == bone && (one.Masking is not null) == masked)
             {
                 return one.Outcome;
             }

@@ -81,21 +81,30 @@ public static class MaskingNeeds
         var needed = difference >= attenuation;
         var known = bone.Source switch
         {
-            BoneSource.Measured => "bone threshold",
-            BoneSource.GapElsewhere => "bone threshold as the air-bone gap at the nearest frequencies suggests it,",
-            _ => "threshold by air, its bone threshold not being known,",
+            BoneSource.Measured when MaskingAudiogram.AtBest(view.Best(other, bone: true, frequencyHz)) == level => Say($"bone threshold of {level:0.#} dB HL"),
+
+            // Without a masker a better threshold found on the test side may be this ear's.
+            BoneSource.Measured => Say($"bone threshold, which may be as good as {level:0.#} dB HL"),
+            BoneSource.GapElsewhere => Say($"bone threshold as the air-bone gap at the nearest frequencies suggests it, of {level:0.#} dB HL"),
+            _ => Say($"threshold by air, its bone threshold not being known, of {level:0.#} dB HL"),
         };
+        var far = difference < 0 ? Say($"{-difference:0.#} dB below") : Say($"{difference:0.#} dB above");
         var provisional = bone.Source != BoneSource.Measured;
         return new MaskingNeed(
             needed,
             provisional && !(needed && bone.Source == BoneSource.AirInstead),
             needed
-                ? Say($"Mask: {head} lies {difference:0.#} dB above the {Side(other)} ear's {known} of {level:0.#} dB HL; the head may take away as little as {attenuation:0.#} dB.")
-                : Say($"No masking: {head} lies {difference:0.#} dB above the {Side(other)} ear's {known} of {level:0.#} dB HL, less than the {attenuation:0.#} dB the head takes away{(provisional ? "; judge again when bone conduction is known" : string.Empty)}."))
+                ? Say($"Mask: {head} lies {far} the {Side(other)} ear's {known}; the head may take away as little as {attenuation:0.#} dB.")
+                : Say($"No masking: {head} lies {far} the {Side(other)} ear's {known}, less than the {attenuation:0.#} dB the head takes away{(provisional ? Later(frequencyHz) : string.Empty)}."))
         {
             BoneFirst = boneFirst,
         };
     }
+
+    /// <summary>What may still change the answer. Beyond the range of bone conduction nothing will, and nobody is to wait for it.</summary>
+    private static string Later(int frequencyHz) => BoneFrequencies.Tested.Any(frequency => frequency.Hertz == frequencyHz)
+        ? "; judge again when bone conduction is known"
+        : "; bone conduction is not measured at this frequency";
 
     private static MaskingNeed Bone(MaskingRules rules, MaskingAudiogram view, Ear ear, int frequencyHz, ThresholdOutcome unmasked)
     {

@@ -108,14 +108,7 @@ public sealed class BracketingSearch : IThresholdProcedure
             _level = Math.Min(_floor.LevelDbHl, _maximum);
         }
 
-        if (_floor.LevelDbHl > _maximum || _guard.NoteVoid())
-        {
-            return noise && _lowestHeard is { } heard
-                ? new SearchMove.Finished(new ThresholdOutcome.NoiseLimited(heard))
-                : TrialGuard.EndedByVoids(noise);
-        }
-
-        return Tone();
+        return _guard.AfterVoid(noise, _floor.LevelDbHl, _maximum, _lowestHeard) ?? Tone();
     }
 
     private SearchMove AfterAnswer(bool heard)

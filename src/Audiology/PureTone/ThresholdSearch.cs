@@ -120,14 +120,7 @@ public sealed class ThresholdSearch : IThresholdProcedure
             _counts = !_familiarising;
         }
 
-        if (_floor.LevelDbHl > _maximum || _guard.NoteVoid())
-        {
-            return noise && _lowestHeard is { } heard
-                ? new SearchMove.Finished(new ThresholdOutcome.NoiseLimited(heard))
-                : TrialGuard.EndedByVoids(noise);
-        }
-
-        return Tone();
+        return _guard.AfterVoid(noise, _floor.LevelDbHl, _maximum, _lowestHeard) ?? Tone();
     }
 
     private SearchMove AfterAnswer(bool heard)

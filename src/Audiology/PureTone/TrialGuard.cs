@@ -45,6 +45,23 @@ internal sealed class TrialGuard(SearchSettings settings, Random random)
     /// <summary>Notes a spoiled presentation. True when there have been so many that the search must end.</summary>
     public bool NoteVoid() => ++Voids >= settings.MaximumVoids;
 
+    /// <summary>Notes a spoiled presentation of a search. How the search must end now, or nothing when the presentation comes again.</summary>
+    /// <param name="noise">Whether room noise spoiled it.</param>
+    /// <param name="floorDbHl">Lowest level that the room still lets through, dB HL.</param>
+    /// <param name="maximumDbHl">Highest level of the search, dB HL.</param>
+    /// <param name="lowestHeardDbHl">Lowest level heard so far, which noise then makes the bound; absent when nothing was heard.</param>
+    public SearchMove? AfterVoid(bool noise, double floorDbHl, double maximumDbHl, double? lowestHeardDbHl)
+    {
+        if (floorDbHl <= maximumDbHl && !NoteVoid())
+        {
+            return null;
+        }
+
+        return noise && lowestHeardDbHl is { } heard
+            ? new SearchMove.Finished(new ThresholdOutcome.NoiseLimited(heard))
+            : EndedByVoids(noise);
+    }
+
     /// <summary>Notes a response to silence. What must happen now, or nothing when the search goes on with a longer silence.</summary>
     public SearchMove? NoteFalseResponse()
     {

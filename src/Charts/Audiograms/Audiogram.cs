@@ -72,4 +72,9 @@ public sealed record Audiogram(string Title, IReadOnlyList<AudiogramPoint> Point
     public bool IsOutranked(AudiogramPoint point) =>
         !point.Masked && !point.Superseded
         && Standing(point.Ear).Any(other => other.Masked && (other.Route, other.Frequency) == (point.Route, point.Frequency) && AudiogramSymbols.LevelOf(other.Outcome) is not null);
+
+    /// <summary>Whether an unmasked measurement does not hold because masking was done there since, whatever that came to: a dilemma too says that this level may be the other ear's.</summary>
+    public bool IsSinceMasked(AudiogramPoint point) =>
+        IsOutranked(point)
+        || (point is { Superseded: true, Masked: false } && Standing(point.Ear).Any(other => other.Masked && (other.Route, other.Frequency) == (point.Route, point.Frequency)));
 }

@@ -22,11 +22,14 @@ internal static class AudiogramGrid
 
     public static double FrameBottom => AudiogramScale.Y(AudiogramScale.BottomDbHl);
 
-    public static SvgElement Draw(bool extended) => SvgElement.Group(
+    /// <summary>How far the chart reaches to the left of its usual edge, so that the numbers of the levels do not touch the words of their axis when both are larger.</summary>
+    public static double MarginForWords(double textScale) => 80 * (textScale - 1);
+
+    public static SvgElement Draw(bool extended, double textScale) => SvgElement.Group(
         "grid",
         [
-            .. Levels(FrameLeft, FrameRight), .. LevelNumbers(), .. Frequencies(), Frame(FrameLeft, FrameRight), .. AxisWords(),
-            .. extended ? [.. Levels(ExtendedFrame.Left, ExtendedFrame.Right), .. ExtendedFrequencies(), Frame(ExtendedFrame.Left, ExtendedFrame.Right)] : Array.Empty<SvgElement>(),
+            .. Levels(FrameLeft, FrameRight), .. LevelNumbers(textScale), .. Frequencies(textScale), Frame(FrameLeft, FrameRight), .. AxisWords(textScale),
+            .. extended ? [.. Levels(ExtendedFrame.Left, ExtendedFrame.Right), .. ExtendedFrequencies(textScale), Frame(ExtendedFrame.Left, ExtendedFrame.Right)] : Array.Empty<SvgElement>(),
         ]);
 
     /// <summary>One block a frequency from the top of the chart down to the lowest level the room let the test prove.</summary>
@@ -66,15 +69,15 @@ internal static class AudiogramGrid
         }
     }
 
-    private static IEnumerable<SvgElement> LevelNumbers()
+    private static IEnumerable<SvgElement> LevelNumbers(double textScale)
     {
         for (var level = AudiogramScale.TopDbHl; level <= AudiogramScale.BottomDbHl; level += 10)
         {
-            yield return SvgElement.Label(FrameLeft - 9, AudiogramScale.Y(level) + 7, OutcomeText.Number(level), 20, "end");
+            yield return SvgElement.Label(FrameLeft - 9, AudiogramScale.Y(level) + 7, OutcomeText.Number(level), 20 * textScale, "end");
         }
     }
 
-    private static IEnumerable<SvgElement> Frequencies()
+    private static IEnumerable<SvgElement> Frequencies(double textScale)
     {
         foreach (var frequency in AudiometricFrequency.All)
         {
@@ -84,12 +87,12 @@ internal static class AudiogramGrid
                 ? SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1)
                 : SvgElement.Line(x, FrameTop, x, FrameBottom, Ink.GridStrong, 1, "3 5");
             yield return octave
-                ? SvgElement.Label(x, FrameTop - 10, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 20, "middle")
-                : SvgElement.Label(x, FrameBottom + 21, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 17, "middle", Ink.Quiet);
+                ? SvgElement.Label(x, FrameTop - 10, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 20 * textScale, "middle")
+                : SvgElement.Label(x, FrameBottom + (21 * textScale), frequency.Hertz.ToString(CultureInfo.InvariantCulture), 17 * textScale, "middle", Ink.Quiet);
         }
     }
 
-    private static IEnumerable<SvgElement> ExtendedFrequencies()
+    private static IEnumerable<SvgElement> ExtendedFrequencies(double textScale)
     {
         foreach (var frequency in AudiometricFrequency.ExtendedHigh)
         {
@@ -98,18 +101,19 @@ internal static class AudiogramGrid
 
             // Neighbours' numbers would touch: every other one stands under the chart.
             var above = AudiometricFrequency.ExtendedHigh.Count(lower => lower < frequency) % 2 == 1;
-            yield return SvgElement.Label(x, above ? FrameTop - 10 : FrameBottom + 21, frequency.Hertz.ToString(CultureInfo.InvariantCulture), 17, "middle", Ink.Quiet);
+            yield return SvgElement.Label(x, above ? FrameTop - 10 : FrameBottom + (21 * textScale), frequency.Hertz.ToString(CultureInfo.InvariantCulture), 17 * textScale, "middle", Ink.Quiet);
         }
     }
 
     private static SvgElement Frame(double left, double right) =>
         SvgElement.Make("rect", ("x", left), ("y", FrameTop), ("width", right - left), ("height", FrameBottom - FrameTop), ("fill", "none"), ("stroke", Ink.Frame), ("stroke-width", 1.4));
 
-    private static IEnumerable<SvgElement> AxisWords()
+    private static IEnumerable<SvgElement> AxisWords(double textScale)
     {
-        yield return SvgElement.Label((FrameLeft + FrameRight) / 2, FrameTop - 38, "Frequency, Hz", 18, "middle", Ink.Quiet);
+        yield return SvgElement.Label((FrameLeft + FrameRight) / 2, FrameTop - 38, "Frequency, Hz", 18 * textScale, "middle", Ink.Quiet);
         var middle = (FrameTop + FrameBottom) / 2;
-        var level = SvgElement.Label(20, middle, "Hearing level, dB HL (louder downward)", 18, "middle", Ink.Quiet);
-        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 20 {middle})"))] };
+        var x = 20 - (0.85 * MarginForWords(textScale));
+        var level = SvgElement.Label(x, middle, "Hearing level, dB HL (louder downward)", 18 * textScale, "middle", Ink.Quiet);
+        yield return level with { Attributes = [.. level.Attributes, KeyValuePair.Create("transform", string.Create(CultureInfo.InvariantCulture, $"rotate(-90 {x:0.##} {middle})"))] };
     }
 }

@@ -6,27 +6,37 @@ namespace TeleHearing.Charts;
 /// <summary>Lays an audiogram out: the one drawing behind the component and the file.</summary>
 public static class AudiogramLayout
 {
+    /// <summary>How much larger words are on a chart with extended high frequencies: about as much as it is wider, as far as neighbouring numbers do not touch.</summary>
+    private const double WideTextScale = 1.35;
+
     /// <summary>The whole drawing.</summary>
     public static SvgElement Draw(Audiogram audiogram)
     {
-        var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, AudiogramGrid.FrameBottom + 38);
-        var extended = audiogram.Cursor is { } inHand && AudiogramScale.IsExtended(inHand.Frequency) || audiogram.Points.Any(point => audiogram.Shows(point.Ear) && AudiogramScale.IsExtended(point.Frequency));
+        // Beyond 8000 Hz there is room only for what is drawn there: a frequency without a level is told in the legend.
+        var extended = audiogram.Cursor is { } inHand && AudiogramScale.IsExtended(inHand.Frequency)
+            || audiogram.Points.Any(point => audiogram.Shows(point.Ear) && AudiogramScale.IsExtended(point.Frequency) && AudiogramSymbols.LevelOf(point.Outcome) is not null);
+
+        // A wider chart is drawn smaller in the same place; its words must stay legible.
+        var textScale = extended ? WideTextScale : 1;
+        var legendTop = AudiogramGrid.FrameBottom + (38 * textScale);
+        var (legend, legendHeight) = AudiogramLegend.Draw(audiogram, legendTop, textScale);
         var right = extended ? AudiogramGrid.ExtendedFrame.Right : AudiogramGrid.FrameRight;
-        var width = right + 14;
-        var height = AudiogramGrid.FrameBottom + 38 + legendHeight;
+        var left = -AudiogramGrid.MarginForWords(textScale);
+        var width = right + 14 - left;
+        var height = legendTop + legendHeight;
         var (titleId, descriptionId) = ($"{audiogram.IdPrefix}-title", $"{audiogram.IdPrefix}-desc");
         List<SvgElement> parts =
         [
             SvgElement.Make("title", ("id", titleId)) with { Text = audiogram.Title },
             SvgElement.Make("desc", ("id", descriptionId)) with { Text = AudiogramText.Describe(audiogram) },
-            SvgElement.Make("rect", ("width", width), ("height", height), ("fill", Ink.Paper)),
+            SvgElement.Make("rect", ("x", left), ("width", width), ("height", height), ("fill", Ink.Paper)),
         ];
         if (AudiogramGrid.Hidden(audiogram.LowestProvable) is { } hidden)
         {
             parts.Add(hidden);
         }
 
-        parts.Add(AudiogramGrid.Draw(extended));
+        parts.Add(AudiogramGrid.Draw(extended, textScale));
         if (audiogram.Cursor is { } cursor)
         {
             parts.Add(CursorMark(cursor, right));
@@ -41,7 +51,7 @@ public static class AudiogramLayout
         parts.Add(legend);
         var svg = SvgElement.Make(
             "svg",
-            ("viewBox", FormattableString.Invariant($"0 0 {width:0.##} {height:0.##}")),
+            ("viewBox", FormattableString.Invariant($"{left:0.##} 0 {width:0.##} {height:0.##}")),
             ("width", width),
             ("height", height),
             ("role", "img"),
@@ -60,7 +70,7 @@ public static class AudiogramLayout
         from point in points
         let level = AudiogramSymbols.LevelOf(point.Outcome)
         where level is not null
-        select AudiogramSymbols.Point(point, level.Value, audiogram.IsOutranked(point));
+        select AudiogramSymbols.Point(point, level.Value, audiogram.IsSinceMasked(point));
 
     private static IEnumerable<SvgElement> Intervals(Audiogram audiogram, IEnumerable<AudiogramPoint> standing) =>
         standing

@@ -13,36 +13,41 @@ internal static class AudiogramLegend
 
     private sealed record Item(string Words, Func<double, double, IEnumerable<SvgElement>> Mark);
 
-    public static (SvgElement Drawing, double Height) Draw(Audiogram audiogram, double top)
+    /// <summary>Draws it.</summary>
+    /// <param name="audiogram">What the chart shows.</param>
+    /// <param name="top">Where it begins, drawing units from the top.</param>
+    /// <param name="textScale">How much larger than usual the words are.</param>
+    public static (SvgElement Drawing, double Height) Draw(Audiogram audiogram, double top, double textScale)
     {
         List<SvgElement> parts = [];
+        var rowHeight = RowHeight * textScale;
         var row = 0;
         foreach (var (left, right) in Rows(audiogram))
         {
-            var y = top + (row++ * RowHeight) + 16;
-            parts.AddRange(Place(left, 0, y));
-            parts.AddRange(Place(right, 1, y));
+            var y = top + (row++ * rowHeight) + 16;
+            parts.AddRange(Place(left, 0, y, textScale));
+            parts.AddRange(Place(right, 1, y, textScale));
         }
 
-        var height = row * RowHeight;
+        var height = row * rowHeight;
         foreach (var line in WithoutSymbol(audiogram))
         {
-            height += RowHeight;
-            parts.Add(SvgElement.Label(AudiogramGrid.FrameLeft, top + height - 6, line, TextSize));
+            height += rowHeight;
+            parts.Add(SvgElement.Label(AudiogramGrid.FrameLeft, top + height - 6, line, TextSize * textScale));
         }
 
         return (SvgElement.Group("legend", parts), height + 14);
     }
 
-    private static IEnumerable<SvgElement> Place(Item? item, int column, double y)
+    private static IEnumerable<SvgElement> Place(Item? item, int column, double y, double textScale)
     {
         if (item is null)
         {
             return [];
         }
 
-        var x = AudiogramGrid.FrameLeft + 18 + (column * ColumnWidth);
-        return [.. item.Mark(x, y), SvgElement.Label(x + 24, y + 5, item.Words, TextSize)];
+        var x = AudiogramGrid.FrameLeft + 18 + (column * ColumnWidth * textScale);
+        return [.. item.Mark(x, y), SvgElement.Label(x + 24, y + 5, item.Words, TextSize * textScale)];
     }
 
     private static IEnumerable<(Item? Left, Item? Right)> Rows(Audiogram audiogram)
@@ -128,12 +133,12 @@ internal static class AudiogramLegend
             ]);
         }
 
-        if (drawn.Find(point => point.Superseded) is { } earlier)
+        if (drawn.Find(point => point.Superseded && !audiogram.IsSinceMasked(point)) is { } earlier)
         {
             yield return new Item("Small: since repeated", (x, y) => Small(earlier, x, y));
         }
 
-        if (drawn.Find(audiogram.IsOutranked) is { } unmasked)
+        if (drawn.Find(audiogram.IsSinceMasked) is { } unmasked)
         {
             yield return new Item("Small: since masked", (x, y) => Small(unmasked, x, y));
         }

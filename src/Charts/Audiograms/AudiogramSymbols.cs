@@ -20,14 +20,14 @@ internal static class AudiogramSymbols
     /// <summary>The mark of one measurement.</summary>
     /// <param name="point">Measurement.</param>
     /// <param name="level">Level it stands at, dB HL.</param>
-    /// <param name="outranked">Whether a masked measurement stands in its place.</param>
-    public static SvgElement Point(AudiogramPoint point, double level, bool outranked)
+    /// <param name="sinceMasked">Whether a masked measurement stands in its place.</param>
+    public static SvgElement Point(AudiogramPoint point, double level, bool sinceMasked)
     {
         var form = SymbolForm.Of(point.Ear, point.Route, point.Masked);
         var colour = SymbolForm.ColourOf(point.Ear, point.Route, point.Masked);
         var (x, y) = (PlaceOf(point), AudiogramScale.Y(level));
-        List<SvgElement> parts = [SvgElement.Make("title") with { Text = PointText.Sentence(point, outranked) }];
-        if (point.Superseded || outranked)
+        List<SvgElement> parts = [SvgElement.Make("title") with { Text = PointText.Sentence(point, sinceMasked) }];
+        if (point.Superseded || sinceMasked)
         {
             parts.AddRange(form.Draw(x, y, SmallRadius, new Pen(colour, SmallWidth)));
         }
@@ -41,7 +41,7 @@ internal static class AudiogramSymbols
             parts.AddRange(point.Outcome is ThresholdOutcome.NoResponseAtLimit ? Arrow(form, x, y, colour) : []);
         }
 
-        var kind = outranked ? "outranked" : KindOf(point);
+        var kind = sinceMasked && !point.Superseded ? "outranked" : KindOf(point);
         string[] classes =
         [
             "point",

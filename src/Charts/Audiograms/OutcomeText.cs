@@ -16,11 +16,11 @@ public static class OutcomeText
         _ => "not established",
     };
 
-    /// <summary>The outcome with its reason.</summary>
+    /// <summary>The outcome with its reason, without a full stop at the end.</summary>
     public static string Full(ThresholdOutcome outcome) => outcome switch
     {
         ThresholdOutcome.NoiseLimited => $"{Short(outcome)}; the room hid anything lower",
-        ThresholdOutcome.NotEstablished broken => $"not established: {broken.Reason}",
+        ThresholdOutcome.NotEstablished broken => $"not established: {broken.Reason.TrimEnd('.')}",
         _ => Short(outcome),
     };
 

@@ -6,9 +6,11 @@ namespace TeleHearing.Charts;
 public static class PointText
 {
     /// <summary>What was measured, in full: "Right ear, bone conduction, masked, 2000 Hz: 25 dB HL".</summary>
-    public static string Sentence(AudiogramPoint point, bool outranked = false)
+    /// <param name="point">Measurement.</param>
+    /// <param name="sinceMasked">Whether masking has been done there since (<see cref="Audiogram.IsSinceMasked"/>).</param>
+    public static string Sentence(AudiogramPoint point, bool sinceMasked = false)
     {
-        var standing = point.Superseded ? " (earlier measurement)" : outranked ? " (since masked)" : string.Empty;
+        var standing = sinceMasked ? " (since masked)" : point.Superseded ? " (earlier measurement)" : string.Empty;
         return $"{Series(point)}, {point.Frequency}: {OutcomeText.Full(point.Outcome)}{Precision(point)}{standing}";
     }
 

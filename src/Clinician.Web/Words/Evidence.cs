@@ -17,6 +17,16 @@ public static class Evidence
             Cursor = cursor,
         };
 
+    /// <summary>The masked measurement of every ear, route and frequency that was masked: the one that stands, or else the last, also one that came to nothing.</summary>
+    public static IReadOnlyList<ThresholdRecord> Masked(SessionView view) =>
+    [
+        .. view.Superseded.Concat(view.Thresholds)
+            .Where(threshold => threshold.Masking is not null)
+            .GroupBy(threshold => (threshold.Ear, threshold.Route, threshold.FrequencyHz))
+            .OrderBy(group => group.Key)
+            .Select(group => group.Last()),
+    ];
+
     /// <summary>The latest trials, newest first.</summary>
     public static IReadOnlyList<TrialRecord> LatestTrials(SessionView view, int atMost)
     {

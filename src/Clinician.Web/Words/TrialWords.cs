@@ -21,7 +21,7 @@ public static class TrialWords
 
     /// <summary>What a trial came to, with the reason of a void one.</summary>
     public static string Verdict(TrialRecord trial) =>
-        trial is { Verdict: TrialVerdict.Void, VoidReason: { Length: > 0 } reason } ? $"void: {reason}" : ShortVerdict(trial);
+        trial is { Verdict: TrialVerdict.Void, VoidReason: { Length: > 0 } reason } ? $"void: {reason.TrimEnd('.')}" : ShortVerdict(trial);
 
     /// <summary>A shape beside the words, so that the list can be scanned; never the only sign.</summary>
     public static string Mark(TrialVerdict verdict) => verdict switch

@@ -13,6 +13,7 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(WithdrawConsent), "withdraw-consent")]
 [JsonDerivedType(typeof(RecordEarLook), "record-ear-look")]
 [JsonDerivedType(typeof(AcceptRoom), "accept-room")]
+[JsonDerivedType(typeof(AcceptSides), "accept-sides")]
 [JsonDerivedType(typeof(OrderStep), "order-step")]
 [JsonDerivedType(typeof(ChooseProtocol), "choose-protocol")]
 [JsonDerivedType(typeof(ChangePlan), "change-plan")]
@@ -130,6 +131,10 @@ public sealed record RecordEarLook(Ear Ear, EarFinding Finding, bool SafeToCover
 
 /// <summary>Go on in a room that hides low levels; its bounds then limit the results.</summary>
 public sealed record AcceptRoom(string Reason) : SessionCommand;
+
+/// <summary>A side proof that one ear alone answered is accepted: the other ear is known to hear nothing at that level.</summary>
+/// <param name="Reason">How that is known, and that the earphone on that ear is known to sound.</param>
+public sealed record AcceptSides(string Reason) : SessionCommand;
 
 /// <summary>Ask the kit for a step.</summary>
 /// <param name="Request">The step.</param>

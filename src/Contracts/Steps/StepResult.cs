@@ -80,4 +80,16 @@ public sealed record SideProofResult(IReadOnlyList<SideTrial> Trials) : StepResu
 {
     [JsonIgnore]
     public bool Passed => Trials.Count > 0 && Trials.All(trial => trial.Answered == trial.Played);
+
+    /// <summary>The only ear that answered, every tone of its own rightly, while at least two tones at the other went unanswered; absent when the answers were otherwise.</summary>
+    /// <remarks>With earphones exchanged, tones meant for the deaf ear would reach the hearing one and be answered. That the earphone on the silent ear sounds at all is not shown by this.</remarks>
+    [JsonIgnore]
+    public Ear? OnlyAt => AnsweredOnly(Ear.Right) ? Ear.Right : AnsweredOnly(Ear.Left) ? Ear.Left : null;
+
+    private bool AnsweredOnly(Ear ear) =>
+        Trials.Count(trial => trial.Played == ear) >= FewestOfEach && Trials.Count(trial => trial.Played != ear) >= FewestOfEach
+        && Trials.All(trial => trial.Answered == (trial.Played == ear ? ear : null));
+
+    /// <summary>Fewest tones a side for <see cref="OnlyAt"/>: one unanswered tone can be a moment's inattention (design).</summary>
+    private const int FewestOfEach = 2;
 }

@@ -81,6 +81,9 @@ public sealed record SessionView(
     [JsonIgnore(Condition = JsonIgnoreCondition.Never)]
     public WornGear? Worn { get; init; } = WornGear.Earphones;
 
+    /// <summary>Why a side proof that one ear alone answered was accepted.</summary>
+    public string? SidesAcceptedReason { get; init; }
+
     /// <summary>Where the session's protocol stands; absent while none is chosen.</summary>
     public PlanView? Plan { get; init; }
 
@@ -126,7 +129,7 @@ public enum PlanStanding
 /// <param name="Part">The part in question; absent when finished.</param>
 /// <param name="FrequencyHz">Frequency that comes next, in Hz.</param>
 /// <param name="Sentence">What comes next and why.</param>
-/// <param name="Notes">What is missing or uncertain, once finished.</param>
+/// <param name="Notes">What the kit cannot play and is left out, and what is to be known of the age that estimates begin from; once finished, everything that is missing or uncertain.</param>
 /// <param name="Changes">What the clinician decided otherwise, in words.</param>
 public sealed record PlanView(
     TestProtocol Protocol,
@@ -135,7 +138,16 @@ public sealed record PlanView(
     int? FrequencyHz,
     string Sentence,
     IReadOnlyList<string> Notes,
-    IReadOnlyList<string> Changes);
+    IReadOnlyList<string> Changes)
+{
+    /// <summary>What the clinician left out and did not ask for since.</summary>
+    public IReadOnlyList<LeftOut> LeftOut { get; init; } = [];
+}
+
+/// <summary>Something a clinician left out of a plan.</summary>
+/// <param name="Part">Part.</param>
+/// <param name="FrequencyHz">Frequency in Hz; absent when the whole part is left out.</param>
+public sealed record LeftOut(PlanPart Part, int? FrequencyHz);
 
 /// <summary>The sound dose of a session in percent of a day's (85 dB(A) for eight hours, NIOSH 1998). It informs and limits nothing.</summary>
 /// <param name="RightPercent">Right ear.</param>
@@ -192,7 +204,7 @@ public sealed record StepView(StepId StepId, StepRequest Request, bool Started, 
 /// <param name="Ear">Ear.</param>
 /// <param name="Name">"PTA 0.5-1-2" or "PTA 0.5-1-2-4".</param>
 /// <param name="LevelDbHl">Average in dB HL, absent when it cannot be formed.</param>
-/// <param name="Missing">Why not, e.g. "no threshold at 4000 Hz".</param>
+/// <param name="Missing">Why not, e.g. "no threshold at 4000 Hz"; with an average, what must be printed beside it, e.g. "from estimates, a quick look".</param>
 public sealed record AverageView(Ear Ear, string Name, double? LevelDbHl, string? Missing);
 
 /// <summary>A note.</summary>

@@ -49,6 +49,7 @@ internal static class RecordBuilder
             state.Version,
             Convert.ToHexStringLower(loaded.HeadHash))
         {
+            SidesAccepted = [.. Of<SidesAccepted>(history).Select(line => new Decided<AcceptSides>(By(line.At, line.Event.By, line.Sequence), new AcceptSides(line.Event.Reason)))],
             Protocols = [.. Of<ProtocolChosen>(history).Select(line => new Decided<TestProtocol>(By(line.At, line.Event.By, line.Sequence), line.Event.Protocol))],
             PlanChanges = [.. Of<PlanChanged>(history).Select(line => new Decided<PlanOverride>(By(line.At, line.Event.By, line.Sequence), line.Event.Change))],
             Reliability = SessionPlanning.Reliability(state),

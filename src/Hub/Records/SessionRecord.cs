@@ -56,6 +56,9 @@ public sealed record SessionRecord(
     long EventCount,
     string HeadHash)
 {
+    /// <summary>Side proofs that were accepted though one ear alone answered.</summary>
+    public IReadOnlyList<Decided<AcceptSides>> SidesAccepted { get; init; } = [];
+
     /// <summary>Every protocol chosen, whole, the last one the one in force.</summary>
     public IReadOnlyList<Decided<TestProtocol>> Protocols { get; init; } = [];
 

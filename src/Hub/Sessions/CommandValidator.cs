@@ -48,6 +48,9 @@ internal static class CommandValidator
             case AcceptRoom accept:
                 faults.Text(accept.Reason, "the reason");
                 break;
+            case AcceptSides accept:
+                faults.Text(accept.Reason, "the reason");
+                break;
             case OrderStep order:
                 StepValidator.Check(order.Request, faults);
                 break;
@@ -96,6 +99,7 @@ internal static class CommandValidator
             PlanOverride.SkipFrequency skip => (skip.Part, skip.FrequencyHz),
             PlanOverride.AddFrequency add => (add.Part, add.FrequencyHz),
             PlanOverride.Repeat repeat => (repeat.Part, repeat.FrequencyHz),
+            PlanOverride.TakeUp taken => (taken.Part, taken.FrequencyHz ?? 1000),
             PlanOverride.BeginAgain again => (new PlanPart(again.Ear, again.Route, Masked: false), 1000),
             _ => (null, 1000),
         };

@@ -100,8 +100,10 @@ internal static class GateNeeds
             ? "Only one ear may be covered: ask the assistant to say the letter on that earphone."
             : state.SideProof is null
                 ? "Not done yet."
+                : state.SidesAcceptedReason is { } reason ? "Accepted: " + reason
+                : state.SideProof.OnlyAt is { } only ? $"The {(only == Ear.Right ? "right" : "left")} ear answered rightly, the other not at all. Check that earphone and go louder; if that ear is known to hear nothing, accept it with the reason."
                 : wrong == 0 ? "All sides were right." : Count(wrong, "wrong") + " Check that the earphones are on the right ears and do it again.";
-        return [Kit("side-proof", "The earphones are proven to be on the right ears", !bothCovered || state.SideProof is { Passed: true }, detail)];
+        return [Kit("side-proof", "The earphones are proven to be on the right ears", !bothCovered || state.SidesKnown, detail)];
     }
 
     private static GateNeed[] Handoff(SessionState state) =>

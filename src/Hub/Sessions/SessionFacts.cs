@@ -1,3 +1,5 @@
+using TeleHearing.Audiology.PureTone.Planning;
+
 namespace TeleHearing.Hub.Sessions;
 
 /// <summary>What a decision needs to know besides the events.</summary>
@@ -9,4 +11,10 @@ internal sealed record SessionFacts(DateTimeOffset Now, bool KitOnline, bool Kit
 {
     /// <summary>What forbids using the kit, as sentences; asked for while the kit is being checked alone.</summary>
     public IReadOnlyList<string> KitHolds { get; init; } = [];
+
+    /// <summary>What the kit can play by the calibration it told last; absent while it told none, and while no protocol asks.</summary>
+    public IReadOnlyList<PlayableLevel>? Playable { get; init; }
+
+    /// <summary>Age of the person tested in whole years; absent when it is not known. It may be one that cannot be right.</summary>
+    public int? AgeYears { get; init; }
 }

@@ -27,7 +27,6 @@ internal sealed class SessionMachine
     {
         [KitOnline] = RefusalCodes.KitOffline,
         [NoStepRunning] = RefusalCodes.StepRunning,
-        [StepInHand] = RefusalCodes.NoStep,
         [ConsentGiven] = RefusalCodes.ConsentMissing,
         [ConsentToWithdraw] = RefusalCodes.ConsentMissing,
         [Uncontrolled] = RefusalCodes.ControlHeld,
@@ -62,6 +61,11 @@ internal sealed class SessionMachine
         if (unmet is not { Count: > 0 })
         {
             return new Refusal(RefusalCodes.StageDoesNotAllow, $"This cannot be done now: the session is at \"{Stages.InWords(_state.Stage)}\".", Stages.IsWorking(_state.Stage) ? "Move the session to the stage it belongs to." : "Bring the session back first.");
+        }
+
+        if (unmet.Contains(StepInHand))
+        {
+            return new Refusal(RefusalCodes.NoStep, "There is nothing to cut: no step is in hand.", "Nothing needs to be done.");
         }
 
         var code = unmet.Select(reason => _codes.GetValueOrDefault(reason)).FirstOrDefault(found => found is not null) ?? RefusalCodes.GateNotMet;
@@ -167,6 +171,7 @@ internal sealed class SessionMachine
         // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.WearGear, step);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
+        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.AcceptSides, Is(_state.SideProof?.OnlyAt is not null, "One ear answered every tone rightly and the other none"));
         var testing = _machine.Configure(SessionStage.Testing);
         Allow(testing, SessionTrigger.MeasureRoom, step);
         Allow(testing, SessionTrigger.PresentTone, tone);

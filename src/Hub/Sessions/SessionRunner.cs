@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone.Estimation;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits;
@@ -73,9 +74,12 @@ internal sealed class SessionRunner
         var busy = loaded.State.Stage == SessionStage.Scheduled
             && await _kitSessions.FindOpen(loaded.Plan.KitId, cancellationToken) is { } open
             && open != loaded.State.SessionId;
+        var birth = loaded.Plan.Person.BirthDate;
         return new SessionFacts(_time.GetUtcNow(), _links.IsOnline(loaded.Plan.KitId), busy, _settings.GapLimit)
         {
             // The gate of the kit check alone asks; the many reports of testing need no further look.
+            AgeYears = birth == default ? null : EstimateAge.WholeYears(birth, DateOnly.FromDateTime(_time.GetLocalNow().Date)),
+            Playable = loaded.State.Protocol is null ? null : await _kitFacts.Playable(loaded.Plan.KitId, cancellationToken),
             KitHolds = loaded.State.Stage == SessionStage.KitCheck ? await _kitFacts.HoldsOnTesting(loaded.Plan.KitId, loaded.Plan.Person.Reference, cancellationToken) : [],
         };
     }

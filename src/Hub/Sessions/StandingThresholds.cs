@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 
@@ -5,8 +6,9 @@ namespace TeleHearing.Hub.Sessions;
 
 /// <summary>Which of several measurements of one ear, route and frequency stands. Pure.</summary>
 /// <remarks>
-/// A masked one that came to something stands before any without a masker, for the other ear may have answered for those; a search stands before an estimate, which is a quick look; of equals the last. The rest
-/// stays on record as superseded.
+/// A masked one that came to a level, a dilemma or the masker's limit stands before any without a masker, for the other ear may have answered for those: a dilemma says that this ear's
+/// threshold is not known, and an unmasked level in its place would be read as if it were. A masked one that did not settle says nothing of that, and is tried again.
+/// A search stands before an estimate, which is a quick look; of equals the last. The rest stays on record as superseded.
 /// </remarks>
 internal static class StandingThresholds
 {
@@ -22,7 +24,7 @@ internal static class StandingThresholds
 
     private static int Rank(ThresholdRecord threshold) => threshold switch
     {
-        { Masking: not null, Outcome: not ThresholdOutcome.NotEstablished } => 3,
+        { Masking.Verdict: not MaskingVerdict.NotSettled } => 3,
         { Masking: null, Method: not ThresholdMethod.Estimate } => 2,
         { Masking: null } => 1,
         _ => 0,

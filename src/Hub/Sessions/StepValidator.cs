@@ -7,9 +7,6 @@ namespace TeleHearing.Hub.Sessions;
 /// <summary>Checks the content of a step.</summary>
 internal static class StepValidator
 {
-    /// <summary>Lowest level a kit presents, dB HL (docs/decisions/0005).</summary>
-    public const double LowestLevelDbHl = -10;
-
     /// <summary>Highest level that can be asked for at all, dB HL; see <see cref="Decisions.StepDecider.ConfirmedCeilingDbHl"/>.</summary>
     public const double HighestLevelDbHl = Decisions.StepDecider.ConfirmedCeilingDbHl;
 
@@ -41,7 +38,7 @@ internal static class StepValidator
                 faults.Known(tone.Route, "route");
                 if (tone.MaskerDbEm is { } masker)
                 {
-                    faults.InRange(masker, LowestLevelDbHl, HighestLevelDbHl, "the masker", "dB of effective masking");
+                    faults.InRange(masker, HearingLevels.LowestPresentedDbHl, HighestLevelDbHl, "the masker", "dB of effective masking");
                 }
 
                 break;
@@ -73,7 +70,7 @@ internal static class StepValidator
         }
     }
 
-    private static void Level(double level, Faults faults) => faults.InRange(level, LowestLevelDbHl, HighestLevelDbHl, "the level", "dB HL");
+    private static void Level(double level, Faults faults) => faults.InRange(level, HearingLevels.LowestPresentedDbHl, HighestLevelDbHl, "the level", "dB HL");
 
     private static void Frequency(int hertz, Faults faults) => faults.Need(
         AudiometricFrequency.TryConventional(hertz, out _),

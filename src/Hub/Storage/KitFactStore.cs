@@ -24,6 +24,15 @@ internal sealed class KitFactStore
         return kit is null ? null : await Load(context, kit, cancellationToken);
     }
 
+    /// <summary>The state of a kit, from memory where nothing was added.</summary>
+    /// <returns>Null when there is no such kit.</returns>
+    public async Task<KitState?> State(KitId kitId, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var kit = await context.Kits.AsNoTracking().SingleOrDefaultAsync(row => row.KitId == kitId.Value, cancellationToken);
+        return kit is null ? null : (await States([kit], cancellationToken))[kit.KitId];
+    }
+
     /// <summary>The states of kits for lists, from memory where nothing was added.</summary>
     public async Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken)
     {

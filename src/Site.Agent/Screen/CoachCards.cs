@@ -14,6 +14,18 @@ public enum CardPicture
     Quiet,
     Ear,
     Earphones,
+
+    /// <summary>Vibrator behind the right ear, which is free; earphone on the left one.</summary>
+    VibratorRight,
+
+    /// <summary>Vibrator behind the left ear, which is free; earphone on the right one.</summary>
+    VibratorLeft,
+
+    /// <summary>Vibrator on the forehead; earphone on the left ear alone.</summary>
+    ForeheadEarphoneLeft,
+
+    /// <summary>Vibrator on the forehead; earphone on the right ear alone.</summary>
+    ForeheadEarphoneRight,
     Listen,
     Rest,
     Pack,
@@ -190,10 +202,12 @@ public static class CoachCards
 
     /// <summary>The card of a change of gear. It names the side on which the gear is put, which tells nothing about any sound.</summary>
     public static CoachCard ForGear(ConductionRoute route, Ear? ear) => ear is { } tested && route != ConductionRoute.Air
-        ? Vibrator(route, tested == Ear.Right ? ("right", "red R", "left") : ("left", "blue L", "right"))
+        ? Vibrator(route, tested == Ear.Right
+            ? ("right", "red R", "left", route == ConductionRoute.BoneForehead ? CardPicture.ForeheadEarphoneLeft : CardPicture.VibratorRight)
+            : ("left", "blue L", "right", route == ConductionRoute.BoneForehead ? CardPicture.ForeheadEarphoneRight : CardPicture.VibratorLeft))
         : _earphonesAgain;
 
-    private static CoachCard Vibrator(ConductionRoute route, (string Side, string Plug, string Other) words) => new(
+    private static CoachCard Vibrator(ConductionRoute route, (string Side, string Plug, string Other, CardPicture Picture) words) => new(
         "Put the vibrator on",
         [
             $"Take the earphones off. Plug the vibrator in for the {words.Plug} one.",
@@ -203,7 +217,7 @@ public static class CoachCards
         ],
         "You may feel a light press on the head. Tell us if it hurts.",
         "If it hurts, take it off. Put nothing in an ear unless your clinician says so.",
-        CardPicture.Earphones,
+        words.Picture,
         CanBeDone: true);
 
     /// <summary>The card of a stage.</summary>

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
@@ -75,7 +76,7 @@ internal static class OrderGate
                 : FrequencyFault(tone.FrequencyHz) ?? LevelFault(tone.LevelDbHl) ?? EnumFault(tone.Ear) ?? EnumFault(tone.Shape) ?? EnumFault(tone.Route)
                     ?? (tone.MaskerDbEm is { } masker && !double.IsFinite(masker) ? "The level of the masker is no number." : null),
             SearchThresholdStep search => FrequencyFault(search.FrequencyHz) ?? EnumFault(search.Ear) ?? EnumFault(search.Rule) ?? EnumFault(search.Shape) ?? EnumFault(search.Route)
-                ?? (search.Masked && search.Known is null ? "A masked search needs what was measured before." : null),
+                ?? (search.Masked && search.Known is null ? "A masked search needs what was measured before." : KnownFault(search.Known)),
             SearchEarStep search =>
                 search.FrequenciesHz is not { Count: > 0 and <= MostFrequencies } ? $"A search of an ear has 1 to {MostFrequencies} frequencies."
                 : search.FrequenciesHz.Select(hertz => FrequencyFault(hertz)).FirstOrDefault(fault => fault is not null)
@@ -90,8 +91,18 @@ internal static class OrderGate
 
     private static string? PartFault(MeasurePartStep step) =>
         step is not { Part: { } part, Protocol: { } protocol, Known: not null, Context: not null } ? "The order of a part lacks its protocol, what was measured before, or its context."
-        : EnumFault(part.Ear) ?? EnumFault(part.Route)
+        : EnumFault(part.Ear) ?? EnumFault(part.Route) ?? KnownFault(step.Known) ?? ContextFault(step.Context)
             ?? (ProtocolRules.Faults(protocol) is [var fault, ..] ? $"The protocol of the order cannot be used: {fault.Sentence}" : null);
+
+    private static string? KnownFault(IReadOnlyList<Measurement>? known) =>
+        known?.Any(one => one is not { Outcome: not null, Tally: not null, Masking: null or { Points: not null } }) == true
+            ? "A measurement in the order is empty or lacks its outcome."
+            : null;
+
+    private static string? ContextFault(PlanContext context) =>
+        context.Overrides is null || context.Overrides.Any(change => change is null or PlanOverride.SkipPart { Part: null } or PlanOverride.SkipFrequency { Part: null } or PlanOverride.AddFrequency { Part: null } or PlanOverride.Repeat { Part: null } or PlanOverride.TakeUp { Part: null })
+            ? "A decision about the plan in the order is empty or names no part."
+            : EnumFault(context.Earphones) ?? (context.Sex is { } sex ? EnumFault(sex) : null);
 
     private static string? FrequencyFault(int hertz) => AudiometricFrequency.TryConventional(hertz, out _) ? null : $"{hertz} Hz is not an audiometric frequency.";
 

@@ -17,13 +17,16 @@ internal sealed class PartMeasurement
     private readonly PlanContext _plan;
     private readonly List<Measurement> _done;
     private readonly MaskedSettings _masking;
-    private readonly EarEstimation _estimation = new(null, null);
+    private readonly EarEstimation _estimation;
     private int _trials;
 
     private PartMeasurement(StepContext context, MeasurePartStep step)
     {
         _context = context;
-        (_part, _protocol, _plan) = (step.Part, step.Protocol!, step.Context!);
+        var gear = context.Ceilings.Gear;
+        (_part, _protocol) = (step.Part, step.Protocol!);
+        _plan = step.Context! with { Playable = PlayableLevels.Of(gear.Calibration, gear.BoneCalibration) };
+        _estimation = new EarEstimation(EstimateAge.Of(_plan.AgeYears).Years, _plan.Sex);
         _done = [.. step.Known!];
         _masking = new MaskedSettings(context);
         foreach (var known in _plan.Counting(_done).Where(one => one.Route == ConductionRoute.Air))

@@ -35,16 +35,17 @@ internal static class SideProof
         return StepConclusion.Completed(new SideProofResult(trials));
     }
 
-    /// <summary>Random sides, each at least once.</summary>
+    /// <summary>Random sides, each at least twice from four tones on, so that an ear that answers nothing is told from a moment's inattention; once of fewer.</summary>
     internal static IReadOnlyList<Ear> Order(int count, Random random)
     {
-        var sides = Enumerable.Range(0, count).Select(_ => random.Next(2) == 0 ? Ear.Right : Ear.Left).ToList();
-        if (sides.Distinct().Count() == 1)
-        {
-            var other = sides[0].Other();
-            sides[random.Next(count)] = other;
-        }
-
+        var least = count >= 4 ? 2 : 1;
+        Ear[] sides =
+        [
+            .. Enumerable.Repeat(Ear.Right, least),
+            .. Enumerable.Repeat(Ear.Left, least),
+            .. Enumerable.Range(0, Math.Max(0, count - (2 * least))).Select(_ => random.Next(2) == 0 ? Ear.Right : Ear.Left),
+        ];
+        random.Shuffle(sides);
         return sides;
     }
 

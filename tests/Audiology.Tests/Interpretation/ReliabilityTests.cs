@@ -23,7 +23,33 @@ public sealed class ReliabilityTests
     public void AnEarWithoutMeasurementsIsToBeMeasured()
     {
         Assert.Equal((EarVerdict.Repeat, ReliabilityCodes.NothingMeasured), First(Judge([])));
-        Assert.Equal(EarVerdict.Repeat, Judge([At(1000, 20) with { Method = ThresholdMethod.Estimate }]).Verdict);
+    }
+
+    [Fact]
+    public void AQuickLookAloneIsNamedAsOneAndCounted()
+    {
+        var judged = Judge([.. Air(10, 15, 20).Select(one => one with { Method = ThresholdMethod.Estimate })]);
+
+        Assert.Equal((EarVerdict.AcceptWithLimits, ReliabilityCodes.QuickLookOnly), First(judged));
+        Assert.Equal((3, 30, 6), (judged.Measurements, judged.Tones, judged.CatchTrials));
+        Assert.Equal(3, Judge([.. Air(10, 15, 20), At(4000, 20) with { Method = ThresholdMethod.Estimate }]).Measurements);
+    }
+
+    [Fact]
+    public void ManyResponsesToSilenceInAQuickLookAreNamed()
+    {
+        var judged = Judge([At(1000, 20) with { Method = ThresholdMethod.Estimate, Tally = _calm with { CatchTrials = 4, FalseResponses = 2 } }]);
+
+        Assert.Contains(judged.Reasons, reason => reason.Code == ReliabilityCodes.FalseResponses);
+    }
+
+    [Fact]
+    public void TheLowestLevelHeardIsSaidToBeABound()
+    {
+        var judged = Judge([.. Air(-10, 0, 20)]);
+
+        Assert.Equal(EarVerdict.Accept, judged.Verdict);
+        Assert.Equal(ReliabilityCodes.LowestLevelHeard, Assert.Single(judged.Reasons).Code);
     }
 
     [Fact]

@@ -68,6 +68,18 @@ public sealed class MaskingAdviserTests
     }
 
     [Fact]
+    public void OnePointIsNotCalledARise()
+    {
+        var settings = Case("A", 60, 10, 10);
+
+        var first = MaskingAdviser.Advise(settings, [new(20, 60, true), new(20, 60, true)]);
+        var second = MaskingAdviser.Advise(settings, [new(20, 60, true), new(20, 60, true), new(first.MaskerDbEm!.Value, 65, true), new(first.MaskerDbEm.Value, 65, true)]);
+
+        Assert.Equal((PlateauState.Searching, 1), (first.State, first.Points.Count));
+        Assert.Equal((PlateauState.Rising, 2), (second.State, second.Points.Count));
+    }
+
+    [Fact]
     public void SettingsComeFromTheAudiogram()
     {
         Measurement[] audiogram =

@@ -81,6 +81,30 @@ public sealed class MaskingNeedsTests
         Assert.True(need.Needed);
     }
 
+    [Theory]
+    [InlineData(15, "bone threshold of 15 dB HL")]
+    [InlineData(10, "bone threshold, which may be as good as 10 dB HL")]
+    public void ABoneThresholdThatIsNotTheEarsOwnIsNotCitedAsIfItWere(double foundOnTheTestSide, string cited)
+    {
+        var need = Judge(
+            MaskingRules.AttenuationAndGap, TransducerKind.SupraAural, ConductionRoute.Air, Air(Ear.Right, 75), Air(Ear.Left, 20), Bone(Ear.Left, 15), Bone(Ear.Right, foundOnTheTestSide));
+
+        Assert.Contains(cited, need.Reason, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(125, "bone conduction is not measured at this frequency")]
+    [InlineData(6000, "bone conduction is not measured at this frequency")]
+    [InlineData(250, "judge again when bone conduction is known")]
+    [InlineData(4000, "judge again when bone conduction is known")]
+    public void NobodyIsToldToWaitForWhatIsNeverMeasured(int hertz, string said)
+    {
+        var need = MaskingNeeds.Judge(MaskingRules.AttenuationAndGap, TransducerKind.SupraAural, [Air(Ear.Right, 30, hertz), Air(Ear.Left, 50, hertz)], Ear.Right, ConductionRoute.Air, hertz);
+
+        Assert.Contains(said, need.Reason, StringComparison.Ordinal);
+        Assert.Contains("20 dB below", need.Reason, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void AboveTheBoneRangeTheGapOfTheNearestFrequencyStandsIn()
     {

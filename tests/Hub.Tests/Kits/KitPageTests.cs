@@ -10,108 +10,88 @@ namespace TeleHearing.Hub.Tests.Kits;
 /// <summary>A kit's page over real sockets: who may read and record, what is refused, what survives.</summary>
 public sealed class KitPageTests : IAsyncLifetime
 {
-    private static readonly KitId _kitId = new("kit-01");
-    private static readonly DateOnly _today = DateOnly.FromDateTime(TimeProvider.System.GetLocalNow().Date);
+    private KitInCare _care = null!;
 
-    private RunningHub _hub = null!;
-    private TestConsole _coordinator = null!;
-    private TestConsole _clinician = null!;
-    private TestKit _kit = null!;
-    private string _clinicianId = null!;
+    public async ValueTask InitializeAsync() => _care = await KitInCare.Start();
 
-    public async ValueTask InitializeAsync()
-    {
-        _hub = await RunningHub.Start();
-        _clinicianId = await _hub.Person("Maren Toft", Roles.Clinician);
-        _kit = await _hub.Kit();
-        _coordinator = await _hub.Console(await _hub.Person("Pella Nyström", Roles.Coordinator));
-        _clinician = await _hub.Console(_clinicianId);
-    }
-
-    public async ValueTask DisposeAsync()
-    {
-        await _coordinator.DisposeAsync();
-        await _clinician.DisposeAsync();
-        await _kit.DisposeAsync();
-        await _hub.DisposeAsync();
-    }
+    public ValueTask DisposeAsync() => _care.DisposeAsync();
 
     [Fact]
     public async Task AKitTellsItsCalibrationWithHelloAndTheBoardShowsHowLongItHolds()
     {
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
 
-        var row = Assert.Single((await _coordinator.WatchBoard()).Kits);
+        var row = Assert.Single((await _care.Coordinator.WatchBoard()).Kits);
 
-        Assert.Equal(_today.AddDays(-14).AddMonths(3), row.CalibratedUntil);
+        Assert.Equal(KitInCare.Today.AddDays(-14).AddMonths(3), row.CalibratedUntil);
         Assert.Equal(CalibrationStanding.Holds, row.Calibration);
         Assert.Empty(row.Holds!);
-        var view = (await _coordinator.WatchKit(_kitId)).View!;
+        var view = (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!;
         Assert.True(view.Online);
         Assert.Equal("INV-3391", view.Calibration!.Record.CertificateId);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        Assert.Equal(view.Version, (await _coordinator.WatchKit(_kitId)).View!.Version);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        Assert.Equal(view.Version, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Version);
     }
 
     [Fact]
     public async Task AKitOfAnOlderAgentIsServedAndItsCalibrationNotKnown()
     {
-        var welcome = await _kit.Connect();
+        var welcome = await _care.Kit.Connect();
 
         Assert.Null(welcome.Refusal);
-        Assert.Null((await _coordinator.WatchKit(_kitId)).View!.Calibration);
+        Assert.Null((await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Calibration);
     }
 
     [Fact]
     public async Task GearThatCannotBeTrueIsRefusedAtHello()
     {
-        var gear = KitSamples.Gear(_today);
+        var gear = KitSamples.Gear(KitInCare.Today);
 
-        var welcome = await _kit.Connect(gear: gear with { UnitSerial = " ", Calibration = gear.Calibration! with { Entries = [new(Ear.Left, 1000, double.NaN, 60)] } });
+        var welcome = await _care.Kit.Connect(gear: gear with { UnitSerial = " ", Calibration = gear.Calibration! with { Entries = [new(Ear.Left, 1000, double.NaN, 60)] } });
 
         Assert.Equal(RefusalCodes.Invalid, welcome.Refusal!.Code);
-        Assert.Equal(0, (await _coordinator.WatchKit(_kitId)).View!.Version);
+        Assert.Equal(0, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Version);
     }
 
     [Fact]
     public async Task WhatIsRecordedReachesEveryoneWhoWatchesAndStaysAfterARestart()
     {
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        await _clinician.WatchKit(_kitId);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await _care.Clinician.WatchKit(KitInCare.KitId);
 
-        await _coordinator.MustKit(_kitId, new RecordBaseline("E1", KitSamples.Levels(5)));
-        await _coordinator.MustKit(_kitId, new RecordKnownEar("E1", KitSamples.Levels(20)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordBaseline("E1", KitSamples.Levels(5)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordKnownEar("E1", KitSamples.Levels(20)));
 
-        var told = await _clinician.UntilKit(view => view.KnownEar.Checks.Count == 1);
+        var told = await _care.Clinician.UntilKit(view => view.KnownEar.Checks.Count == 1);
         Assert.Equal(KnownEarVerdict.ExhaustiveNeeded, told.KnownEar.Checks[0].Verdict);
         Assert.Equal("Pella Nyström", told.KnownEar.Checks[0].By);
-        var store = _hub.Get<KitFactStore>();
-        var again = (await new KitFactStore(_hub.Get<Microsoft.EntityFrameworkCore.IDbContextFactory<HubContext>>()).Load(_kitId, TestContext.Current.CancellationToken))!;
+        var store = _care.Hub.Get<KitFactStore>();
+        var again = (await new KitFactStore(_care.Hub.Get<Microsoft.EntityFrameworkCore.IDbContextFactory<HubContext>>()).Load(KitInCare.KitId, TestContext.Current.CancellationToken))!;
         Assert.True(again.Integrity.Valid);
-        Assert.Equal((await store.Load(_kitId, TestContext.Current.CancellationToken))!.State.Version, again.State.Version);
+        Assert.Equal((await store.Load(KitInCare.KitId, TestContext.Current.CancellationToken))!.State.Version, again.State.Version);
         Assert.Equal(told.Version, again.State.Version);
     }
 
     [Fact]
     public async Task OneCommandIdIsRecordedOnce()
     {
-        var envelope = TestConsole.KitEnvelope(_kitId, new RecordMove("Hill clinic", 93.6, null));
+        var envelope = TestConsole.KitEnvelope(KitInCare.KitId, new RecordMove("Hill clinic", 93.6, null));
 
-        var receipts = await Task.WhenAll(_coordinator.SendKit(envelope), _coordinator.SendKit(envelope), _coordinator.SendKit(envelope));
+        var receipts = await Task.WhenAll(_care.Coordinator.SendKit(envelope), _care.Coordinator.SendKit(envelope), _care.Coordinator.SendKit(envelope));
 
         Assert.All(receipts, receipt => Assert.True(receipt.Accepted()));
-        Assert.Equal(1, (await _coordinator.WatchKit(_kitId)).View!.Version);
-        Assert.Equal(RefusalCodes.Duplicate, (await _coordinator.SendKit(envelope with { Command = new RecordMove("elsewhere", null, null) })).Refusal!.Code);
-        Assert.Equal("Hill clinic", Assert.Single((await _coordinator.WatchBoard()).Kits).Where);
+        Assert.Equal(1, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Version);
+        Assert.Equal(RefusalCodes.Duplicate, (await _care.Coordinator.SendKit(envelope with { Command = new RecordMove("elsewhere", null, null) })).Refusal!.Code);
+        Assert.Equal("Hill clinic", Assert.Single((await _care.Coordinator.WatchBoard()).Kits).Where);
     }
 
     [Fact]
     public async Task ManyAtOnceAreAllRecordedWithoutAGap()
     {
-        var receipts = await Task.WhenAll(Enumerable.Range(0, 12).Select(number => (number % 2 == 0 ? _coordinator : _clinician).SendKit(TestConsole.KitEnvelope(_kitId, new RecordMove($"place {number}", null, null)))));
+        var receipts = await Task.WhenAll(Enumerable.Range(0, 12).Select(number => (number % 2 == 0 ? _care.Coordinator : _care.Clinician).SendKit(TestConsole.KitEnvelope(KitInCare.KitId, new RecordMove($"place {number}", null, null)))));
 
         Assert.All(receipts, receipt => Assert.Null(receipt.Refusal));
-        var view = (await _coordinator.WatchKit(_kitId)).View!;
+        var view = (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!;
         Assert.Equal(12, view.Version);
         Assert.True(view.Integrity.Valid);
     }
@@ -128,9 +108,9 @@ public sealed class KitPageTests : IAsyncLifetime
         { new RecordMove("", null, null), "The place is missing" },
         { new RecordMove("Hill clinic", 1013, null), "hPa" },
         { new RecordMove("Hill clinic", 101, 200), "not both" },
-        { new ReserveKit(LoanId.New(), _today, _today.AddDays(-1), _today, "Mill Lane 4"), "ends before it begins" },
+        { new ReserveKit(LoanId.New(), KitInCare.Today, KitInCare.Today.AddDays(-1), KitInCare.Today, "Mill Lane 4"), "ends before it begins" },
         { new ReserveKit(LoanId.New(), DateOnly.MinValue, DateOnly.MaxValue, DateOnly.MaxValue, "Mill Lane 4"), "longer than" },
-        { new ReserveKit(default, _today, _today, _today.AddDays(-1), ""), "names no loan" },
+        { new ReserveKit(default, KitInCare.Today, KitInCare.Today, KitInCare.Today.AddDays(-1), ""), "names no loan" },
         { new PlaceHold(KitHoldKind.CheckFailed, "heard on both sides"), "Only these are placed and lifted by hand" },
         { new CountKit([new ItemCount("A", 1), new ItemCount("A", 2)], null), "counted twice" },
         { new CountKit([new ItemCount("A", -1)], null), "below 0" },
@@ -144,63 +124,63 @@ public sealed class KitPageTests : IAsyncLifetime
     [MemberData(nameof(Bad))]
     public async Task WhatCannotBeTrueIsRefusedWithClearWordsAndRecordedNowhere(KitCommand command, string words)
     {
-        var receipt = await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, command));
+        var receipt = await _care.Coordinator.SendKit(TestConsole.KitEnvelope(KitInCare.KitId, command));
 
         Assert.Equal(RefusalCodes.Invalid, receipt.Refusal!.Code);
         Assert.Contains(words, receipt.Refusal.Sentence, StringComparison.Ordinal);
-        Assert.Equal(0, (await _coordinator.WatchKit(_kitId)).View!.Version);
+        Assert.Equal(0, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Version);
     }
 
     [Fact]
     public async Task ALateCommandAnUnknownKitAndAnotherVersionAreRefused()
     {
         var command = new RecordMove("Hill clinic", null, null);
-        Assert.Equal(RefusalCodes.Expired, (await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, command) with { ExpiresAt = default })).Refusal!.Code);
-        Assert.Equal(RefusalCodes.KitUnknown, (await _coordinator.SendKit(TestConsole.KitEnvelope(new KitId("kit-99"), command))).Refusal!.Code);
-        Assert.Equal(RefusalCodes.ProtocolVersion, (await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, command) with { ProtocolVersion = 99 })).Refusal!.Code);
-        Assert.Equal(RefusalCodes.KitUnknown, (await _coordinator.WatchKit(new KitId("kit-99"))).Refusal!.Code);
-        Assert.Equal(0, (await _coordinator.WatchKit(_kitId)).View!.Version);
+        Assert.Equal(RefusalCodes.Expired, (await _care.Coordinator.SendKit(TestConsole.KitEnvelope(KitInCare.KitId, command) with { ExpiresAt = default })).Refusal!.Code);
+        Assert.Equal(RefusalCodes.KitUnknown, (await _care.Coordinator.SendKit(TestConsole.KitEnvelope(new KitId("kit-99"), command))).Refusal!.Code);
+        Assert.Equal(RefusalCodes.ProtocolVersion, (await _care.Coordinator.SendKit(TestConsole.KitEnvelope(KitInCare.KitId, command) with { ProtocolVersion = 99 })).Refusal!.Code);
+        Assert.Equal(RefusalCodes.KitUnknown, (await _care.Coordinator.WatchKit(new KitId("kit-99"))).Refusal!.Code);
+        Assert.Equal(0, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Version);
     }
 
     [Fact]
     public async Task ACoordinatorSeesTheListOfSessionsAndAClinicianReviewsThem()
     {
-        var session = await _hub.Session(_clinicianId);
-        await _clinician.Watch(session);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        await Walk.ToTesting(_clinician, _kit);
-        Assert.NotNull((await _coordinator.WatchKit(_kitId)).View!.SidesProven);
+        var session = await _care.Hub.Session(_care.ClinicianId);
+        await _care.Clinician.Watch(session);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await Walk.ToTesting(_care.Clinician, _care.Kit);
+        Assert.NotNull((await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.SidesProven);
 
-        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: false));
+        await _care.Coordinator.MustKit(KitInCare.KitId, KitSamples.Function(passed: false));
 
-        var list = Assert.Single((await _coordinator.WatchKit(_kitId)).View!.LookBacks);
+        var list = Assert.Single((await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.LookBacks);
         Assert.Equal((session, SessionStage.Testing), (list.Sessions[0].SessionId, list.Sessions[0].Stage));
         var review = new ReviewSession(list.Number, session, "Repeated at 1000 Hz, unchanged.");
-        Assert.Equal(RefusalCodes.RoleNotAllowed, (await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, review))).Refusal!.Code);
-        await _clinician.MustKit(_kitId, review);
-        Assert.Equal(0, (await _coordinator.WatchKit(_kitId)).View!.LookBacks[0].Waiting());
+        Assert.Equal(RefusalCodes.RoleNotAllowed, (await _care.Coordinator.SendKit(TestConsole.KitEnvelope(KitInCare.KitId, review))).Refusal!.Code);
+        await _care.Clinician.MustKit(KitInCare.KitId, review);
+        Assert.Equal(0, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.LookBacks[0].Waiting());
     }
 
     [Fact]
     public async Task TheNoteOfAReviewedSessionIsForThoseWhoMaySeeSessionsHoweverTheyAreTold()
     {
         const string Note = "Repeated at 1000 Hz, 20 dB worse.";
-        await using var owner = await _hub.Console(await _hub.Person("Ilse Brandt", Roles.Owner));
-        var session = await _hub.Session(_clinicianId);
-        await _clinician.Watch(session);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        await Walk.ToTesting(_clinician, _kit);
-        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: false));
-        var list = (await _coordinator.WatchKit(_kitId)).View!.LookBacks[0];
-        await _clinician.WatchKit(_kitId);
+        await using var owner = await _care.Hub.Console(await _care.Hub.Person("Ilse Brandt", Roles.Owner));
+        var session = await _care.Hub.Session(_care.ClinicianId);
+        await _care.Clinician.Watch(session);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await Walk.ToTesting(_care.Clinician, _care.Kit);
+        await _care.Coordinator.MustKit(KitInCare.KitId, KitSamples.Function(passed: false));
+        var list = (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.LookBacks[0];
+        await _care.Clinician.WatchKit(KitInCare.KitId);
 
-        await _clinician.MustKit(_kitId, new ReviewSession(list.Number, session, Note));
+        await _care.Clinician.MustKit(KitInCare.KitId, new ReviewSession(list.Number, session, Note));
 
         static bool Reviewed(KitView view) => view.LookBacks is [{ Sessions: [{ ReviewedAt: not null }] }];
         static LookBackRow Row(KitView view) => view.LookBacks[0].Sessions[0];
-        Assert.Equal(Note, Row(await _clinician.UntilKit(Reviewed)).Note);
-        Assert.Equal(Note, Row((await owner.WatchKit(_kitId)).View!).Note);
-        foreach (var told in new[] { await _coordinator.UntilKit(Reviewed), (await _coordinator.WatchKit(_kitId)).View! })
+        Assert.Equal(Note, Row(await _care.Clinician.UntilKit(Reviewed)).Note);
+        Assert.Equal(Note, Row((await owner.WatchKit(KitInCare.KitId)).View!).Note);
+        foreach (var told in new[] { await _care.Coordinator.UntilKit(Reviewed), (await _care.Coordinator.WatchKit(KitInCare.KitId)).View! })
         {
             Assert.Equal((null, "Maren Toft", SessionStage.Testing), (Row(told).Note, Row(told).ReviewedBy, Row(told).Stage));
             Assert.DoesNotContain(Note, System.Text.Json.JsonSerializer.Serialize(told, Protocol.Json), StringComparison.Ordinal);
@@ -210,17 +190,17 @@ public sealed class KitPageTests : IAsyncLifetime
     [Fact]
     public async Task AKitWithAFailedCheckDoesNotPassTheGateOfItsCheck()
     {
-        var session = await _hub.Session(_clinicianId);
-        await _clinician.Watch(session);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: false));
-        await Walk.ToPassedKitCheck(_clinician, _kit);
+        var session = await _care.Hub.Session(_care.ClinicianId);
+        await _care.Clinician.Watch(session);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, KitSamples.Function(passed: false));
+        await Walk.ToPassedKitCheck(_care.Clinician, _care.Kit);
 
-        var refused = await _clinician.Ask(new Advance());
+        var refused = await _care.Clinician.Ask(new Advance());
 
         Assert.Equal(RefusalCodes.GateNotMet, refused.Refusal!.Code);
-        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: true));
-        await _clinician.Must(new Advance());
+        await _care.Coordinator.MustKit(KitInCare.KitId, KitSamples.Function(passed: true));
+        await _care.Clinician.Must(new Advance());
     }
 
     [Theory]
@@ -229,52 +209,52 @@ public sealed class KitPageTests : IAsyncLifetime
     [InlineData("UPDATE kit_facts SET Kind = 'kit.unheard-of' WHERE Sequence = 2", 2)]
     public async Task AFailedCheckTakenAwayFromOutsideDoesNotOpenTheGate(string tampering, int brokenAt)
     {
-        var session = await _hub.Session(_clinicianId);
-        await _clinician.Watch(session);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        await _coordinator.MustKit(_kitId, KitSamples.Function(passed: false));
+        var session = await _care.Hub.Session(_care.ClinicianId);
+        await _care.Clinician.Watch(session);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, KitSamples.Function(passed: false));
         await Tamper(tampering);
-        await Walk.ToPassedKitCheck(_clinician, _kit);
+        await Walk.ToPassedKitCheck(_care.Clinician, _care.Kit);
 
-        var refused = await _clinician.Ask(new Advance());
+        var refused = await _care.Clinician.Ask(new Advance());
 
         Assert.Equal(RefusalCodes.GateNotMet, refused.Refusal!.Code);
-        Assert.Contains($"changed from outside at entry {brokenAt}", _clinician.View!.Needs.Single(need => need.Code == "kit-fit").Detail, StringComparison.Ordinal);
-        Assert.Contains((await _coordinator.WatchKit(_kitId)).View!.Holds, sentence => sentence.Contains("changed from outside", StringComparison.Ordinal));
+        Assert.Contains($"changed from outside at entry {brokenAt}", _care.Clinician.View!.Needs.Single(need => need.Code == "kit-fit").Detail, StringComparison.Ordinal);
+        Assert.Contains((await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Holds, sentence => sentence.Contains("changed from outside", StringComparison.Ordinal));
     }
 
     [Fact]
     public async Task FactsChangedWhileTheHubRunsAreSeenByTheGateThoughItKnewTheKit()
     {
-        var session = await _hub.Session(_clinicianId);
-        await _clinician.Watch(session);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
-        await Walk.ToPassedKitCheck(_clinician, _kit);
-        Assert.Empty(Assert.Single((await _coordinator.WatchBoard()).Kits).Holds!);
+        var session = await _care.Hub.Session(_care.ClinicianId);
+        await _care.Clinician.Watch(session);
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await Walk.ToPassedKitCheck(_care.Clinician, _care.Kit);
+        Assert.Empty(Assert.Single((await _care.Coordinator.WatchBoard()).Kits).Holds!);
         await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'CE-2207', 'CE-2208') WHERE Sequence = 1");
 
-        Assert.Equal(RefusalCodes.GateNotMet, (await _clinician.Ask(new Advance())).Refusal!.Code);
+        Assert.Equal(RefusalCodes.GateNotMet, (await _care.Clinician.Ask(new Advance())).Refusal!.Code);
     }
 
     [Fact]
     public async Task FactsChangedFromOutsideAreSeenAndNothingIsAdded()
     {
-        await _coordinator.MustKit(_kitId, new RecordMove("Hill clinic", null, null));
-        await _coordinator.MustKit(_kitId, new RecordMove("office", null, null));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("Hill clinic", null, null));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("office", null, null));
         await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'Hill', 'Dale') WHERE Sequence = 1");
 
-        var receipt = await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, new RecordMove("again", null, null)));
+        var receipt = await _care.Coordinator.SendKit(TestConsole.KitEnvelope(KitInCare.KitId, new RecordMove("again", null, null)));
 
         Assert.Equal(RefusalCodes.KitDamaged, receipt.Refusal!.Code);
-        var view = (await _coordinator.WatchKit(_kitId)).View!;
+        var view = (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!;
         Assert.Equal(new IntegrityView(false, 1), view.Integrity);
         Assert.All(view.Moves, move => Assert.False(move.Allowed));
-        Assert.Null((await _kit.Connect(gear: KitSamples.Gear(_today))).Refusal);
+        Assert.Null((await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today))).Refusal);
     }
 
     private async Task Tamper(string sql)
     {
-        await using var connection = new SqliteConnection($"Data Source={Path.Combine(_hub.DataFolder, StorageRegistration.FileName)}");
+        await using var connection = new SqliteConnection($"Data Source={Path.Combine(_care.Hub.DataFolder, StorageRegistration.FileName)}");
         await connection.OpenAsync(TestContext.Current.CancellationToken);
         await using var command = connection.CreateCommand();
         command.CommandText = sql;

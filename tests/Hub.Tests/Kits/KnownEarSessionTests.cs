@@ -10,32 +10,15 @@ namespace TeleHearing.Hub.Tests.Kits;
 /// <summary>A known ear is measured in a session like anybody, and the hub takes the thresholds from there.</summary>
 public sealed class KnownEarSessionTests : IAsyncLifetime
 {
-    private static readonly KitId _kitId = new("kit-01");
-    private static readonly DateOnly _today = DateOnly.FromDateTime(TimeProvider.System.GetLocalNow().Date);
-
-    private RunningHub _hub = null!;
-    private TestConsole _coordinator = null!;
-    private TestConsole _clinician = null!;
-    private TestKit _kit = null!;
-    private string _clinicianId = null!;
+    private KitInCare _care = null!;
 
     public async ValueTask InitializeAsync()
     {
-        _hub = await RunningHub.Start();
-        _clinicianId = await _hub.Person("Maren Toft", Roles.Clinician);
-        _kit = await _hub.Kit();
-        _coordinator = await _hub.Console(await _hub.Person("Pella Nyström", Roles.Coordinator));
-        _clinician = await _hub.Console(_clinicianId);
-        await _kit.Connect(gear: KitSamples.Gear(_today.AddDays(-14)));
+        _care = await KitInCare.Start();
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
     }
 
-    public async ValueTask DisposeAsync()
-    {
-        await _coordinator.DisposeAsync();
-        await _clinician.DisposeAsync();
-        await _kit.DisposeAsync();
-        await _hub.DisposeAsync();
-    }
+    public ValueTask DisposeAsync() => _care.DisposeAsync();
 
     [Fact]
     public async Task BaselineAndCheckAreTakenFromTheSessionsTheyWereMeasuredIn()
@@ -46,7 +29,7 @@ public sealed class KnownEarSessionTests : IAsyncLifetime
         var second = await Measured("E1", 20);
         Assert.Null((await Ask(new RecordKnownEar("E1", []) { From = second })).Refusal);
 
-        var view = (await _clinician.WatchKit(_kitId)).View!;
+        var view = (await _care.Clinician.WatchKit(KitInCare.KitId)).View!;
         Assert.Equal(KnownEarRules.NeededHz.Count * 2, view.KnownEar.Baselines[0].Levels.Count);
         Assert.Equal(KnownEarVerdict.ExhaustiveNeeded, view.KnownEar.Checks[0].Verdict);
         Assert.All(view.KnownEar.Checks[0].Shifts, shift => Assert.Equal(15, shift.ShiftDb));
@@ -57,18 +40,18 @@ public sealed class KnownEarSessionTests : IAsyncLifetime
     [Fact]
     public async Task AKitThatAFailedCheckHoldsStillLetsAKnownEarThroughAndNobodyElse()
     {
-        await _coordinator.MustKit(_kitId, new RecordBaseline("E1", KitSamples.Levels(5)));
-        await _coordinator.MustKit(_kitId, new RecordBaseline("E2", KitSamples.Levels(5)));
-        await _coordinator.MustKit(_kitId, new RecordKnownEar("E1", KitSamples.Levels(20)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordBaseline("E1", KitSamples.Levels(5)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordBaseline("E2", KitSamples.Levels(5)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordKnownEar("E1", KitSamples.Levels(20)));
 
         var second = await Measured("E2", 5);
         Assert.Null((await Ask(new RecordKnownEar("E2", []) { From = second })).Refusal);
-        Assert.Empty((await _clinician.WatchKit(_kitId)).View!.Holds);
+        Assert.Empty((await _care.Clinician.WatchKit(KitInCare.KitId)).View!.Holds);
 
-        await _coordinator.MustKit(_kitId, new RecordKnownEar("E1", KitSamples.Levels(20)));
-        await _clinician.Watch(await _hub.Session(_clinicianId));
-        await Walk.ToPassedKitCheck(_clinician, _kit);
-        Assert.Equal(RefusalCodes.GateNotMet, (await _clinician.Ask(new Advance())).Refusal!.Code);
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordKnownEar("E1", KitSamples.Levels(20)));
+        await _care.Clinician.Watch(await _care.Hub.Session(_care.ClinicianId));
+        await Walk.ToPassedKitCheck(_care.Clinician, _care.Kit);
+        Assert.Equal(RefusalCodes.GateNotMet, (await _care.Clinician.Ask(new Advance())).Refusal!.Code);
     }
 
     [Fact]
@@ -81,7 +64,7 @@ public sealed class KnownEarSessionTests : IAsyncLifetime
         Assert.Contains("not with this kit and E2", (await Ask(new RecordBaseline("E2", []) { From = session })).Refusal!.Sentence, StringComparison.Ordinal);
         Assert.Contains("no such session", (await Ask(new RecordBaseline("E1", []) { From = SessionId.New() })).Refusal!.Sentence, StringComparison.Ordinal);
         Assert.Contains("not both", (await Ask(new RecordBaseline("E1", KitSamples.Levels(5)) { From = session })).Refusal!.Sentence, StringComparison.Ordinal);
-        Assert.Equal(1, (await _clinician.WatchKit(_kitId)).View!.Version - 1);
+        Assert.Equal(1, (await _care.Clinician.WatchKit(KitInCare.KitId)).View!.Version - 1);
     }
 
     [Fact]
@@ -89,23 +72,23 @@ public sealed class KnownEarSessionTests : IAsyncLifetime
     {
         var session = await Measured("E1", 5);
 
-        Assert.NotNull((await Ask(new RecordBaseline("E1", []) { From = session }, _coordinator)).Refusal);
-        Assert.Empty((await _coordinator.WatchKit(_kitId)).View!.KnownEar.Sessions);
+        Assert.NotNull((await Ask(new RecordBaseline("E1", []) { From = session }, _care.Coordinator)).Refusal);
+        Assert.Empty((await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.KnownEar.Sessions);
     }
 
-    private Task<Receipt> Ask(KitCommand command, TestConsole? by = null) => (by ?? _clinician).SendKit(TestConsole.KitEnvelope(_kitId, command));
+    private Task<Receipt> Ask(KitCommand command, TestConsole? by = null) => (by ?? _care.Clinician).SendKit(TestConsole.KitEnvelope(KitInCare.KitId, command));
 
     private async Task<SessionId> Measured(string code, double levelDbHl, bool left = true)
     {
-        var session = await _hub.Session(_clinicianId, reference: code);
-        await using var clinician = await _hub.Console(_clinicianId);
+        var session = await _care.Hub.Session(_care.ClinicianId, reference: code);
+        await using var clinician = await _care.Hub.Console(_care.ClinicianId);
         await clinician.Watch(session);
-        await Walk.ToTesting(clinician, _kit);
+        await Walk.ToTesting(clinician, _care.Kit);
         foreach (var ear in left ? new[] { Ear.Right, Ear.Left } : [Ear.Right])
         {
             await clinician.Must(new OrderStep(new SearchEarStep(ear, KnownEarRules.NeededHz, StoppingRule.TwoOfThree, ToneShape.Steady), false));
-            var order = await _kit.NextOrder();
-            await _kit.Report(session, [new StepStarted(order.StepId), .. KnownEarRules.NeededHz.Select(hertz => new ThresholdFound(Samples.Threshold(order.StepId, ear, hertz, levelDbHl))), new StepEnded(order.StepId, StepEnding.Completed, null, null, null)]);
+            var order = await _care.Kit.NextOrder();
+            await _care.Kit.Report(session, [new StepStarted(order.StepId), .. KnownEarRules.NeededHz.Select(hertz => new ThresholdFound(Samples.Threshold(order.StepId, ear, hertz, levelDbHl))), new StepEnded(order.StepId, StepEnding.Completed, null, null, null)]);
         }
 
         await clinician.Until(view => view.Thresholds.Count == KnownEarRules.NeededHz.Count * (left ? 2 : 1) && !(view.Step is { Ending: null }));

@@ -303,6 +303,33 @@ public sealed class DeciderTests
     }
 
     [Fact]
+    public void AProofThatOneEarAloneAnsweredIsAcceptedWithAReasonAndAnyOtherIsNot()
+    {
+        var session = PureSession.At(SessionStage.SideProof);
+        session.Step(new ProveSidesStep(4, 1000, 90), new SideProofResult([new(Ear.Left, Ear.Left), new(Ear.Right, Ear.Left), new(Ear.Left, Ear.Left), new(Ear.Right, null)]));
+        Assert.Equal(RefusalCodes.GateNotMet, session.Refusal(new AcceptSides("deaf on the right")).Code);
+
+        session.Step(new ProveSidesStep(4, 1000, 90), new SideProofResult([new(Ear.Left, Ear.Left), new(Ear.Right, null), new(Ear.Left, Ear.Left), new(Ear.Right, null)]));
+        Assert.Equal(RefusalCodes.GateNotMet, session.Refusal(new Advance()).Code);
+        session.Must(new AcceptSides("Deaf on the right since childhood; the earphone sounds."));
+        session.Must(new Advance());
+
+        Assert.Equal(SessionStage.Testing, session.State.Stage);
+        Assert.True(session.State.SidesKnown);
+    }
+
+    [Fact]
+    public void ANewProofTakesTheAcceptanceOfTheOneBeforeAway()
+    {
+        var session = PureSession.At(SessionStage.SideProof);
+        session.Step(new ProveSidesStep(4, 1000, 90), new SideProofResult([new(Ear.Left, Ear.Left), new(Ear.Right, null), new(Ear.Left, Ear.Left), new(Ear.Right, null)]));
+        session.Must(new AcceptSides("Deaf on the right."));
+        session.Step(new ProveSidesStep(4, 1000, 90), new SideProofResult([new(Ear.Left, Ear.Right), new(Ear.Right, null), new(Ear.Left, Ear.Left), new(Ear.Right, null)]));
+
+        Assert.Equal(RefusalCodes.GateNotMet, session.Refusal(new Advance()).Code);
+    }
+
+    [Fact]
     public void ARoomThatCouldNotBeMeasuredIsAcceptedWithAReasonAndBoundsNothing()
     {
         var session = PureSession.At(SessionStage.RoomNoise);

@@ -88,6 +88,7 @@ public sealed class EventCatalogTests
             new ConsentWithdrawn("tired", by),
             new EarLookedAt(Samples.Clear(Ear.Right), by),
             new RoomAccepted("no quieter room", by),
+            new SidesAccepted("known to hear nothing there", by),
             new NoteAdded("note", by),
             new MessageShown("Please wait.", by),
             new ReviewRecorded(Samples.Review, WarningSigns.Version, by),

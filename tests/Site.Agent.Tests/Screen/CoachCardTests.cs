@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using Bunit;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
@@ -95,6 +96,37 @@ public sealed partial class CoachCardTests
         Assert.Contains("hurts", card.Caution!, StringComparison.Ordinal);
         Assert.Contains("Put nothing in an ear unless your clinician says so", card.Caution!, StringComparison.Ordinal);
         Assert.Contains("forehead", string.Join(' ', CoachCards.ForGear(ConductionRoute.BoneForehead, ear).Steps), StringComparison.Ordinal);
+    }
+
+    /// <summary>The picture shows what the words say: each way of wearing it has its own, and none is that of both earphones.</summary>
+    [Fact]
+    public void EveryWayOfWearingTheVibratorHasItsOwnPicture()
+    {
+        CardPicture[] pictures =
+        [
+            .. from route in new[] { ConductionRoute.BoneMastoid, ConductionRoute.BoneForehead }
+               from ear in new[] { Ear.Right, Ear.Left }
+               select CoachCards.ForGear(route, ear).Picture,
+        ];
+
+        Assert.Equal([CardPicture.VibratorRight, CardPicture.VibratorLeft, CardPicture.ForeheadEarphoneLeft, CardPicture.ForeheadEarphoneRight], pictures);
+        Assert.Equal(CardPicture.Earphones, CoachCards.ForGear(ConductionRoute.Air, null).Picture);
+    }
+
+    /// <summary>Red stands for the right ear and blue for the left, as on the earphones; the ear under test has none.</summary>
+    [Theory]
+    [InlineData(CardPicture.VibratorRight, "blue", "red")]
+    [InlineData(CardPicture.VibratorLeft, "red", "blue")]
+    [InlineData(CardPicture.ForeheadEarphoneLeft, "blue", "red")]
+    [InlineData(CardPicture.ForeheadEarphoneRight, "red", "blue")]
+    public void TheEarUnderTestHasNoEarphoneInThePicture(CardPicture picture, string worn, string free)
+    {
+        using var context = new BunitContext();
+        var drawing = context.Render<CardDrawing>(parameters => parameters.Add(card => card.Picture, picture));
+
+        Assert.Single(drawing.FindAll($"rect.{worn}"));
+        Assert.Empty(drawing.FindAll($"rect.{free}"));
+        Assert.Single(drawing.FindAll("rect.filled"));
     }
 
     private static int Syllables(string word)

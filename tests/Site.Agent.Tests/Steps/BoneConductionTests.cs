@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.Masking;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
@@ -119,6 +120,50 @@ public sealed class BoneConductionTests : IAsyncLifetime
 
         // 5 - 15 = -10 dB HL without a masker, 50 - 15 = 35 dB HL with one of 50 dB EM
         Assert.Equal([TrialVerdict.Heard, TrialVerdict.NotHeard, TrialVerdict.Heard], Trials.Select(trial => trial.Verdict));
+    }
+
+    /// <summary>Right ear 50 dB HL by air and 30 by bone, left ear 20 by both: without a masker the left ear answers for the right one by bone at 20 dB HL, since the head takes nothing away by bone.</summary>
+    [Theory]
+    [InlineData(ConductionRoute.BoneMastoid)]
+    [InlineData(ConductionRoute.BoneForehead)]
+    public async Task AMaskedSearchByBoneFindsTheEarsOwnThresholdWithTheMaskerInTheOtherEarAndKeepsItsEvidence(ConductionRoute route)
+    {
+        var agent = await StartAsync("right,1000,50,30\nleft,1000,20,20\n");
+        await WearAsync(route, Ear.Right);
+        await CarryAsync(new SearchThresholdStep(Ear.Right, 1000, StoppingRule.TwoOfThree, ToneShape.Steady) { Route = route });
+        var alone = Assert.Single(_hub.All<ThresholdFound>()).Threshold;
+        Assert.InRange(Assert.IsType<ThresholdOutcome.Established>(alone.Outcome).LevelDbHl, 15, 25);
+
+        IReadOnlyList<Measurement> known =
+        [
+            new(Ear.Right, ConductionRoute.Air, 1000, new ThresholdOutcome.Established(50)),
+            new(Ear.Left, ConductionRoute.Air, 1000, new ThresholdOutcome.Established(20)),
+            alone.ToMeasurement(),
+        ];
+        var ended = await CarryAsync(new SearchThresholdStep(Ear.Right, 1000, StoppingRule.TwoOfThree, ToneShape.Steady) { Route = route, Masked = true, Known = known });
+
+        Assert.Equal(StepEnding.Completed, ended.Ending);
+        var found = _hub.All<ThresholdFound>()[^1].Threshold;
+        Assert.InRange(Assert.IsType<ThresholdOutcome.Established>(found.Outcome).LevelDbHl, 25, 35);
+        Assert.Equal((route, TransducerKind.BoneVibrator), (found.Route, found.Gear.TransducerKind));
+
+        // A plateau: the evidence has its levels, and every trial its masker.
+        Assert.Equal(MaskingVerdict.Plateau, found.Masking!.Verdict);
+        Assert.NotEmpty(found.Masking.Points);
+        Assert.All(found.Trials, trial => Assert.Equal((Ear.Right, route, true), (trial.Ear, trial.Route, trial.MaskerDbEm is not null)));
+        Assert.True(found.Trials.Max(trial => trial.MaskerDbEm) >= found.Trials.Min(trial => trial.MaskerDbEm) + 15);
+
+        // What was sent: nothing on the left channel, where the earphone is, before the first masker; noise there with every masked trial, and in silent trials nothing on the vibrator's.
+        await agent.DisposeAsync();
+        var samples = WavFile.ReadFloats(_folder.Inside("played.wav"));
+        var unmasked = (int)AudioFormat.FramesOf(alone.Trials[^1].OnsetKitMs + alone.Trials[^1].DurationMs);
+        Assert.DoesNotContain(Enumerable.Range(0, unmasked), frame => samples[2 * frame] != 0);
+        foreach (var trial in found.Trials)
+        {
+            var (from, until) = ((int)AudioFormat.FramesOf(trial.OnsetKitMs), (int)AudioFormat.FramesOf(trial.OnsetKitMs + trial.DurationMs));
+            Assert.Contains(Enumerable.Range(from, until - from), frame => samples[2 * frame] != 0);
+            Assert.Equal(trial.Kind == TrialKind.Tone, Enumerable.Range(from, until - from).Any(frame => samples[(2 * frame) + 1] != 0));
+        }
     }
 
     [Fact]

@@ -1,6 +1,11 @@
+using System.Text.Json;
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Interpretation;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.PureTone.Planning;
+using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
@@ -34,6 +39,38 @@ public sealed class OrderGateTests
         new SearchEarStep(Ear.Left, null!, StoppingRule.TwoOfThree, ToneShape.Pulsed),
         new SearchEarStep(Ear.Left, [1000, 1234], StoppingRule.TwoOfThree, ToneShape.Pulsed),
     ];
+
+    /// <summary>Orders of a part as a faulty hub might send them: what this program never leaves out is missing.</summary>
+    public static TheoryData<MeasurePartStep> Lacking =>
+    [
+        Part with { Protocol = null },
+        Part with { Known = null },
+        Part with { Context = null },
+        new MeasurePartStep(null!) { Protocol = Part.Protocol, Known = [], Context = Part.Context },
+        Part with { Protocol = Part.Protocol! with { Id = null! } },
+        Part with { Protocol = Part.Protocol! with { Name = null! } },
+        Part with { Protocol = Part.Protocol! with { AirHz = null! } },
+        Part with { Protocol = Part.Protocol! with { ExtendedHighHz = null! } },
+        Part with { Protocol = Part.Protocol! with { BoneHz = null! } },
+        Part with { Protocol = Part.Protocol! with { Method = (ThresholdMethod)9 } },
+        Part with { Protocol = Part.Protocol! with { Rule = (StoppingRule)9 } },
+        Part with { Protocol = Part.Protocol! with { StepDb = double.NaN } },
+        Part with { Known = [null!] },
+        Part with { Known = [new Measurement(Ear.Right, ConductionRoute.Air, 1000, null!)] },
+        Part with { Context = Part.Context! with { Overrides = null! } },
+        Part with { Context = Part.Context! with { Overrides = [null!] } },
+        Part with { Context = Part.Context! with { Overrides = [new PlanOverride.SkipPart(null!)] } },
+        Part with { Context = Part.Context! with { Overrides = [new PlanOverride.Repeat(null!, 1000, 0)] } },
+        Part with { Context = new PlanContext((TransducerKind)9) },
+        Part with { Context = Part.Context! with { Sex = (Sex)9 } },
+    ];
+
+    private static MeasurePartStep Part => new(new PlanPart(Ear.Right, ConductionRoute.Air, Masked: false))
+    {
+        Protocol = ShippedProtocols.Standard,
+        Known = [],
+        Context = new PlanContext(TransducerKind.Circumaural),
+    };
 
     private static StepOrder Order(StepRequest? request = null, long number = 5, int epoch = 2, long expires = 1000) => new(
         _session, StepId.New(), number, epoch, expires, 100, 1, [], request ?? new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 1000));
@@ -73,6 +110,23 @@ public sealed class OrderGateTests
 
         Assert.Equal(RefusalCodes.Invalid, refusal?.Code);
         Assert.NotEmpty(refusal!.Sentence);
+    }
+
+    [Fact]
+    public void AWholeOrderOfAPartIsBegun() => Assert.Null(OrderGate.Check(Order(Part), Known(), 500, stopped: false));
+
+    [Theory]
+    [MemberData(nameof(Lacking))]
+    public void AnOrderOfAPartThatLacksSomethingIsRefusedWithASentence(MeasurePartStep request) => AnImpossibleRequestIsRefusedWithASentence(request);
+
+    [Fact]
+    public void AProtocolWithoutItsListsThatCameOverTheWireIsRefusedInWords()
+    {
+        var sent = JsonSerializer.Serialize<StepRequest>(Part with { Protocol = Part.Protocol! with { BoneHz = null! } }, Protocol.Json).Replace("\"airHz\":", "\"airHz\":null,\"before\":", StringComparison.Ordinal);
+        var read = JsonSerializer.Deserialize<StepRequest>(sent, Protocol.Json);
+
+        Assert.Null(Assert.IsType<MeasurePartStep>(read).Protocol!.AirHz);
+        Assert.Contains("The list of frequencies by air conduction is missing.", OrderGate.Check(Order(read), Known(), 500, stopped: false)!.Sentence, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -57,6 +57,25 @@ public sealed class PartMeasurementTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task WhatTheKitIsNotCalibratedForIsLeftOutAndNotWrittenDownAsMissing()
+    {
+        // The simulated kit's certificate ends at 8000 Hz.
+        await using var agent = await StartAsync("right,1000,20,\nleft,1000,20,\n");
+        var protocol = ShippedProtocols.ExtendedHigh with { AirHz = [1000], Retest = RetestScope.None, RetestFurther = false, InterOctaves = false, LowExtension = false };
+
+        var (ended, found) = await MeasureAsync(_rightAir, protocol, []);
+
+        Assert.Equal(StepEnding.Completed, ended.Ending);
+        Assert.Equal(1000, Assert.Single(found).FrequencyHz);
+
+        // With both ears measured below, the hub wants nothing more; neither does the kit, whatever it is told.
+        var order = _hub.Order(new MeasurePartStep(_rightAir) { Protocol = protocol, Known = [Known(_rightAir, 1000, 20), Known(_rightAir with { Ear = Ear.Left }, 1000, 20)], Context = _context }, 2);
+        await _hub.CarryAsync(order);
+        Assert.Equal(StepEnding.Completed, (await _hub.EndOfAsync(order.StepId)).Ending);
+        Assert.Single(_hub.All<ThresholdFound>());
+    }
+
+    [Fact]
     public async Task AnEarThatAnswersForADeadOneIsKeptOutByThePlateau()
     {
         // Two-route model, case A of the reference vectors: 70 dB HL beside 10 dB HL; unmasked the tone is heard across the head (61 dB at 1 kHz, Chaiklin 1967, mean, from memory).
@@ -82,6 +101,25 @@ public sealed class PartMeasurementTests : IAsyncLifetime
         var one = Assert.Single(found);
         Assert.Equal(ThresholdMethod.Estimate, one.Method);
         Assert.InRange(30, one.Estimate!.LowerDbHl - 5, one.Estimate.UpperDbHl + 5);
+    }
+
+    /// <summary>ISO 7029:2017, men and women alike: at 8 kHz the median is near 0 dB at 20 years and over 40 dB at 78, so that the first telling tones differ.</summary>
+    [Fact]
+    public async Task AnEstimateBeginsFromTheAgeAndAnAgeThatCannotBeRightCountsAsNone()
+    {
+        await using var agent = await StartAsync("right,8000,27,\nleft,8000,27,\n");
+        var protocol = ShippedProtocols.QuickLook with { AirHz = [8000] };
+        var levels = new List<string>();
+        foreach (var age in new int?[] { 20, 78, null, -4, 4000 })
+        {
+            var order = _hub.Order(new MeasurePartStep(_rightAir) { Protocol = protocol, Known = [], Context = _context with { AgeYears = age } }, levels.Count + 1);
+            await _hub.CarryAsync(order);
+            Assert.Equal(StepEnding.Completed, (await _hub.EndOfAsync(order.StepId)).Ending);
+            levels.Add(string.Join(' ', _hub.All<ThresholdFound>()[^1].Threshold.Trials.Where(trial => trial.Kind == TrialKind.Tone).Take(4).Select(trial => trial.LevelDbHl)));
+        }
+
+        Assert.NotEqual(levels[0], levels[1]);
+        Assert.Equal([levels[2], levels[2]], levels[3..]);
     }
 
     [Fact]

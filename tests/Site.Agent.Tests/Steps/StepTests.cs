@@ -320,4 +320,14 @@ public sealed class StepTests : IAsyncLifetime
 
         Assert.Equal(await RunAsync(), await RunAsync());
     }
+
+    [Fact]
+    public void ASideProofGoesToEachSideAtLeastTwiceInAnOrderOfItsOwn()
+    {
+        var orders = Enumerable.Range(1, 200).Select(seed => SideProof.Order(6, new Random(seed))).ToList();
+
+        Assert.All(orders, sides => Assert.True(sides.Count == 6 && sides.Count(side => side == Ear.Right) is >= 2 and <= 4));
+        Assert.True(orders.Select(sides => string.Concat(sides)).Distinct().Count() > 30);
+        Assert.Equal(2, SideProof.Order(2, new Random(1)).Distinct().Count());
+    }
 }

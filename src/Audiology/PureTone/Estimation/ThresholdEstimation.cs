@@ -147,11 +147,9 @@ public sealed class ThresholdEstimation : IThresholdProcedure
             _floor.RisesAfterVoidAt(_level);
         }
 
-        if (_floor.LevelDbHl > _maximum || _guard.NoteVoid())
+        if (_guard.AfterVoid(noise, _floor.LevelDbHl, _maximum, _lowestHeard) is { } end)
         {
-            return noise && _lowestHeard is { } heard
-                ? new SearchMove.Finished(new ThresholdOutcome.NoiseLimited(heard))
-                : TrialGuard.EndedByVoids(noise);
+            return end;
         }
 
         _level = Allowed(_level);

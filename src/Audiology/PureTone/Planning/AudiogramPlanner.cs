@@ -43,13 +43,25 @@ public static class AudiogramPlanner
             ?? new PlanStep.Finished(PlanNotes.Of(run));
     }
 
+    /// <summary>What the plan leaves out from the beginning because the kit cannot play it, in sentences by part; a finished plan has them among its notes.</summary>
+    /// <param name="protocol">Protocol.</param>
+    /// <param name="done">Everything measured so far, in order.</param>
+    /// <param name="context">Transducers, and what the operator decided.</param>
+    public static IReadOnlyList<PlanNote> NotPlayable(TestProtocol protocol, IReadOnlyList<Measurement> done, PlanContext context)
+    {
+        ArgumentNullException.ThrowIfNull(protocol);
+        ArgumentNullException.ThrowIfNull(done);
+        ArgumentNullException.ThrowIfNull(context);
+        return [.. PlanNotes.NotPlayable(new PlanRun(protocol, done, context))];
+    }
+
     private static PlanStep? Wanted(PlanRun run)
     {
         foreach (var repeat in run.Context.Overrides.OfType<PlanOverride.Repeat>())
         {
             var isDone = run.All.Skip(repeat.MeasurementsBefore).Any(one =>
                 one.Ear == repeat.Part.Ear && one.Route == repeat.Part.Route && one.FrequencyHz == repeat.FrequencyHz && (one.Masking is not null) == repeat.Part.Masked);
-            if (!isDone && !run.Skipped(repeat.Part) && !run.Skipped(repeat.Part, repeat.FrequencyHz))
+            if (!isDone && !run.Skipped(repeat.Part, repeat.FrequencyHz))
             {
                 return run.Step(repeat.Part, repeat.FrequencyHz, MeasurePurpose.Repeated, null, $"The operator wants {repeat.FrequencyHz} Hz measured again.");
             }
@@ -76,10 +88,12 @@ public static class AudiogramPlanner
             UnmaskedPlan.Bone(run, run.FirstEar, ConductionRoute.BoneForehead)
             ?? MaskedPlan.Next(run, run.FirstEar, ConductionRoute.BoneForehead)
             ?? MaskedPlan.Next(run, run.SecondEar, ConductionRoute.BoneForehead),
-        { } route =>
-            UnmaskedPlan.Bone(run, run.FirstEar, route)
-            ?? MaskedPlan.Next(run, run.FirstEar, route)
-            ?? UnmaskedPlan.Bone(run, run.SecondEar, route)
-            ?? MaskedPlan.Next(run, run.SecondEar, route),
+        { } route => BoneOf(run, FirstByBone(run), route) ?? BoneOf(run, FirstByBone(run).Other(), route),
     };
+
+    // The vibrator is moved no more often than needed: the ear it is on is finished before the other one is begun or taken up again.
+    private static Ear FirstByBone(PlanRun run) =>
+        run.Context.Fitted is ConductionRoute.BoneMastoid && run.Context.VibratorSide is { } side ? side : run.FirstEar;
+
+    private static PlanStep? BoneOf(PlanRun run, Ear ear, ConductionRoute route) => UnmaskedPlan.Bone(run, ear, route) ?? MaskedPlan.Next(run, ear, route);
 }

@@ -11,18 +11,17 @@ internal static class MaskedPlan
     public static PlanStep? Next(PlanRun run, Ear ear, ConductionRoute route)
     {
         var part = new PlanPart(ear, route, Masked: true);
-        if (Rules(run) is not { } rules || run.Skipped(part) || run.Log(part).GivenUp)
+        if (Rules(run) is not { } rules || run.Log(part).GivenUp)
         {
             return null;
         }
 
-        var audiogram = Audiogram(run);
         var unmasked = run.Log(part with { Masked = false });
         var candidates = Candidates(run, part).ToList();
         foreach (var hertz in candidates)
         {
             // All that is measured without a masker comes before the masker.
-            if (!run.Skipped(part, hertz) && MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz).OtherEarFirst && OtherEar(run, part, hertz) is { } first)
+            if (!run.Skipped(part, hertz) && MaskingNeeds.Judge(rules, run.Context.Earphones, run.Counting, ear, route, hertz).OtherEarFirst && OtherEar(run, part, hertz) is { } first)
             {
                 return first;
             }
@@ -36,7 +35,7 @@ internal static class MaskedPlan
                 continue;
             }
 
-            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz);
+            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, run.Counting, ear, route, hertz);
             if (need.BoneFirst && !added && BoneIsStillToCome(run))
             {
                 continue;
@@ -56,12 +55,13 @@ internal static class MaskedPlan
     private static PlanStep? OtherEar(PlanRun run, PlanPart part, int hertz)
     {
         var other = new PlanPart(part.Ear.Other(), ConductionRoute.Air, Masked: false);
-        return run.Skipped(other)
-            ? null
-            : UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
+        return UnmaskedPlan.Owed(run, other, run.Log(other), hertz, results: 1, MeasurePurpose.ForComparison, $"The {PlanRun.Side(part.Ear)} ear's threshold at {hertz} Hz may be this ear's; it is measured to compare.");
     }
 
-    private static bool BoneIsStillToCome(PlanRun run) => run.Protocol.BoneRoute is not null && !run.Counting.Any(one => one.Route != ConductionRoute.Air);
+    // Nothing waits for bone that was left out or cannot be played.
+    private static bool BoneIsStillToCome(PlanRun run) => run.Protocol.BoneRoute is { } route
+        && !run.Counting.Any(one => one.Route != ConductionRoute.Air)
+        && (UnmaskedPlan.Bone(run, run.FirstEar, route) ?? (route == ConductionRoute.BoneMastoid ? UnmaskedPlan.Bone(run, run.SecondEar, route) : null)) is not null;
 
     /// <summary>Frequencies whose masking cannot be decided for good, or was needed and is not solved, with the reason.</summary>
     public static IEnumerable<PlanNote> Notes(PlanRun run, Ear ear, ConductionRoute route)
@@ -72,10 +72,9 @@ internal static class MaskedPlan
             yield break;
         }
 
-        var audiogram = Audiogram(run);
         foreach (var hertz in Candidates(run, part))
         {
-            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, audiogram, ear, route, hertz);
+            var need = MaskingNeeds.Judge(rules, run.Context.Earphones, run.Counting, ear, route, hertz);
             var masked = run.Counting.LastOrDefault(one => one.Ear == ear && one.Route == route && one.FrequencyHz == hertz && one.Masking is not null);
             if (need.Needed && masked is null)
             {
@@ -129,8 +128,4 @@ internal static class MaskedPlan
 
         return failed < PartLog.MostAttempts;
     }
-
-    private static IReadOnlyList<Measurement> Audiogram(PlanRun run) => run.Protocol.Bone == Protocols.BonePlacement.Forehead
-        ? [.. run.Counting.SelectMany(one => one is { Route: ConductionRoute.BoneForehead, Masking: null } ? [one, one with { Ear = one.Ear.Other() }] : new[] { one })]
-        : run.Counting;
 }

@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using TeleHearing.Audiology.Interpretation;
 using TeleHearing.Audiology.Levels;
 
 namespace TeleHearing.Audiology.PureTone.Planning;
@@ -10,17 +11,23 @@ public sealed record PlanContext(TransducerKind Earphones)
     /// <summary>The better ear, as the person or an earlier test says; absent when not known.</summary>
     public Ear? BetterEar { get; init; }
 
+    /// <summary>Age in whole years, from which estimates begin (ISO 7029:2017); absent when unknown, and where the protocol has no estimate. Never a date of birth.</summary>
+    public int? AgeYears { get; init; }
+
+    /// <summary>Sex, for the same; absent when unknown, and then the estimate begins from both sexes alike.</summary>
+    public Sex? Sex { get; init; }
+
     /// <summary>Route of what the person wears now; absent when that is not known, as while it is being changed.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.Never)]
     public ConductionRoute? Fitted { get; init; } = ConductionRoute.Air;
 
-    /// <summary>Ear behind which the vibrator sits, when it sits on a mastoid.</summary>
+    /// <summary>Ear under test by bone, in whose place the vibrator is plugged in (docs/decisions/0023), on a mastoid as on the forehead; absent by air.</summary>
     public Ear? VibratorSide { get; init; }
 
     /// <summary>Whether the side proof failed: left and right are exchanged, and nothing may be measured.</summary>
     public bool EarsSwapped { get; init; }
 
-    /// <summary>What the kit can play; absent when that is not known, and then everything is taken to be playable.</summary>
+    /// <summary>What the kit can play (<see cref="PlayableLevels"/>); absent when that is not known, and then everything is taken to be playable. Hub and kit fill it in from the records each holds; it is not told.</summary>
     public IReadOnlyList<PlayableLevel>? Playable { get; init; }
 
     /// <summary>What the operator decided, in the order of deciding.</summary>
@@ -36,6 +43,9 @@ public sealed record PlanContext(TransducerKind Earphones)
     /// <summary>Whether a frequency can be played.</summary>
     internal bool CanPlay(PlanPart part, int frequencyHz) =>
         Playable is null || Playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);
+
+    /// <summary>Whether anything can be played by a route.</summary>
+    internal bool CanPlayAny(ConductionRoute route) => Playable is null || Playable.Any(one => one.Route == route);
 }
 
 /// <summary>A frequency the kit can play.</summary>
@@ -45,7 +55,7 @@ public sealed record PlanContext(TransducerKind Earphones)
 /// <param name="HighestDbHl">Highest level, dB HL.</param>
 public sealed record PlayableLevel(Ear Ear, ConductionRoute Route, int FrequencyHz, double HighestDbHl);
 
-/// <summary>A decision of the operator about the plan. A closed set.</summary>
+/// <summary>A decision of the operator about the plan. A closed set. Of two about the same thing the later counts.</summary>
 /// <remarks>The discriminator strings are stored in event logs for good and are never renamed.</remarks>
 [JsonPolymorphic(TypeDiscriminatorPropertyName = "change")]
 [JsonDerivedType(typeof(SkipPart), "skip-part")]
@@ -53,11 +63,17 @@ public sealed record PlayableLevel(Ear Ear, ConductionRoute Route, int Frequency
 [JsonDerivedType(typeof(AddFrequency), "add-frequency")]
 [JsonDerivedType(typeof(Repeat), "repeat")]
 [JsonDerivedType(typeof(BeginAgain), "begin-again")]
+[JsonDerivedType(typeof(TakeUp), "take-up")]
 public abstract record PlanOverride
 {
     private PlanOverride()
     {
     }
+
+    /// <summary>Measure after all what was left out before.</summary>
+    /// <param name="Part">Part.</param>
+    /// <param name="FrequencyHz">Frequency in Hz that was left out; absent for the whole part.</param>
+    public sealed record TakeUp(PlanPart Part, int? FrequencyHz) : PlanOverride;
 
     /// <summary>Leave a part out.</summary>
     public sealed record SkipPart(PlanPart Part) : PlanOverride;

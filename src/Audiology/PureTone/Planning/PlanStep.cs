@@ -40,7 +40,7 @@ public abstract record PlanStep
 
 /// <summary>What a finished plan lacks.</summary>
 /// <param name="Part">Part.</param>
-/// <param name="FrequencyHz">Frequency in Hz; absent when the whole part is meant.</param>
+/// <param name="FrequencyHz">Frequency in Hz; absent when the whole part, or several frequencies of it, are meant.</param>
 /// <param name="Sentence">What and why.</param>
 public sealed record PlanNote(PlanPart Part, int? FrequencyHz, string Sentence);
 

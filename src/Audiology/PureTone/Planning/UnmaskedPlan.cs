@@ -16,11 +16,6 @@ internal static class UnmaskedPlan
     public static PlanStep? Air(PlanRun run, Ear ear)
     {
         var part = new PlanPart(ear, ConductionRoute.Air, Masked: false);
-        if (run.Skipped(part))
-        {
-            return null;
-        }
-
         var log = run.Log(part);
         return QuickLook(run, part, log)
             ?? (log.GivenUp ? null
@@ -36,7 +31,7 @@ internal static class UnmaskedPlan
     {
         var part = new PlanPart(ear, ConductionRoute.Air, Masked: false);
         var log = run.Log(part);
-        return run.Skipped(part) || log.GivenUp
+        return log.GivenUp
             ? null
             : Each(run, part, log, run.Protocol.ExtendedHighHz, MeasurePurpose.ExtendedHigh, hertz => $"{hertz} Hz belongs to the extended high frequencies of the protocol.")
             ?? Each(run, part, log, run.Added(part).Where(IsExtendedHigh), MeasurePurpose.Added, hertz => $"The operator added {hertz} Hz.");
@@ -47,10 +42,21 @@ internal static class UnmaskedPlan
     {
         var part = new PlanPart(ear, route, Masked: false);
         var log = run.Log(part);
-        return run.Skipped(part) || log.GivenUp || run.Log(new PlanPart(ear, ConductionRoute.Air, Masked: false)).GivenUp
+        return log.GivenUp || run.Log(new PlanPart(ear, ConductionRoute.Air, Masked: false)).GivenUp
             ? null
             : Each(run, part, log, run.Protocol.BoneHz, MeasurePurpose.Planned, hertz => $"{hertz} Hz by bone belongs to the protocol.")
             ?? Each(run, part, log, run.Added(part), MeasurePurpose.Added, hertz => $"The operator added {hertz} Hz.");
+    }
+
+    /// <summary>Every frequency that an unmasked part asks for as far as it is measured, whether it can be played or not.</summary>
+    public static IEnumerable<int> AskedFor(PlanRun run, PlanPart part)
+    {
+        var log = run.Log(part);
+        IEnumerable<int> planned = part.Route == ConductionRoute.Air
+            ? [.. run.Protocol.AirHz, .. LowExtension(run, log), .. InterOctaves(run, log), .. run.Protocol.ExtendedHighHz]
+            : run.Protocol.BoneHz;
+        var repeated = run.Context.Overrides.OfType<PlanOverride.Repeat>().Where(repeat => repeat.Part == part).Select(repeat => repeat.FrequencyHz);
+        return planned.Concat(run.Added(part)).Concat(repeated).Distinct();
     }
 
     /// <summary>Measures a frequency that needs a number of results, or says that it needs no more.</summary>

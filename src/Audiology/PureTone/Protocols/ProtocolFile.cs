@@ -36,23 +36,32 @@ public static class ProtocolFile
             return new ProtocolReading.Faulty([new ProtocolFileFault(1, $"The file is longer than {LongestCharacters} characters; a protocol is not.")]);
         }
 
+        if (string.IsNullOrWhiteSpace(text))
+        {
+            return new ProtocolReading.Faulty([new ProtocolFileFault(1, "The file is empty. A protocol is one object in braces.")]);
+        }
+
         try
         {
             var form = new ProtocolForm(ProtocolLines.Read(text));
             var protocol = form.Protocol();
 
             // What contradicts what is worth saying only of values that could be read.
-            List<ProtocolFileFault> faults = [.. form.Faults];
-            if (faults.Count == 0)
-            {
-                faults.AddRange(ProtocolRules.Faults(protocol).Select(fault => new ProtocolFileFault(form.LineOf(fault), fault.Sentence)));
-            }
+            List<ProtocolFileFault> faults =
+            [
+                .. form.Faults,
+                .. ProtocolRules.Faults(protocol).Where(form.IsRead).Select(fault => new ProtocolFileFault(form.LineOf(fault), fault.Sentence)),
+            ];
 
             return faults.Count == 0 ? new ProtocolReading.Read(protocol) : new ProtocolReading.Faulty([.. faults.OrderBy(fault => fault.Line)]);
         }
+        catch (ProtocolLayoutException fault)
+        {
+            return Unreadable(fault.Line, fault.Message);
+        }
         catch (JsonException fault)
         {
-            return new ProtocolReading.Faulty([new ProtocolFileFault((int)(fault.LineNumber ?? 0) + 1, $"The file cannot be read here. {FirstSentence(fault.Message)}")]);
+            return Unreadable((int)(fault.LineNumber ?? 0) + 1, "Something is missing or too much here or just before: a comma, a quote, a colon, a bracket or a brace.");
         }
         catch (InvalidOperationException)
         {
@@ -68,5 +77,5 @@ public static class ProtocolFile
         return "{\n" + string.Join(",\n", ProtocolForm.Written(protocol).Select(field => $"  {JsonSerializer.Serialize(field.Name)}: {field.Json}")) + "\n}\n";
     }
 
-    private static string FirstSentence(string message) => message.Split(" LineNumber:", 2)[0].Split(" Path:", 2)[0];
+    private static ProtocolReading.Faulty Unreadable(int line, string why) => new([new ProtocolFileFault(line, $"The file cannot be read here. {why}")]);
 }

@@ -29,6 +29,7 @@ internal sealed class ProtocolForm
 
     private readonly Dictionary<string, ProtocolField> _fields = [];
     private readonly List<ProtocolFileFault> _faults = [];
+    private readonly HashSet<string> _unread = [];
 
     public ProtocolForm(IReadOnlyList<ProtocolField> fields)
     {
@@ -47,6 +48,9 @@ internal sealed class ProtocolForm
 
     /// <summary>What could not be read.</summary>
     public IReadOnlyList<ProtocolFileFault> Faults => _faults;
+
+    /// <summary>Whether the values a fault speaks of could all be read; of one that could not, nothing can be said.</summary>
+    public bool IsRead(ProtocolFault fault) => !_unread.Contains(fault.Field) && (fault.With is null || !_unread.Contains(fault.With));
 
     /// <summary>The line of a fault: that of the value when it is one of a list, else of the field, else the first.</summary>
     public int LineOf(ProtocolFault fault) =>
@@ -180,7 +184,8 @@ internal sealed class ProtocolForm
             }
             else
             {
-                _faults.Add(new ProtocolFileFault(value.Line, $"The field \"{name}\" must be a list of frequencies in Hz, whole numbers."));
+                _unread.Add(name);
+                _faults.Add(new ProtocolFileFault(value.Line, $"The field \"{name}\" must be a list of frequencies in Hz, whole numbers{(value.Value is double other ? Say($"; {other} is none") : string.Empty)}."));
             }
         }
 
@@ -207,11 +212,18 @@ internal sealed class ProtocolForm
     {
         if (!_fields.ContainsKey(name))
         {
+            _unread.Add(name);
             _faults.Add(new ProtocolFileFault(1, $"The field \"{name}\" is missing."));
         }
     }
 
-    private void Fault(string name, string sentence) => _faults.Add(new ProtocolFileFault(_fields[name].Line, sentence));
+    private void Fault(string name, string sentence)
+    {
+        _unread.Add(name);
+        _faults.Add(new ProtocolFileFault(_fields[name].Line, sentence));
+    }
+
+    private static string Say(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 
     private static string WordOf<T>((string Word, T Value)[] words, T value) => words.First(pair => Equals(pair.Value, value)).Word;
 

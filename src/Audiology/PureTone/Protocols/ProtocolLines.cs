@@ -19,7 +19,8 @@ internal sealed record ProtocolValue(int Line, object? Value);
 internal static class ProtocolLines
 {
     /// <summary>The fields in the order of the file.</summary>
-    /// <exception cref="JsonException">The text is not one object of plain fields and lists.</exception>
+    /// <exception cref="JsonException">The text is not JSON.</exception>
+    /// <exception cref="ProtocolLayoutException">It is not one object of plain fields and lists.</exception>
     public static IReadOnlyList<ProtocolField> Read(string text)
     {
         var bytes = Encoding.UTF8.GetBytes(text);
@@ -71,5 +72,14 @@ internal static class ProtocolLines
 
     private static int LineOf(byte[] bytes, Utf8JsonReader reader) => 1 + bytes.AsSpan(0, (int)reader.TokenStartIndex).Count((byte)'\n');
 
-    private static JsonException Wrong(byte[] bytes, Utf8JsonReader reader, string sentence) => new(sentence, path: null, LineOf(bytes, reader) - 1, bytePositionInLine: null);
+    private static ProtocolLayoutException Wrong(byte[] bytes, Utf8JsonReader reader, string sentence) => new(LineOf(bytes, reader), sentence);
+}
+
+/// <summary>A text that is JSON and yet no protocol.</summary>
+/// <param name="line">Line, from 1.</param>
+/// <param name="sentence">What is wrong.</param>
+internal sealed class ProtocolLayoutException(int line, string sentence) : Exception(sentence)
+{
+    /// <summary>Line, from 1.</summary>
+    public int Line { get; } = line;
 }

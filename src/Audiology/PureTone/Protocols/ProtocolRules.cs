@@ -10,6 +10,9 @@ public sealed record ProtocolFault(string Field, string Sentence)
 {
     /// <summary>Place in the list of the field, from 0, when one value of it is wrong.</summary>
     public int? Item { get; init; }
+
+    /// <summary>The other field a contradiction is with.</summary>
+    public string? With { get; init; }
 }
 
 /// <summary>Finds values outside their ranges and settings that contradict each other.</summary>
@@ -21,8 +24,30 @@ public static partial class ProtocolRules
     public static IReadOnlyList<ProtocolFault> Faults(TestProtocol protocol)
     {
         ArgumentNullException.ThrowIfNull(protocol);
-        return [.. Naming(protocol), .. Ranges(protocol), .. FrequencyFaults(protocol), .. Contradictions(protocol)];
+
+        // A protocol that came over a wire may lack what this program never leaves out; nothing else can be said of it then.
+        List<ProtocolFault> missing = [.. Missing(protocol)];
+        return missing.Count > 0 ? missing : [.. Kinds(protocol), .. Naming(protocol), .. Ranges(protocol), .. FrequencyFaults(protocol), .. Contradictions(protocol)];
     }
+
+    private static IEnumerable<ProtocolFault> Missing(TestProtocol protocol) =>
+    [
+        .. Need(protocol.Id is not null, "id", "The identifier is missing."),
+        .. Need(protocol.Name is not null, "name", "The name is missing."),
+        .. Need(protocol.AirHz is not null, "airHz", "The list of frequencies by air conduction is missing."),
+        .. Need(protocol.ExtendedHighHz is not null, "extendedHighHz", "The list of extended high frequencies is missing; an empty one means none."),
+        .. Need(protocol.BoneHz is not null, "boneHz", "The list of frequencies by bone conduction is missing; an empty one means none."),
+    ];
+
+    private static IEnumerable<ProtocolFault> Kinds(TestProtocol protocol) =>
+    [
+        .. Need(Enum.IsDefined(protocol.Method), "method", "There is no such method."),
+        .. Need(Enum.IsDefined(protocol.Rule), "stoppingRule", "There is no such stopping rule."),
+        .. Need(Enum.IsDefined(protocol.Tone), "tone", "There is no such shape of tones."),
+        .. Need(Enum.IsDefined(protocol.EarOrder), "earOrder", "There is no such order of the ears."),
+        .. Need(Enum.IsDefined(protocol.Retest), "retest", "There is no such repeat."),
+        .. Need(Enum.IsDefined(protocol.Bone), "bone", "There is no such place of the vibrator."),
+    ];
 
     private static IEnumerable<ProtocolFault> Naming(TestProtocol protocol) =>
     [
@@ -58,32 +83,36 @@ public static partial class ProtocolRules
         var air = protocol.AirHz.ToHashSet();
         return
         [
-            .. Need(
+            .. Clash(
                 protocol.Method != ThresholdMethod.Bracketing || protocol.Rule != StoppingRule.TwoOfThree,
                 "stoppingRule",
+                "method",
                 "Bracketing has a full form (three-of-five) and a short form (two-of-three-ascents); two-of-three belongs to the ascending method."),
-            .. Need(protocol.Retest == RetestScope.None || air.Contains(RetestHz), "retest", "1000 Hz cannot be measured again, because airHz does not have it. Add 1000 or set retest to none."),
-            .. Need(!protocol.RetestFurther || protocol.Retest != RetestScope.None, "retestFurther", "Further frequencies follow from the repeat of 1000 Hz, which retest turns off."),
-            .. Need(
+            .. Clash(protocol.Retest == RetestScope.None || air.Contains(RetestHz), "retest", "airHz", "1000 Hz cannot be measured again, because airHz does not have it. Add 1000 or set retest to none."),
+            .. Clash(!protocol.RetestFurther || protocol.Retest != RetestScope.None, "retestFurther", "retest", "Further frequencies follow from the repeat of 1000 Hz, which retest turns off."),
+            .. Clash(
                 !protocol.InterOctaves || (air.Contains(1000) && (air.Contains(500) || air.Contains(2000))),
                 "interOctaves",
+                "airHz",
                 "Frequencies between octaves need the octaves: airHz has neither 500 and 1000 Hz nor 1000 and 2000 Hz."),
-            .. Need(!protocol.LowExtension || air.Contains(250), "lowExtension", "125 Hz is added by what is found at 250 Hz, which airHz does not have."),
-            .. Need(!protocol.LowExtension || !air.Contains(125), "lowExtension", "125 Hz cannot be added when airHz has it already."),
-            .. Need(protocol.Bone == BonePlacement.None || protocol.BoneHz.Count > 0, "bone", "Bone conduction is asked for, but boneHz has no frequency."),
-            .. Need(protocol.Bone != BonePlacement.None || protocol.BoneHz.Count == 0, "boneHz", "Frequencies by bone conduction are given, but bone is none."),
+            .. Clash(!protocol.LowExtension || air.Contains(250), "lowExtension", "airHz", "125 Hz is added by what is found at 250 Hz, which airHz does not have."),
+            .. Clash(!protocol.LowExtension || !air.Contains(125), "lowExtension", "airHz", "125 Hz cannot be added when airHz has it already."),
+            .. Clash(protocol.Bone == BonePlacement.None || protocol.BoneHz.Count > 0, "bone", "boneHz", "Bone conduction is asked for, but boneHz has no frequency."),
+            .. Clash(protocol.Bone != BonePlacement.None || protocol.BoneHz.Count == 0, "boneHz", "bone", "Frequencies by bone conduction are given, but bone is none."),
             .. protocol.BoneHz
                 .Select((hertz, item) => (hertz, item))
                 .Where(one => !air.Contains(one.hertz))
-                .Select(one => new ProtocolFault("boneHz", Say($"There is no air-bone gap at {one.hertz} Hz, because airHz does not have it.")) { Item = one.item }),
-            .. Need(
+                .Select(one => new ProtocolFault("boneHz", Say($"There is no air-bone gap at {one.hertz} Hz, because airHz does not have it.")) { Item = one.item, With = "airHz" }),
+            .. Clash(
                 protocol.StepDb != 2 || protocol.MaskingRules is null,
                 "stepDb",
+                "maskingRules",
                 "Masking moves the tone in steps of 5 dB, on which levels in steps of 2 dB do not lie. Use 5 or 1 dB, or set maskingRules to none."),
-            .. Need(!protocol.QuickLookFirst || protocol.Method != ThresholdMethod.Estimate, "quickLookFirst", "The quick look is the estimate, which method asks for already."),
-            .. Need(
+            .. Clash(!protocol.QuickLookFirst || protocol.Method != ThresholdMethod.Estimate, "quickLookFirst", "method", "The quick look is the estimate, which method asks for already."),
+            .. Clash(
                 protocol.StepDb is not (1 or 2 or 5) || protocol.HighestDbHl % protocol.StepDb == 0,
                 "highestDbHl",
+                "stepDb",
                 Say($"The highest level must lie on the step of {protocol.StepDb} dB.")),
         ];
     }
@@ -111,6 +140,8 @@ public static partial class ProtocolRules
             yield return new ProtocolFault(field, sentence);
         }
     }
+
+    private static IEnumerable<ProtocolFault> Clash(bool holds, string field, string with, string sentence) => Need(holds, field, sentence).Select(fault => fault with { With = with });
 
     private static string Say(FormattableString sentence) => sentence.ToString(CultureInfo.InvariantCulture);
 

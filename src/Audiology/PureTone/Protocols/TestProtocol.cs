@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Audiology.PureTone.Protocols;
 
 /// <summary>How a whole audiogram is measured, as data that a clinic edits and versions. The one that was used is stored with the result.</summary>
@@ -52,6 +54,10 @@ public sealed record TestProtocol(string Id, int Version, string Name, IReadOnly
 
     /// <summary>Whether each ear begins with the estimate of all frequencies, which then gives the starting levels.</summary>
     public bool QuickLookFirst { get; init; }
+
+    /// <summary>Whether any threshold is estimated.</summary>
+    [JsonIgnore]
+    public bool Estimates => Method == ThresholdMethod.Estimate || QuickLookFirst;
 
     /// <summary>Chance of a silent catch trial before a tone, 0 to 0.5; about 1 in 5 to 10 is common practice.</summary>
     public double CatchRate { get; init; } = 0.2;

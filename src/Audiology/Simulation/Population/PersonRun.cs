@@ -62,7 +62,7 @@ internal sealed class PersonRun
                     return;
                 case PlanStep.ChangeTransducer change:
                     ChangingSeconds += OneChangeSeconds;
-                    context = context with { Fitted = change.Part.Route, VibratorSide = change.Part.Route == ConductionRoute.BoneMastoid ? change.Part.Ear : null };
+                    context = context with { Fitted = change.Part.Route, VibratorSide = change.Part.Route == ConductionRoute.Air ? null : change.Part.Ear };
                     break;
                 case PlanStep.Measure measure:
                     Measure(measure.Part.Ear, measure.Part.Route, measure.FrequencyHz, measure.Part.Masked, measure.StartDbHl, measure.Purpose == MeasurePurpose.QuickLook);
@@ -105,7 +105,8 @@ internal sealed class PersonRun
             return;
         }
 
-        var plateau = new PlateauSearch(settings with { StepDb = _protocol.MaskerStepDb }, _random);
+        // As loud as a kit masks without an explicit yes.
+        var plateau = new PlateauSearch(settings with { StepDb = _protocol.MaskerStepDb, OperatorLimitDbEm = MaskingLevels.LoudAboveDbEm }, _random);
         var (found, trials) = Drive(plateau, ear, route, frequencyHz);
         _done.Add(new Measurement(ear, route, frequencyHz, found) { Masking = plateau.Evidence, Tally = trials with { AscentSpanDb = plateau.AscentSpanDb } });
     }

@@ -14,9 +14,6 @@ namespace TeleHearing.Clinician.Web.Workbench.Hearing;
 /// <param name="DurationMs">Length in ms.</param>
 public sealed record HandDial(Ear Ear, AudiometricFrequency Frequency, double LevelDbHl, int StepDb, ToneShape Shape, int DurationMs)
 {
-    /// <summary>Lowest level a kit presents, dB HL.</summary>
-    public const double LowestDbHl = -10;
-
     /// <summary>Highest level the dial reaches, dB HL; the kit's own ceilings lie at or below it.</summary>
     public const double HighestDbHl = 120;
 
@@ -48,7 +45,7 @@ public sealed record HandDial(Ear Ear, AudiometricFrequency Frequency, double Le
     public HandDial After(HandAction action) => action switch
     {
         HandAction.Louder => this with { LevelDbHl = Math.Min(HighestDbHl, LevelDbHl + StepDb) },
-        HandAction.Softer => this with { LevelDbHl = Math.Max(LowestDbHl, LevelDbHl - StepDb) },
+        HandAction.Softer => this with { LevelDbHl = Math.Max(HearingLevels.LowestPresentedDbHl, LevelDbHl - StepDb) },
         HandAction.HigherFrequency => this with { Frequency = Neighbour(1) },
         HandAction.LowerFrequency => this with { Frequency = Neighbour(-1) },
         HandAction.RightEar => this with { Ear = Ear.Right },
@@ -60,7 +57,7 @@ public sealed record HandDial(Ear Ear, AudiometricFrequency Frequency, double Le
         HandAction.SwitchRoute => By(Route switch { ConductionRoute.Air => ConductionRoute.BoneMastoid, ConductionRoute.BoneMastoid => ConductionRoute.BoneForehead, _ => ConductionRoute.Air }),
         HandAction.MaskerOnOff => this with { Masked = !Masked },
         HandAction.MaskerLouder => this with { MaskerDbEm = Math.Min(HighestMaskerDbEm, MaskerDbEm + StepDb) },
-        HandAction.MaskerSofter => this with { MaskerDbEm = Math.Max(LowestDbHl, MaskerDbEm - StepDb) },
+        HandAction.MaskerSofter => this with { MaskerDbEm = Math.Max(HearingLevels.LowestPresentedDbHl, MaskerDbEm - StepDb) },
         _ => this,
     };
 

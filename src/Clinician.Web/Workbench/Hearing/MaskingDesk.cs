@@ -12,7 +12,11 @@ namespace TeleHearing.Clinician.Web.Workbench.Hearing;
 /// <param name="Advice">Next move of masking by hand; absent while it cannot begin.</param>
 /// <param name="NotYet">Why it cannot begin and what to do; absent when it can.</param>
 /// <param name="Plateau">The curve so far; absent while it cannot begin.</param>
-public sealed record MaskingPicture(MaskingNeed Need, MaskingAdvice? Advice, string? NotYet, MaskingPlateau? Plateau);
+public sealed record MaskingPicture(MaskingNeed Need, MaskingAdvice? Advice, string? NotYet, MaskingPlateau? Plateau)
+{
+    /// <summary>Whether the advice is wanted: masking is needed, chosen or begun.</summary>
+    public bool IsAsked(HandDial dial) => Advice is { } advice && (Need.Needed || dial.Masked || advice.Points.Count > 0);
+}
 
 /// <summary>Asks the masking library about the dial. No judgement of its own.</summary>
 public static class MaskingDesk
@@ -39,13 +43,29 @@ public static class MaskingDesk
         switch (PlateauPlanning.Prepare(rules, kind, audiogram, dial.Ear, dial.Route, dial.Frequency.Hertz, search, HighestMaskerDbEm))
         {
             case PlateauPlan.Ready { Settings: var settings }:
-                var advice = MaskingAdviser.Advise(settings, Trials(view, dial));
+                var advice = MaskingAdviser.Advise(settings, Counting(view.MaskedByHand, dial));
                 return new MaskingPicture(need, advice, null, Plateau(dial, settings, advice));
             case PlateauPlan.NotYet notYet:
                 return new MaskingPicture(need, null, $"{notYet.Reason} {notYet.Remedy}", null);
             default:
                 return new MaskingPicture(need, null, null, null);
         }
+    }
+
+    /// <summary>The curve of a masked search that the kit is running, as far as its trials go; absent when the search is not masked or nothing was presented yet.</summary>
+    /// <remarks>The points are read from the trials as those by hand are: the kit and the adviser decide a level by the same rule. What comes next is the kit's to choose, so it is not shown.</remarks>
+    public static MaskingPlateau? Running(SessionView view, StepView step)
+    {
+        if (step.Request is PresentToneStep || step.Trials.LastOrDefault(trial => trial.MaskerDbEm is not null) is not { } last || !AudiometricFrequency.TryFromHertz(last.FrequencyHz, out var frequency))
+        {
+            return null;
+        }
+
+        var dial = HandDial.First with { Ear = last.Ear, Frequency = frequency, Route = last.Route, Masked = true };
+        var search = new SearchSettings(StoppingRule.TwoOfThree, HearingLevels.LowestPresentedDbHl, HearingLevels.LoudAboveDbHl, null);
+        return PlateauPlanning.Prepare(Rules(view), Earphones(view), view.AllMeasurements(), dial.Ear, dial.Route, last.FrequencyHz, search, HighestMaskerDbEm) is PlateauPlan.Ready { Settings: var settings }
+            ? Plateau(dial, settings, MaskingAdviser.Advise(settings, Counting(step.Trials, dial))) with { Reason = null, Remedy = null, Next = null, IdPrefix = "running-plateau" }
+            : null;
     }
 
     /// <summary>The dial with the levels advised; as it is when there are none.</summary>
@@ -62,10 +82,10 @@ public static class MaskingDesk
         .DefaultIfEmpty(TransducerKind.SupraAural)
         .MinBy(kind => MaskingRules.Usual.Attenuation.AirMinimumDb(kind, 1000));
 
-    private static IReadOnlyList<MaskedTrial> Trials(SessionView view, HandDial dial) =>
+    private static IReadOnlyList<MaskedTrial> Counting(IReadOnlyList<TrialRecord> trials, HandDial dial) =>
     [
-        .. view.MaskedByHand
-            .Where(trial => (trial.Ear, trial.Route, trial.FrequencyHz) == (dial.Ear, dial.Route, dial.Frequency.Hertz) && trial.Verdict is TrialVerdict.Heard or TrialVerdict.NotHeard)
+        .. trials
+            .Where(trial => trial.MaskerDbEm is not null && (trial.Ear, trial.Route, trial.FrequencyHz) == (dial.Ear, dial.Route, dial.Frequency.Hertz) && trial.Verdict is TrialVerdict.Heard or TrialVerdict.NotHeard)
             .Select(trial => new MaskedTrial(trial.MaskerDbEm!.Value, trial.LevelDbHl, trial.Verdict == TrialVerdict.Heard)),
     ];
 

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.Workbench.Hearing;
@@ -11,13 +12,19 @@ namespace TeleHearing.Clinician.Web.Workbench.Hearing;
 /// <param name="TrialsHere">Trials at this frequency so far.</param>
 public sealed record Progress(Ear Ear, int FrequencyHz, int Number, int? Count, int TrialsHere)
 {
+    /// <summary>How the tones reach the ear.</summary>
+    public ConductionRoute Route { get; init; }
+
+    /// <summary>Whether the other ear is masked.</summary>
+    public bool Masked { get; init; }
+
     /// <summary>Reads it from a picture; null when the step is no search.</summary>
     public static Progress? Of(SessionView view, StepView step)
     {
         if (step.Request is MeasurePartStep part)
         {
             var hertz = step.Trials.Count == 0 ? view.Plan?.FrequencyHz ?? 1000 : step.Trials[^1].FrequencyHz;
-            return new Progress(part.Part.Ear, hertz, Measured(view, step) + 1, null, TrialsAt(step, hertz));
+            return new Progress(part.Part.Ear, hertz, Measured(view, step) + 1, null, TrialsAt(step, hertz)) { Route = part.Part.Route, Masked = part.Part.Masked };
         }
 
         var (ear, frequencies) = step.Request switch
@@ -33,7 +40,8 @@ public sealed record Progress(Ear Ear, int FrequencyHz, int Number, int? Count, 
 
         var place = Math.Min(Measured(view, step), frequencies.Count - 1);
         var here = frequencies[place];
-        return new Progress(ear, here, place + 1, frequencies.Count, TrialsAt(step, here));
+        var alone = step.Request as SearchThresholdStep;
+        return new Progress(ear, here, place + 1, frequencies.Count, TrialsAt(step, here)) { Route = alone?.Route ?? ConductionRoute.Air, Masked = alone is { Masked: true } };
     }
 
     private static int Measured(SessionView view, StepView step) => view.Thresholds.Concat(view.Superseded).Count(threshold => threshold.StepId == step.StepId);

@@ -103,6 +103,7 @@ internal sealed class ClinicianMind(TestPlan plan, string clinicianId)
         SessionStage.KitCheck => Order(view, "check-kit", new CheckKitStep()),
         SessionStage.RoomNoise => Order(view, "measure-room", new MeasureRoomStep(RoomSeconds)),
         SessionStage.SideProof when _ladder.Next(view) is { } proof => Order(view, "prove-sides", proof, proof.LevelDbHl > HearingLevels.LoudAboveDbHl),
+        SessionStage.SideProof when view.SideProof?.OnlyAt is not null => Ask(view, "accept-sides", ScriptedAnswers.Sides()),
         SessionStage.SideProof => new ClinicianIntent.Over(Closed: false, "The sides could not be proved at any level: the earphones may be swapped, or the person cannot hear or name the side."),
         _ => null,
     };

@@ -39,6 +39,8 @@ internal static class ScriptedAnswers
     public static RecordEarLook EarLook(Ear ear) => new(ear, EarFinding.Clear, SafeToCover: true, Reason: null);
 
     /// <summary>Reason for going on in a room that hides low levels.</summary>
+    public static AcceptSides Sides() => new("This ear is known to hear nothing at these levels; the assistant heard the tones in its earphone.");
+
     public static AcceptRoom Room() => new("No quieter room at this address; results at the bound are marked as limited by noise.");
 
     /// <summary>Every warning sign asked and answered with no.</summary>

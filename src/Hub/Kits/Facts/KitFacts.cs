@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Storage;
 
@@ -57,6 +58,10 @@ internal sealed class KitFacts : IDisposable
     /// <summary>What forbids testing a person with a kit that was read, as sentences.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(LoadedKit loaded, string personReference, CancellationToken cancellationToken) =>
         KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, Today, personReference);
+
+    /// <summary>What a kit can play by the calibration it told last; absent while it told none. From memory where nothing was added.</summary>
+    public async Task<IReadOnlyList<PlayableLevel>?> Playable(KitId kitId, CancellationToken cancellationToken) =>
+        (await _store.State(kitId, cancellationToken))?.Playable;
 
     /// <summary>States of kits for the board.</summary>
     public Task<IReadOnlyDictionary<string, KitState>> States(IReadOnlyList<KitEntity> kits, CancellationToken cancellationToken) => _store.States(kits, cancellationToken);

@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -55,6 +56,9 @@ internal sealed partial record KitState(KitId KitId)
 
     /// <summary>The calibration in use.</summary>
     public CalibrationRecord? Calibration => Gear?.Calibration;
+
+    /// <summary>What it can play by the calibration in use; absent while it told none.</summary>
+    public IReadOnlyList<PlayableLevel>? Playable => PlayableLevels.Of(Calibration, Gear?.BoneVibrator?.Calibration);
 
     public static KitState Empty(KitId kitId) => new(kitId);
 

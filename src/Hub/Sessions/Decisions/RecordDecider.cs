@@ -12,6 +12,7 @@ internal static class RecordDecider
         RecordConsent consent => Decision.Of(new ConsentGiven(consent, by)),
         RecordEarLook look => Decision.Of(new EarLookedAt(look, by)),
         AcceptRoom accept => Decision.Of(new RoomAccepted(accept.Reason, by)),
+        AcceptSides accept => Decision.Of(new SidesAccepted(accept.Reason, by)),
         AddNote note => Decision.Of(new NoteAdded(note.Text, by)),
         SayOnScreen say => Decision.Of(new MessageShown(say.Text, by)),
         RecordReview review => Decision.Of(new ReviewRecorded(review, WarningSigns.Version, by)),

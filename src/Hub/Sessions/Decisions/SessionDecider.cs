@@ -24,7 +24,7 @@ internal static class SessionDecider
             TakeControl or ReleaseControl => ControlDecider.Decide(state, envelope.Command, by),
             Advance or StepBack or Hold or Resume => FlowDecider.Decide(state, envelope.Command, by, context.Facts),
             WithdrawConsent or Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
-            ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Protocol),
+            ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Facts, context.Protocol),
             OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
             _ => RecordDecider.Decide(envelope.Command, by),
         };

@@ -26,7 +26,7 @@ internal static class StepDecider
         }
 
         var order = (OrderStep)command;
-        return UncoveredEar(state, order.Request) ?? NotNext(state, order.Request) ?? TooLoud(order) ?? Order(state, order, by, envelope, context);
+        return UncoveredEar(state, order.Request) ?? NotNext(state, order.Request, context.Facts) ?? TooLoud(order) ?? Order(state, order, by, envelope, context);
     }
 
     private static Decided Order(SessionState state, OrderStep order, Actor by, CommandEnvelope envelope, DecisionContext context)
@@ -42,23 +42,23 @@ internal static class StepDecider
             order.LoudConfirmed ? ConfirmedCeilingDbHl : HearingLevels.LoudAboveDbHl,
             context.Seed,
             state.Room?.LowestProvable ?? [],
-            WithWhatIsKnown(state, order.Request))
+            WithWhatIsKnown(state, order.Request, context.Facts))
         {
             LowestProvableBone = state.Room?.LowestProvableBone,
         };
         return new Decided([new StepOrdered(step, order.LoudConfirmed, by)], [new CarryStep(step)], step.StepId);
     }
 
-    private static Decision? NotNext(SessionState state, StepRequest request) =>
-        request is MeasurePartStep part && !(SessionPlanning.Next(state) is PlanStep.Measure next && next.Part == part.Part)
+    private static Decision? NotNext(SessionState state, StepRequest request, SessionFacts facts) =>
+        request is MeasurePartStep part && !(SessionPlanning.Next(state, facts) is PlanStep.Measure next && next.Part == part.Part)
             ? Decision.Refuse(RefusalCodes.StaleView, "That part is not what the protocol asks for next.", "Look at the plan as it is now, or change it.")
             : null;
 
     /// <summary>What a console says is known counts for nothing: the record does.</summary>
-    private static StepRequest WithWhatIsKnown(SessionState state, StepRequest request) => request switch
+    private static StepRequest WithWhatIsKnown(SessionState state, StepRequest request, SessionFacts facts) => request switch
     {
         SearchThresholdStep search => search with { Known = search.Masked ? SessionPlanning.Known(state) : null, MaskingRules = search.Masked ? state.Protocol?.MaskingRules : null },
-        MeasurePartStep part => SessionPlanning.Filled(state, part),
+        MeasurePartStep part => SessionPlanning.Filled(state, facts, part),
         _ => request,
     };
 

@@ -25,6 +25,7 @@ internal static class EventCatalog
         ("consent.withdrawn", 1, typeof(ConsentWithdrawn)),
         ("ear.looked-at", 1, typeof(EarLookedAt)),
         ("room.accepted", 1, typeof(RoomAccepted)),
+        ("sides.accepted", 1, typeof(SidesAccepted)),
         ("note.added", 1, typeof(NoteAdded)),
         ("message.shown", 1, typeof(MessageShown)),
         ("review.recorded", 1, typeof(ReviewRecorded)),

@@ -56,6 +56,9 @@ internal sealed record EarLookedAt(RecordEarLook Look, Actor By) : SessionEvent;
 
 internal sealed record RoomAccepted(string Reason, Actor By) : SessionEvent;
 
+/// <summary>A side proof that one ear alone answered was accepted.</summary>
+internal sealed record SidesAccepted(string Reason, Actor By) : SessionEvent;
+
 internal sealed record NoteAdded(string Text, Actor By) : SessionEvent;
 
 internal sealed record MessageShown(string Text, Actor By) : SessionEvent;

@@ -30,7 +30,7 @@ internal static partial class SessionFold
         if (step.Order.Request is WearGearStep { Route: ConductionRoute.Air } && e.Ending == StepEnding.Completed)
         {
             // Plugs were moved: which earphone is on which ear has to be proved again.
-            ended = ended with { SideProof = null };
+            ended = ended with { SideProof = null, SidesAcceptedReason = null };
         }
 
         // Measured before the gap, delivered after it: kept in the history, but it no longer describes room or earphones.
@@ -41,7 +41,7 @@ internal static partial class SessionFold
 
             // A room accepted before testing was accepted as it was measured then; during testing a new measurement only moves the bounds.
             RoomResult result => ended with { Room = result, RoomAcceptedReason = state.Stage == SessionStage.Testing ? state.RoomAcceptedReason : null },
-            SideProofResult result => ended with { SideProof = result },
+            SideProofResult result => ended with { SideProof = result, SidesAcceptedReason = null },
             _ => ended,
         };
     }

@@ -1,3 +1,4 @@
+using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 
@@ -42,13 +43,16 @@ internal static partial class SessionFold
         ConsentWithdrawn => state with { Consent = null },
         EarLookedAt e => state with { EarLooks = state.EarLooks.SetItem(e.Look.Ear, e.Look) },
         RoomAccepted e => state with { RoomAcceptedReason = e.Reason },
+        SidesAccepted e => state with { SidesAcceptedReason = e.Reason },
         MessageShown e => state with { Message = e.Text.Length == 0 ? null : e.Text, HelpWanted = state.HelpWanted && e.Text.Length == 0 },
         ReviewRecorded e => state with { Review = e.Review },
         HandoffRecorded e => state with { Handoff = e.Handoff },
         HelpWasCalled => state with { HelpWanted = true },
         CardMarkedDone e => state with { CardsDone = state.CardsDone.Add(e.Stage) },
 
-        ProtocolChosen e => state with { Protocol = e.Protocol },
+
+        // What was decided about another protocol's plan says nothing of this one's; what was begun again stays begun again.
+        ProtocolChosen e => state with { Protocol = e.Protocol, PlanOverrides = state.PlanOverrides.RemoveAll(change => change is not PlanOverride.BeginAgain) },
         PlanChanged e => state with { PlanOverrides = state.PlanOverrides.Add(e.Change) },
 
         StepOrdered e => Ordered(state, e, recorded.Sequence),
@@ -83,6 +87,7 @@ internal static partial class SessionFold
             Room = null,
             RoomAcceptedReason = null,
             SideProof = null,
+            SidesAcceptedReason = null,
             RepeatedAtVersion = sequence,
             CardsDone = state.CardsDone.Except([SessionStage.RoomNoise, SessionStage.EarLook, SessionStage.SideProof, SessionStage.Testing]),
         }

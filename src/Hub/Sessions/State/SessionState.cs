@@ -70,6 +70,12 @@ internal sealed record SessionState
 
     public SideProofResult? SideProof { get; init; }
 
+    /// <summary>Why a proof that one ear alone answered was accepted.</summary>
+    public string? SidesAcceptedReason { get; init; }
+
+    /// <summary>Whether it is known that the earphones are on the right ears.</summary>
+    public bool SidesKnown => SideProof is { Passed: true } || (SideProof is not null && SidesAcceptedReason is not null);
+
     public ImmutableDictionary<Ear, RecordEarLook> EarLooks { get; init; } = ImmutableDictionary<Ear, RecordEarLook>.Empty;
 
     public ConfirmIdentity? Identity { get; init; }

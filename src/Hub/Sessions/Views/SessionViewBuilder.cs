@@ -55,7 +55,8 @@ internal static class SessionViewBuilder
         {
             RecentTrials = [.. state.History.Select(recorded => recorded.Event).OfType<TrialTaken>().TakeLast(RecentTrialsShown).Select(taken => taken.Trial)],
             Worn = state.Worn,
-            Plan = PlanViews.Of(state),
+            SidesAcceptedReason = state.SidesAcceptedReason,
+            Plan = PlanViews.Of(state, facts),
             Reliability = SessionPlanning.Reliability(state),
             MaskedByHand = MaskedByHand.Of(state),
             Dose = SessionDose.Of(state),
@@ -68,22 +69,35 @@ internal static class SessionViewBuilder
         .. newest.Where(threshold => threshold.Route == ConductionRoute.Air).GroupBy(threshold => threshold.Ear).OrderBy(group => group.Key).SelectMany(group =>
         {
             var outcomes = group.ToDictionary(threshold => threshold.FrequencyHz, threshold => threshold.Outcome);
-            return new[] { PureToneAverage.Three, PureToneAverage.Four }.Select(definition => Average(group.Key, definition, PureToneAverage.Of(definition, outcomes)));
+            var estimates = group.Where(threshold => threshold.Method == ThresholdMethod.Estimate).Select(threshold => threshold.FrequencyHz).ToHashSet();
+            return new[] { PureToneAverage.Three, PureToneAverage.Four }.Select(definition =>
+                Average(group.Key, definition, PureToneAverage.Of(definition, outcomes), [.. definition.FrequenciesHz.Where(estimates.Contains)]));
         }),
     ];
 
-    private static AverageView Average(Ear ear, AverageDefinition definition, AverageResult result) => result switch
+    private static AverageView Average(Ear ear, AverageDefinition definition, AverageResult result, IReadOnlyList<int> estimatesHz) => result switch
     {
-        AverageResult.Formed formed => new AverageView(
-            ear,
-            definition.Name,
-            formed.LevelDbHl,
-            formed.NoResponseFrequenciesHz.Count == 0
-                ? null
-                : string.Create(CultureInfo.InvariantCulture, $"at least this: no response at {string.Join(", ", formed.NoResponseFrequenciesHz)} Hz was counted as the limit + {PureToneAverage.NoResponseAdditionDb:0} dB")),
+        AverageResult.Formed formed => new AverageView(ear, definition.Name, formed.LevelDbHl, Remark(formed, definition, estimatesHz)),
         AverageResult.NotFormed not => new AverageView(ear, definition.Name, null, not.Reason),
         _ => new AverageView(ear, definition.Name, null, "unknown result"),
     };
+
+    /// <summary>What must be printed with the number: an average is no better than the levels in it.</summary>
+    private static string? Remark(AverageResult.Formed formed, AverageDefinition definition, IReadOnlyList<int> estimatesHz)
+    {
+        List<string> remarks = [];
+        if (formed.NoResponseFrequenciesHz.Count > 0)
+        {
+            remarks.Add(string.Create(CultureInfo.InvariantCulture, $"at least this: no response at {string.Join(", ", formed.NoResponseFrequenciesHz)} Hz was counted as the limit + {PureToneAverage.NoResponseAdditionDb:0} dB"));
+        }
+
+        if (estimatesHz.Count > 0)
+        {
+            remarks.Add(estimatesHz.Count == definition.FrequenciesHz.Count ? "from estimates, a quick look" : $"an estimate, a quick look, at {string.Join(", ", estimatesHz)} Hz");
+        }
+
+        return remarks.Count == 0 ? null : string.Join("; ", remarks);
+    }
 
     private static List<Move> Moves(LoadedSession loaded, SessionFacts facts)
     {

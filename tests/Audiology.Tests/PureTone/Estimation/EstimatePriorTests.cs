@@ -42,6 +42,50 @@ public sealed class EstimatePriorTests
     }
 
     [Theory]
+    [InlineData(null, null, null)]
+    [InlineData(18, 18, null)]
+    [InlineData(80, 80, null)]
+    [InlineData(17, 18, "as at 18 years, not 17")]
+    [InlineData(0, 18, "as at 18 years, not 0")]
+    [InlineData(93, 80, "as at 80 years, not 93")]
+    [InlineData(-1, null, "-1 years, which cannot be right")]
+    [InlineData(1926, null, "1926 years, which cannot be right")]
+    [InlineData(int.MinValue, null, "cannot be right")]
+    [InlineData(int.MaxValue, null, "cannot be right")]
+    public void AnAgeIsTakenAsItIsOrAsTheNearestOrCountsAsUnknownAndTheNoteSaysSo(int? age, int? taken, string? note)
+    {
+        // ISO 7029:2017 covers 18 to 80 years.
+        var found = EstimateAge.Of(age);
+
+        Assert.Equal(taken, found.Years);
+        Assert.Contains(note ?? string.Empty, found.Note ?? string.Empty, StringComparison.Ordinal);
+        Assert.Equal(note is null, found.Note is null);
+        Assert.NotEmpty(EstimatePrior.For(Ear.Right, AudiometricFrequency.FromHertz(16_000), found.Years, null, []).Parts);
+    }
+
+    [Theory]
+    [InlineData(1951, 3, 4, 74)]
+    [InlineData(1951, 3, 2, 75)]
+    [InlineData(2026, 3, 3, -1)]
+    [InlineData(2004, 2, 29, 22)]
+    public void AgeIsInWholeYears(int year, int month, int day, int years)
+    {
+        Assert.Equal(years, EstimateAge.WholeYears(new DateOnly(year, month, day), new DateOnly(2026, 3, 2)));
+    }
+
+    [Fact]
+    public void WithTheSexUnknownItIsTheMeanOfBoth()
+    {
+        // ISO 7029:2017, Tables 1 to 5: at 60 years and 4 kHz 20.2 dB for men, 15.3 dB for women.
+        var man = Largest(EstimatePrior.For(Ear.Right, _at4000, 60, Sex.Male, []));
+        var woman = Largest(EstimatePrior.For(Ear.Right, _at4000, 60, Sex.Female, []));
+        var either = Largest(EstimatePrior.For(Ear.Right, _at4000, 60, null, []));
+
+        Assert.Equal((man.MeanDbHl + woman.MeanDbHl) / 2, either.MeanDbHl, 1e-9);
+        Assert.True(either.SdDb >= Math.Min(man.SdDb, woman.SdDb));
+    }
+
+    [Theory]
     [InlineData(double.NaN)]
     [InlineData(double.PositiveInfinity)]
     public void AnAgeThatIsNoNumberCountsAsUnknown(double age)

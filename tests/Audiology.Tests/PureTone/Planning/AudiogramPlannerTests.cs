@@ -9,6 +9,10 @@ namespace TeleHearing.Audiology.Tests.PureTone.Planning;
 public sealed class AudiogramPlannerTests
 {
     private static readonly TestProtocol _firstEar = ShippedProtocols.Standard with { Retest = RetestScope.FirstEar };
+    private static CalibrationRecord Certificate(TransducerKind kind, Coupler coupler, IEnumerable<AudiometricFrequency> frequencies) => new(
+        "C", "U", "T", kind, coupler, new DateOnly(2026, 1, 1), new DateOnly(2027, 1, 1), "Lab",
+        [.. frequencies.SelectMany(frequency => new[] { Ear.Right, Ear.Left }.Select(ear => new CalibrationEntry(ear, frequency.Hertz, 140, 60)))]);
+
     private static readonly PlanPart _rightAir = new(Ear.Right, ConductionRoute.Air, Masked: false);
 
     [Fact]
@@ -130,6 +134,21 @@ public sealed class AudiogramPlannerTests
     }
 
     [Fact]
+    public void OnTheForeheadTheGearIsChangedForTheOtherEarsMaskerToo()
+    {
+        // Bone always masked: the vibrator stays on the forehead, but vibrator and masking earphone change their plugs (docs/decisions/0023).
+        var plan = new PlanDriver(ShippedProtocols.Standard with
+        {
+            Bone = BonePlacement.Forehead, BoneHz = [1000], AirHz = [1000], MaskingRules = "bone-always", Retest = RetestScope.None, RetestFurther = false, InterOctaves = false, LowExtension = false,
+        });
+        plan.Run(_ => At(10));
+
+        Assert.Equal("R1000 L1000 R1000b R1000bm L1000bm", plan.Written);
+        Assert.Equal([Ear.Right, Ear.Left], plan.Steps.OfType<PlanStep.ChangeTransducer>().Select(change => change.Part.Ear));
+        Assert.Contains("earphone for the masker on the right ear", plan.Steps.OfType<PlanStep.ChangeTransducer>().Last().Reason, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void MaskedThresholdsFollowWhereTheRulesAskForThemAndTheRestOnceBoneIsKnown()
     {
         // Right ear 10 by air and bone; left ear 60 by air, bone 10 without a masker: from 40 dB on by air, and 15 dB of gap by bone, both are masked.
@@ -196,7 +215,59 @@ public sealed class AudiogramPlannerTests
         var end = (PlanStep.Finished)plan.Run(_ => At(10));
 
         Assert.Equal("R1000 R1000 L1000 L8000", plan.Written);
-        Assert.Contains(new PlanNote(_rightAir, 8000, "8000 Hz cannot be played with this gear."), end.Notes);
+        Assert.Equal("The right ear by air, unmasked: 8000 Hz left out, because this kit is not calibrated there.", Assert.Single(end.Notes, note => note.Part == _rightAir && note.FrequencyHz == 8000).Sentence);
+        Assert.DoesNotContain(end.Notes, note => note.Part == _rightAir with { Ear = Ear.Left } && note.FrequencyHz == 8000);
+    }
+
+    [Fact]
+    public void WhatACertificateDoesNotCoverIsLeftOutFromTheBeginningWithOneNoteAPart()
+    {
+        // Circumaural earphones reach 16 kHz (ISO 389-5), but this certificate ends at 8 kHz and has no point at 125 Hz.
+        var record = Certificate(TransducerKind.Circumaural, Coupler.Iec60318Part1WithFlatPlate, AudiometricFrequency.All.Where(frequency => frequency.Hertz > 125));
+        var protocol = ShippedProtocols.ExtendedHigh with { AirHz = [1000, 250], Retest = RetestScope.None, RetestFurther = false, InterOctaves = false, LowExtension = true };
+        var plan = new PlanDriver(protocol);
+        plan.Context = new PlanContext(TransducerKind.Circumaural) { Playable = PlayableLevels.Of(record, vibrator: null) };
+
+        var first = Assert.Single(AudiogramPlanner.NotPlayable(protocol, [], plan.Context), note => note.Part == _rightAir);
+        Assert.Equal("The right ear by air, unmasked: 9000, 10000, 11200, 12500, 14000, 16000 Hz left out, because this kit is not calibrated there.", first.Sentence);
+        var end = (PlanStep.Finished)plan.Run(step => At(step.FrequencyHz == 250 ? 40 : 10));
+
+        // 250 Hz calls for 125 Hz, which cannot be played either.
+        Assert.Equal("R1000 R250 L1000 L250", plan.Written);
+        Assert.Contains(end.Notes, note => note.Part == _rightAir && note.Sentence.Contains(": 125, 9000,", StringComparison.Ordinal));
+        Assert.DoesNotContain(plan.Steps, step => step is PlanStep.ChangeTransducer);
+    }
+
+    [Fact]
+    public void WithoutAVibratorBoneIsLeftOutAndAirIsMaskedWithoutWaitingForIt()
+    {
+        // Right 45, left 85 dB HL: the left ear needs a masker, but whether the right ear's 45 is its own is better seen by bone first, where bone is to come.
+        var protocol = ShippedProtocols.DiagnosticWithBone with { Retest = RetestScope.None, RetestFurther = false, AirHz = [1000], BoneHz = [1000], InterOctaves = false, LowExtension = false };
+        var plan = new PlanDriver(protocol);
+        plan.Context = plan.Context with { Playable = PlayableLevels.Of(Certificate(TransducerKind.SupraAural, Coupler.Iec60318Part3, AudiometricFrequency.All), vibrator: null) };
+
+        static ThresholdOutcome Person(PlanStep.Measure step) => At(step.Part.Ear == Ear.Right ? 45 : 85);
+        var end = (PlanStep.Finished)plan.Run(Person);
+
+        Assert.Equal("R1000 L1000 L1000m", plan.Written);
+        var withVibrator = new PlanDriver(protocol);
+        withVibrator.Run(Person);
+        Assert.StartsWith("R1000 L1000 R1000b", withVibrator.Written, StringComparison.Ordinal);
+        Assert.Equal(2, end.Notes.Count(note => note.Sentence.EndsWith("is left out: this kit has no bone vibrator with a calibration.", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void AVibratorIsPlayableOnMastoidAndForeheadWhereItHasReferenceThresholds()
+    {
+        var air = Certificate(TransducerKind.SupraAural, Coupler.Iec60318Part3, AudiometricFrequency.All);
+        var bone = Certificate(TransducerKind.BoneVibrator, Coupler.Iec60318Part6, BoneFrequencies.Tested);
+
+        var playable = PlayableLevels.Of(air, bone)!;
+
+        Assert.Null(PlayableLevels.Of(null, bone));
+        Assert.Equal(2 * AudiometricFrequency.All.Count, playable.Count(one => one.Route == ConductionRoute.Air));
+        Assert.Equal(2 * BoneFrequencies.Tested.Count, playable.Count(one => one.Route == ConductionRoute.BoneMastoid));
+        Assert.All(playable, one => Assert.InRange(one.HighestDbHl, HearingLevels.LowestPresentedDbHl, 60));
     }
 
     [Fact]

@@ -37,7 +37,7 @@ internal sealed class PlanDriver(TestProtocol protocol)
                     Context = Context with
                     {
                         Fitted = change.Part.Route,
-                        VibratorSide = change.Part.Route == ConductionRoute.BoneMastoid ? change.Part.Ear : null,
+                        VibratorSide = change.Part.Route == ConductionRoute.Air ? null : change.Part.Ear,
                         Earphones = change.Reason.Contains("above 8000", StringComparison.Ordinal) ? TransducerKind.HighFrequencyInsert : TransducerKind.SupraAural,
                     };
                     break;

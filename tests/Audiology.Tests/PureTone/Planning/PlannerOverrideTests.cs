@@ -26,6 +26,43 @@ public sealed class PlannerOverrideTests
     }
 
     [Fact]
+    public void WhatWasLeftOutIsMeasuredOnceItIsTakenUpAddedOrRepeated()
+    {
+        Override(new PlanOverride.SkipPart(_leftAir), new PlanOverride.SkipFrequency(_rightAir, 2000), new PlanOverride.SkipFrequency(_rightAir, 4000), new PlanOverride.SkipFrequency(_rightAir, 8000));
+        _plan.Run(_ => At(10));
+        Override([.. _plan.Context.Overrides, new PlanOverride.TakeUp(_rightAir, 2000), new PlanOverride.AddFrequency(_rightAir, 4000), new PlanOverride.Repeat(_rightAir, 8000, 2), new PlanOverride.AddFrequency(_leftAir, 500)]);
+        _plan.Run(_ => At(10));
+        Override([.. _plan.Context.Overrides, new PlanOverride.TakeUp(_leftAir, null)]);
+        var end = (PlanStep.Finished)_plan.Run(_ => At(10));
+
+        Assert.Equal("R1000 R500 R8000 R2000 R4000 L500 L1000 L2000 L4000 L8000", _plan.Written);
+        Assert.DoesNotContain(end.Notes, note => note.Sentence.Contains("operator left", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void APartLeftOutAfterAFrequencyOfItWasAddedIsLeftOut()
+    {
+        Override(new PlanOverride.AddFrequency(_leftAir, 6000), new PlanOverride.SkipPart(_leftAir));
+        _plan.Run(_ => At(10));
+
+        Assert.DoesNotContain('L', _plan.Written);
+    }
+
+    [Fact]
+    public void TheVibratorStaysWhereItIsUntilThatEarIsDone()
+    {
+        // Conductive on both sides: every bone threshold must be masked, and the first ear's dilemma could be tried anew once the second ear's bone is known.
+        var plan = new PlanDriver(ShippedProtocols.DiagnosticWithBone with { Retest = RetestScope.None, RetestFurther = false, InterOctaves = false });
+        plan.Run(step => step.Part.Masked && step.Part.Ear == Ear.Right && step.Part.Route != ConductionRoute.Air ? new ThresholdOutcome.NotEstablished("dilemma") : At(step.Part.Route == ConductionRoute.Air ? 50 : 10));
+
+        var sides = plan.Steps.OfType<PlanStep.ChangeTransducer>().Where(change => change.Part.Route != ConductionRoute.Air).Select(change => change.Part.Ear).ToList();
+        Assert.Equal(sides.Distinct(), sides.Take(2));
+        Assert.True(sides.Count <= 3, string.Join(' ', sides));
+        var left = plan.Steps.OfType<PlanStep.Measure>().Where(step => step.Part.Route != ConductionRoute.Air).Select(step => step.Part).ToList();
+        Assert.Equal(left.LastIndexOf(new PlanPart(Ear.Left, ConductionRoute.BoneMastoid, Masked: true)) - left.IndexOf(new PlanPart(Ear.Left, ConductionRoute.BoneMastoid, Masked: false)) + 1, left.Count(part => part.Ear == Ear.Left));
+    }
+
+    [Fact]
     public void AFrequencyIsAdded()
     {
         Override(new PlanOverride.AddFrequency(_rightAir, 6000), new PlanOverride.AddFrequency(_rightAir, 1234), new PlanOverride.AddFrequency(new PlanPart(Ear.Left, ConductionRoute.Air, true), 500));

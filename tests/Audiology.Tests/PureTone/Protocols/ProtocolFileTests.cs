@@ -27,6 +27,43 @@ public sealed class ProtocolFileTests
     }
 
     [Fact]
+    public void ContradictionsAreNamedBesideWhatCannotBeReadUnlessTheyRestOnIt()
+    {
+        var faults = Faults("""
+            {
+              "id": "mine", "version": 1, "name": "Mine",
+              "airHz": [500, 1000],
+              "colour": "blue",
+              "tone": 7,
+              "retest": 3,
+              "retestFurther": true,
+              "lowExtension": true,
+              "bone": "mastoid",
+              "boneHz": [2000, -4]
+            }
+            """);
+
+        Assert.Equal([4, 5, 6, 8, 10], faults.Select(fault => fault.Line).Distinct());
+        Assert.Contains("125 Hz is added by what is found at 250 Hz", faults.Single(fault => fault.Line == 8).Sentence, StringComparison.Ordinal);
+        Assert.EndsWith("-4 is none.", faults.Single(fault => fault.Line == 10).Sentence, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("", 1, "empty")]
+    [InlineData("  \n ", 1, "empty")]
+    [InlineData("{\n  \"id\": \"a\",\n}", 3, "a comma, a quote")]
+    [InlineData("[]", 1, "one object in braces")]
+    [InlineData("{\n\"id\": {} }", 2, "Only text, numbers")]
+    public void WhatIsNoProtocolIsSaidInThisProjectsOwnWords(string text, int line, string words)
+    {
+        var fault = Assert.Single(Faults(text));
+
+        Assert.Equal(line, fault.Line);
+        Assert.Contains(words, fault.Sentence, StringComparison.Ordinal);
+        Assert.DoesNotContain("reader", fault.Sentence, StringComparison.OrdinalIgnoreCase);
+    }
+
+    [Fact]
     public void FourFieldsAreEnough()
     {
         var protocol = Read("""{ "id": "mine", "version": 3, "name": "Mine", "airHz": [2000, 4000] }""");
