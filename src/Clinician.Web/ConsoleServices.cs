@@ -1,4 +1,5 @@
 using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Kits.Board;
 using TeleHearing.Clinician.Web.State;
 using TeleHearing.Clinician.Web.Workbench.Hearing;
 
@@ -24,6 +25,7 @@ public static class ConsoleServices
         services.AddSingleton<BoardStore>();
         services.AddSingleton<SessionStore>();
         services.AddSingleton<CommandDesk>();
+        services.AddSingleton<KitBoardStore>();
         services.AddSingleton<KitStore>();
         services.AddSingleton<KitDesk>();
         services.AddSingleton<FleetStore>();

@@ -19,6 +19,8 @@ internal sealed class FakeLink : IConsoleLink
 
     public event Action<FleetView>? FleetChanged;
 
+    public event Action<KitBoardView>? KitBoardChanged;
+
     public LinkPhase Phase { get; private set; } = LinkPhase.Connected;
 
     public List<CommandEnvelope> Asked { get; } = [];
@@ -128,6 +130,26 @@ internal sealed class FakeLink : IConsoleLink
     public Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken) => Task.FromResult(Choice(loan));
 
     public void Push(FleetView view) => FleetChanged?.Invoke(view);
+
+    public KitBoardView KitBoard { get; set; } = new(SampleViews.HubTime, DateOnly.FromDateTime(SampleViews.HubTime.UtcDateTime), []);
+
+    /// <summary>Windows of the timeline that were asked for.</summary>
+    public List<KitTimelineQuery> TimelineQueries { get; } = [];
+
+    /// <summary>What the hub answers about a window of the timeline.</summary>
+    public Func<KitTimelineQuery, KitTimelineView> Timeline { get; set; } = query => new KitTimelineView(query.From, query.Days, query.From, [.. query.Kits.Select(kit => new KitTimelineRow(kit, [], []))]);
+
+    public Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken) => Task.FromResult(KitBoard);
+
+    public Task LeaveKitBoard(CancellationToken cancellationToken) => Task.CompletedTask;
+
+    public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken)
+    {
+        TimelineQueries.Add(query);
+        return Task.FromResult(Timeline(query));
+    }
+
+    public void Push(KitBoardView changed) => KitBoardChanged?.Invoke(changed);
 
     public void Push(KitView view) => KitChanged?.Invoke(view);
 

@@ -2,6 +2,7 @@ using Bunit;
 using TeleHearing.Clinician.Web.Kits;
 using TeleHearing.Clinician.Web.Layout;
 using TeleHearing.Clinician.Web.Today;
+using TeleHearing.Clinician.Web.Tests.Kits;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.Tests;
@@ -23,39 +24,18 @@ public sealed class StartPageTests : ConsoleContext
     }
 
     [Fact]
-    public async Task ACoordinatorSeesKitsAndNoSessions()
+    public async Task ACoordinatorSeesTodaysWorkWithTheKitsAndNoSessions()
     {
         SignedIn = new Me("p-3", "Pella Nyström", [Roles.Coordinator]);
         await SignIn();
         Link.Board = SampleViews.Board() with { Sessions = [] };
+        Link.KitBoard = SampleBoard.Of(SampleBoard.Received(2));
 
         var page = Render<TodayPage>();
 
-        Assert.Equal("Kits", page.Find("h1").TextContent);
-        Assert.Contains("kit-02 travelling set, insert earphones Office shelf ○ not online", page.Words(), StringComparison.Ordinal);
-    }
-
-    [Fact]
-    public async Task TheKitListSaysWhereWhenAndWhichVersion()
-    {
-        await SignIn();
-
-        var page = Render<KitsPage>();
-
-        var row = Reading.Text(page.FindAll("tbody tr")[2]);
-        Assert.Equal("kit-03 loan kit, supra-aural earphones Not yet sent out ○ not online never not told yet not told yet no not known", row);
-    }
-
-    [Fact]
-    public async Task AChangeOfTheBoardIsShown()
-    {
-        await SignIn();
-        var page = Render<KitsPage>();
-        var board = SampleViews.Board();
-
-        Link.Push(board with { HubTime = board.HubTime.AddSeconds(5), Kits = [board.Kits[1] with { Online = true }] });
-
-        await page.WaitForAssertionAsync(() => Assert.Contains("● online now", Reading.Text(page.Find("tbody tr")), StringComparison.Ordinal));
+        Assert.Equal("Today with the kits", page.Find("h1").TextContent);
+        Assert.Contains("kit-2 loan kit, circumaural earphones Clean it", page.Words(), StringComparison.Ordinal);
+        Assert.Empty(page.FindAll(".sessions"));
     }
 
     [Fact]

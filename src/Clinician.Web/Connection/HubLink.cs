@@ -31,6 +31,7 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
         _connection.On<BoardView>(nameof(IConsoleClient.BoardChanged), board => BoardChanged?.Invoke(board));
         _connection.On<KitView>(nameof(IConsoleClient.KitChanged), view => KitChanged?.Invoke(view));
         _connection.On<FleetView>(nameof(IConsoleClient.FleetChanged), view => FleetChanged?.Invoke(view));
+        _connection.On<KitBoardView>(nameof(IConsoleClient.KitBoardChanged), changed => KitBoardChanged?.Invoke(changed));
         _connection.Closed += _ =>
         {
             _closed.TrySetResult();
@@ -49,6 +50,8 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public event Action<KitView>? KitChanged;
 
     public event Action<FleetView>? FleetChanged;
+
+    public event Action<KitBoardView>? KitBoardChanged;
 
     public LinkPhase Phase { get; private set; } = LinkPhase.Connecting;
 
@@ -92,6 +95,15 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
 
     public Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<LoanChoiceReply>(nameof(IConsoleHub.ConsiderLoan), Protocol.Version, loan, cancellationToken);
+
+    public Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<KitBoardView>(nameof(IConsoleHub.WatchKitBoard), cancellationToken);
+
+    public Task LeaveKitBoard(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync(nameof(IConsoleHub.LeaveKitBoard), cancellationToken);
+
+    public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<KitTimelineView>(nameof(IConsoleHub.ReadKitTimeline), query, cancellationToken);
 
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);

@@ -39,6 +39,9 @@ public interface IConsoleLink
     /// <summary>The fleet's newer picture came.</summary>
     event Action<FleetView>? FleetChanged;
 
+    /// <summary>Lines of the kit board changed.</summary>
+    event Action<KitBoardView>? KitBoardChanged;
+
     /// <summary>Begins to connect, and goes on trying for as long as the page is open. A second call does nothing.</summary>
     void Start();
 
@@ -74,6 +77,15 @@ public interface IConsoleLink
 
     /// <inheritdoc cref="IConsoleHub.ConsiderLoan" />
     Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.WatchKitBoard" />
+    Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.LeaveKitBoard" />
+    Task LeaveKitBoard(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.ReadKitTimeline" />
+    Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken);
 
     /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
     Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);

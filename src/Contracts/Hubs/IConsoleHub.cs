@@ -42,6 +42,15 @@ public interface IConsoleHub
     /// <summary>End a search; its stream then ends with the best plan so far.</summary>
     Task<FleetPlanStopped> StopFleetPlan(Guid planId);
 
+    /// <summary>Watch the kit board: every kit now, and the lines of those that change through <see cref="IConsoleClient.KitBoardChanged"/>.</summary>
+    Task<KitBoardView> WatchKitBoard();
+
+    /// <summary>Stop watching the kit board.</summary>
+    Task LeaveKitBoard();
+
+    /// <summary>A window of the kits' timeline.</summary>
+    Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 
@@ -72,4 +81,7 @@ public interface IConsoleClient
 
     /// <summary>The fleet's picture after new facts. An older version than the one shown is dropped.</summary>
     Task FleetChanged(FleetView view);
+
+    /// <summary>Lines of the kit board that changed. A line that is not known yet is a new kit; a day that is not the one shown asks to watch anew.</summary>
+    Task KitBoardChanged(KitBoardView changed);
 }

@@ -13,7 +13,7 @@ internal static class FleetFactCatalog
             ("loan.swapped", 1, typeof(LoanSwapped)),
             ("loan.prolonged", 1, typeof(LoanProlonged)),
             ("calendar.set", 1, typeof(CalendarWasSet)),
-            ("terms.set", 1, typeof(TermsWereSet)),
+            (TermsSet, 1, typeof(TermsWereSet)),
             ("incident.opened", 1, typeof(IncidentOpened)),
             ("incident.noted", 1, typeof(IncidentNoted)),
             ("incident.closed", 1, typeof(IncidentClosed)),
@@ -23,6 +23,9 @@ internal static class FleetFactCatalog
         ],
         (name, shape, payload) => new UnreadableFleetFact(name, shape, payload),
         fact => fact is UnreadableFleetFact carried ? (carried.Kind, carried.Shape, carried.Payload) : null);
+
+    /// <summary>Stored name of the clinic's terms.</summary>
+    public const string TermsSet = "terms.set";
 
     /// <summary>Every line: stored name, shape number, type.</summary>
     public static IReadOnlyList<(string Name, int Shape, Type Type)> Lines => _catalog.Lines;

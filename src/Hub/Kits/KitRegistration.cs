@@ -1,4 +1,5 @@
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
@@ -19,6 +20,7 @@ internal static class KitRegistration
         services.AddSingleton<KitFacts>();
         services.AddSingleton<KitUse>();
         services.AddSingleton<KnownEarSource>();
+        services.AddSingleton<KitBoardReader>();
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();
         services.AddSingleton<KitSessions>();

@@ -3,6 +3,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Protocols;
@@ -35,6 +36,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<ConsiderLoanQuery, LoanChoiceReply>, ConsiderLoanHandler>();
         services.AddScoped<IRequestHandler<PlanFleet, FleetPlanStart>, PlanFleetHandler>();
         services.AddScoped<IRequestHandler<StopFleetPlan, FleetPlanStopped>, StopFleetPlanHandler>();
+        services.AddScoped<IRequestHandler<WatchKitBoardQuery, KitBoardView>, WatchKitBoardHandler>();
+        services.AddScoped<IRequestHandler<ReadKitTimeline, KitTimelineView>, ReadKitTimelineHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();

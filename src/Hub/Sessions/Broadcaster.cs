@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.SignalR;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
 
@@ -77,6 +78,16 @@ internal sealed partial class Broadcaster : BackgroundService
         }
     }
 
+    public void WatchKitBoard(string connectionId) => WatcherOf(connectionId).WatchesKitBoard = true;
+
+    public void LeaveKitBoard(string connectionId)
+    {
+        if (_watchers.TryGetValue(connectionId, out var watcher))
+        {
+            watcher.LeaveKitBoard();
+        }
+    }
+
     public void LeaveSession(string connectionId, SessionId sessionId)
     {
         if (_watchers.TryGetValue(connectionId, out var watcher))
@@ -147,12 +158,16 @@ internal sealed partial class Broadcaster : BackgroundService
     {
         var reader = _services.GetRequiredService<SessionReader>();
         var changed = new HashSet<SessionId>();
-        var kits = 0;
         var fleet = _fleetChanged;
         _fleetChanged = false;
+        var kits = new HashSet<KitId>();
         while (_kitsChanged.TryDequeue(out var kitId))
         {
-            kits++;
+            if (!kits.Add(kitId))
+            {
+                continue;
+            }
+
             await TellKit(kitId, cancellationToken);
             changed.UnionWith(await reader.Waiting(kitId, cancellationToken));
         }
@@ -164,15 +179,20 @@ internal sealed partial class Broadcaster : BackgroundService
             await Tell(reader, sessionId, cancellationToken);
         }
 
-        if (changed.Count > 0 || kits > 0)
+        if (changed.Count > 0 || kits.Count > 0)
         {
             await TellBoard(cancellationToken);
         }
 
         // Where a loan stands is told by its kit.
-        if (fleet || kits > 0)
+        if (fleet || kits.Count > 0)
         {
             await TellFleet(cancellationToken);
+        }
+
+        if (kits.Count > 0)
+        {
+            await TellKitBoard(kits, cancellationToken);
         }
 
         return last;
@@ -227,6 +247,16 @@ internal sealed partial class Broadcaster : BackgroundService
         {
             var view = await _services.GetRequiredService<FleetFacts>().Read(cancellationToken);
             watching.ForEach(watcher => watcher.Show(view));
+        }
+    }
+
+    private async Task TellKitBoard(IReadOnlySet<KitId> kits, CancellationToken cancellationToken)
+    {
+        var watching = _watchers.Values.Where(watcher => watcher.WatchesKitBoard).ToList();
+        if (watching.Count > 0)
+        {
+            var changed = await _services.GetRequiredService<KitBoardReader>().Read(kits, cancellationToken);
+            watching.ForEach(watcher => watcher.Show(changed));
         }
     }
 

@@ -6,6 +6,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Protocols;
@@ -54,6 +55,16 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
 
     public Task<LoanChoiceReply> ConsiderLoan(int protocolVersion, RequestLoan loan) =>
         mediator.Send(new ConsiderLoanQuery(protocolVersion, loan, Caller()), Context.ConnectionAborted);
+
+    public Task<KitBoardView> WatchKitBoard() => mediator.Send(new WatchKitBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);
+
+    public Task LeaveKitBoard()
+    {
+        broadcaster.LeaveKitBoard(Context.ConnectionId);
+        return Task.CompletedTask;
+    }
+
+    public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query) => mediator.Send(new ReadKitTimeline(query, Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

@@ -16,8 +16,10 @@ internal sealed class Watcher
     private readonly Dictionary<SessionId, LiveSignal> _rooms = [];
     private readonly IConsoleClient _client;
     private readonly Action<Exception> _fault;
+    private readonly Dictionary<KitId, KitBoardRow> _kitRows = [];
     private BoardView? _board;
     private FleetView? _fleet;
+    private KitBoardView? _kitBoard;
     private bool _seesSessions;
     private bool _sending;
 
@@ -32,6 +34,37 @@ internal sealed class Watcher
 
     /// <summary>Whether it watches the fleet.</summary>
     public bool WatchesFleet { get; set; }
+
+    /// <summary>Whether it watches the kit board.</summary>
+    public bool WatchesKitBoard { get; set; }
+
+    public void LeaveKitBoard()
+    {
+        lock (_lock)
+        {
+            WatchesKitBoard = false;
+            _kitBoard = null;
+            _kitRows.Clear();
+        }
+    }
+
+    /// <summary>Shows lines of the kit board that changed; of lines still on their way only the newest are sent.</summary>
+    public void Show(KitBoardView changed)
+    {
+        lock (_lock)
+        {
+            if (WatchesKitBoard)
+            {
+                _kitBoard = changed;
+                foreach (var row in changed.Rows)
+                {
+                    _kitRows[row.KitId] = row;
+                }
+
+                SendInsideLock();
+            }
+        }
+    }
 
     public void Watch(SessionId sessionId)
     {
@@ -193,6 +226,14 @@ internal sealed class Watcher
             {
                 _fleet = null;
                 return _client.FleetChanged(fleet);
+            }
+
+            if (_kitBoard is { } kitBoard)
+            {
+                var changed = kitBoard with { Rows = [.. _kitRows.Values] };
+                _kitBoard = null;
+                _kitRows.Clear();
+                return _client.KitBoardChanged(changed);
             }
 
             foreach (var (sessionId, view) in _sessions)

@@ -16,9 +16,7 @@ internal static class KitFactWriter
             return false;
         }
 
-        // Kept from running backwards, as in a session.
-        var now = Math.Max(nowTicks, state.LastAt?.UtcTicks ?? 0);
-        var links = HashChain.Extend(append.Loaded.HeadHash, KitFactRow.ChainOf(kitId), state.Version, now, append.Facts.Select(KitFactCatalog.Write));
+        var links = Chain(append, kitId, nowTicks);
         context.KitFacts.AddRange(links.Select(link => new KitFactRow
         {
             KitId = kitId,
@@ -39,5 +37,20 @@ internal static class KitFactWriter
             set => set.SetProperty(row => row.FactVersion, version).SetProperty(row => row.Where, row => place ?? row.Where),
             cancellationToken);
         return true;
+    }
+
+    // Times are kept from running backwards, as in a session.
+    private static List<ChainLink> Chain(KitFactAppend append, string kitId, long nowTicks)
+    {
+        var (head, version, last) = (append.Loaded.HeadHash, append.Loaded.State.Version, append.Loaded.State.LastAt?.UtcTicks ?? 0);
+        var links = new List<ChainLink>();
+        foreach (var (index, fact) in append.Facts.Index())
+        {
+            last = Math.Max(append.Times?[index].UtcTicks ?? nowTicks, last);
+            links.AddRange(HashChain.Extend(head, KitFactRow.ChainOf(kitId), version, last, [KitFactCatalog.Write(fact)]));
+            (head, version) = (links[^1].Hash, links[^1].Sequence);
+        }
+
+        return links;
     }
 }

@@ -14,7 +14,11 @@ internal sealed record SessionAppend(LoadedSession Loaded, IReadOnlyList<Session
 /// <summary>Facts of one kit to append.</summary>
 /// <param name="Loaded">The kit as it was loaded; its version is the expected one.</param>
 /// <param name="Facts">What is known now.</param>
-internal sealed record KitFactAppend(LoadedKit Loaded, IReadOnlyList<KitFact> Facts);
+internal sealed record KitFactAppend(LoadedKit Loaded, IReadOnlyList<KitFact> Facts)
+{
+    /// <summary>A time for each fact, for an invented past; absent for the hub's own time, which everything that happens has.</summary>
+    public IReadOnlyList<DateTimeOffset>? Times { get; init; }
+}
 
 /// <summary>Facts of the fleet to append.</summary>
 /// <param name="Loaded">The fleet as it was loaded; its version is the expected one.</param>

@@ -7,7 +7,8 @@ namespace TeleHearing.Browser.Tests.Support;
 /// <summary>The invented clinic of the demonstration, run as a process of its own with its own data and ports.</summary>
 public abstract class Clinic(string pace, SharedBrowser browser) : IAsyncLifetime
 {
-    private static readonly TimeSpan _startLimit = TimeSpan.FromSeconds(120);
+    // Two hundred kits are given a past before the clinic opens.
+    private static readonly TimeSpan _startLimit = TimeSpan.FromSeconds(300);
 
     private readonly TempFolder _folder = new();
     private RealProcess? _demo;
@@ -33,18 +34,29 @@ public abstract class Clinic(string pace, SharedBrowser browser) : IAsyncLifetim
     /// <summary>The clinician's sign-in, to be handed to further contexts.</summary>
     public string ClinicianSignIn { get; private set; } = string.Empty;
 
+    /// <summary>Loans the clinic's kits have behind and before them.</summary>
+    public int Loans { get; private set; }
+
+    /// <summary>Options of the demonstration beside data, pace and ports.</summary>
+    protected virtual IReadOnlyList<string> MoreOptions => [];
+
     public virtual async ValueTask InitializeAsync()
     {
         var console = FreePorts.Take();
         var screen = FreePorts.Take();
         _demo = RealProcess.Dotnet(
             BuiltPrograms.Hub,
-            "demo", "--data", _folder.Inside("clinic"), "--pace", pace,
-            "--port", console.ToString(CultureInfo.InvariantCulture),
-            "--screen-port", screen.ToString(CultureInfo.InvariantCulture));
+            [
+                "demo", "--data", _folder.Inside("clinic"), "--pace", pace,
+                "--port", console.ToString(CultureInfo.InvariantCulture),
+                "--screen-port", screen.ToString(CultureInfo.InvariantCulture),
+                .. MoreOptions,
+            ]);
         ClinicianLink = await Link("clinician,");
         SecondClinicianLink = await Link("second clinician,");
         CoordinatorLink = await Link("coordinator,");
+        var fleet = await _demo.WaitForLine("loans were entered besides", _startLimit, CancellationToken.None);
+        Loans = int.Parse(fleet.Trim().Split(' ')[3], CultureInfo.InvariantCulture);
         await _demo.WaitForLine("Ctrl-C ends everything", _startLimit, CancellationToken.None);
         Console = new Uri(ClinicianLink.GetLeftPart(UriPartial.Authority));
         KitScreen = new Uri($"http://localhost:{screen}");
@@ -109,3 +121,9 @@ public sealed class RealtimeClinic(SharedBrowser browser) : Clinic("realtime", b
 
 /// <summary>A clinic whose simulated sound passes as quickly as the machine can.</summary>
 public sealed class FastClinic(SharedBrowser browser) : Clinic("fast", browser);
+
+/// <summary>A clinic with two hundred kits and a year of loans behind each.</summary>
+public sealed class LargeFleetClinic(SharedBrowser browser) : Clinic("fast", browser)
+{
+    protected override IReadOnlyList<string> MoreOptions => ["--kits", "200", "--loans", "26"];
+}

@@ -48,3 +48,48 @@ export function listenForKeys(owner) {
   document.addEventListener("keydown", onKey);
   return { stop: () => document.removeEventListener("keydown", onKey) };
 }
+
+// Arrow keys from kit to kit in the board. The list is looked up with every key, for a page turned or a filter typed makes it anew.
+export function walkRows(owner, boardClass, findId) {
+  const onKey = event => {
+    const target = event.target instanceof Element ? event.target : document.body;
+    const typing = target.closest("input, textarea, select, [contenteditable]") !== null || document.querySelector("dialog[open]") !== null;
+    if (typing || event.ctrlKey || event.altKey || event.metaKey) {
+      return;
+    }
+    if (event.key === "/") {
+      event.preventDefault();
+      focusOn(findId);
+      return;
+    }
+    const inBoard = target.closest("." + boardClass) !== null;
+    if (!inBoard) {
+      return;
+    }
+    const rows = [...document.querySelectorAll(`.${boardClass} a[data-row]`)];
+    const at = rows.indexOf(target.closest("tr")?.querySelector("a[data-row]"));
+    const to = { ArrowDown: at + 1, ArrowUp: at - 1, Home: 0, End: rows.length - 1 }[event.key];
+    if (to !== undefined) {
+      event.preventDefault();
+      rows[Math.max(0, Math.min(rows.length - 1, to))]?.focus();
+    } else if (event.key === "PageDown" || event.key === "PageUp") {
+      event.preventDefault();
+      owner.invokeMethodAsync("TurnPage", event.key === "PageDown" ? 1 : -1)
+        .then(() => document.querySelector(`.${boardClass} a[data-row]`)?.focus());
+    }
+  };
+  document.addEventListener("keydown", onKey);
+  return { stop: () => document.removeEventListener("keydown", onKey) };
+}
+
+// Keys of one element only; Tab and whatever is not in the list stay the browser's.
+export function listenOn(element, owner, keys) {
+  const onKey = event => {
+    if (!event.ctrlKey && !event.altKey && !event.metaKey && keys.includes(event.key)) {
+      event.preventDefault();
+      owner.invokeMethodAsync("KeyPressed", event.key, event.shiftKey);
+    }
+  };
+  element.addEventListener("keydown", onKey);
+  return { stop: () => element.removeEventListener("keydown", onKey) };
+}

@@ -16,6 +16,12 @@ internal sealed record DemoOptions(DirectoryInfo Data, string Pace, FileInfo? Li
     /// <summary>Port of the console; absent for the first free one.</summary>
     public int? Port { get; init; }
 
+    /// <summary>How many kits the clinic has.</summary>
+    public int Kits { get; init; } = InventedFleet.Usual;
+
+    /// <summary>Loans behind each kit without a session.</summary>
+    public int Loans { get; init; } = InventedFleet.UsualLoans;
+
     /// <summary>Port of the kit screen; absent for the first free one.</summary>
     public int? ScreenPort { get; init; }
 }
@@ -47,6 +53,7 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         var clinic = new InventedClinic(hub.Services);
         var people = await clinic.EnterClinic(cancellationToken);
         var added = await clinic.PlanToday(people, cancellationToken);
+        var fleet = await new InventedFleet(hub.Services, people, clock).Enter(options.Kits, options.Loans, cancellationToken);
 
         await using var agent = await StartAgent(hub, clinic, address, screen, cancellationToken);
         var screenAddress = await agent.WaitForLine("kit screen:", _agentStart, cancellationToken);
@@ -64,7 +71,8 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
                 screen == ScreenPort || screen == options.ScreenPort ? null : ScreenPort,
                 new Uri(address, await links.Issue(people.Clinician, cancellationToken)),
                 new Uri(address, await links.Issue(people.SecondClinician, cancellationToken)),
-                new Uri(address, await links.Issue(people.Coordinator, cancellationToken))));
+                new Uri(address, await links.Issue(people.Coordinator, cancellationToken)),
+                fleet));
 
         using var ending = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         var ended = HubStart.UntilEnded(hub, ending.Token);

@@ -10,7 +10,8 @@ internal sealed record DemoFacts(
     int? ScreenPortTaken,
     Uri ClinicianLink,
     Uri SecondClinicianLink,
-    Uri CoordinatorLink);
+    Uri CoordinatorLink,
+    FleetSize Fleet);
 
 /// <summary>The page of text a demonstration prints when everything is up.</summary>
 internal static class DemoSummary
@@ -40,6 +41,7 @@ internal static class DemoSummary
             "This is not a validation of a medical device. With real gear, follow your local codes and licensed practice.",
             "",
             facts.SessionsAdded > 0 ? $"{facts.SessionsAdded} sessions were planned for today." : "Today's sessions were found as they were left.",
+            facts.Fleet.Kits > 0 ? $"{facts.Fleet.Kits} kits with {facts.Fleet.Loans} loans were entered besides." : "The other kits were found as they were left.",
             "Ctrl-C ends everything; the data stay.",
         ];
         foreach (var line in lines)

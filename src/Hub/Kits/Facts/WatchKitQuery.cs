@@ -33,7 +33,7 @@ internal sealed class WatchKitHandler : IRequestHandler<WatchKitQuery, WatchKitR
 
     public async Task<WatchKitReply> Handle(WatchKitQuery request, CancellationToken cancellationToken)
     {
-        var seesSessions = Board.SeesSessions((PersonCaller)request.Caller);
+        var seesSessions = Sessions.Board.SeesSessions((PersonCaller)request.Caller);
 
         // Before the reading: what changes in between is then told again rather than missed.
         _broadcaster.WatchKit(request.ConnectionId, request.KitId, seesSessions);

@@ -1,0 +1,114 @@
+using System.Collections.Concurrent;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Storage;
+using TeleHearing.Logistics.Loans;
+
+namespace TeleHearing.Hub.Kits.Board;
+
+/// <summary>Reads the kit board and its timeline.</summary>
+internal sealed class KitBoardReader
+{
+    private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly KitFacts _facts;
+    private readonly KitLinks _links;
+    private readonly TimeProvider _time;
+
+    // What happened to a kit changes only with its facts.
+    private readonly ConcurrentDictionary<string, (long Version, IReadOnlyList<StageChange> Changes)> _changes = new();
+
+    public KitBoardReader(IDbContextFactory<HubContext> contexts, KitFacts facts, KitLinks links, TimeProvider time)
+    {
+        _contexts = contexts;
+        _facts = facts;
+        _links = links;
+        _time = time;
+    }
+
+    /// <summary>Every kit.</summary>
+    public Task<KitBoardView> Read(CancellationToken cancellationToken) => Read(only: null, cancellationToken);
+
+    /// <summary>The lines of kits.</summary>
+    public async Task<KitBoardView> Read(IReadOnlySet<KitId>? only, CancellationToken cancellationToken)
+    {
+        var (kits, states) = await Load(cancellationToken);
+        var ladder = await Ladder(cancellationToken);
+        return new KitBoardView(
+            _time.GetUtcNow(),
+            _facts.Today,
+            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, ladder))]);
+    }
+
+    /// <summary>A window of the timeline.</summary>
+    public async Task<KitTimelineView> Read(KitTimelineQuery query, CancellationToken cancellationToken)
+    {
+        var today = _facts.Today;
+        var (_, states) = await Load(cancellationToken);
+        var shown = query.Kits.Where(kit => states.ContainsKey(kit.Value)).ToList();
+        var sessions = await Sessions(query, shown, cancellationToken);
+        return new KitTimelineView(
+            query.From,
+            query.Days,
+            today,
+            [.. shown.Select(kit => KitTimeline.Row(kit, Changes(states[kit.Value]), Standing(states[kit.Value], states.Values), sessions[kit.Value], query, today))]);
+    }
+
+    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, OverdueLadder ladder)
+    {
+        var standing = Standing(state, others);
+        var tasks = KitTasks.Of(standing, _facts.Today, ladder);
+        return new KitBoardRow(new KitId(kit.KitId), kit.Label, kit.Where, _links.IsOnline(new KitId(kit.KitId)), standing.Stage)
+        {
+            Since = standing.Since,
+            Holds = standing.Holds.Count == 0 ? null : standing.Holds,
+            Loan = standing.Next is { } loan ? new KitBoardLoan(loan.LoanId, loan.Place, loan.From, loan.DueBack) : null,
+            CalibratedUntil = standing.CalibratedUntil,
+            Calibration = standing.Calibration,
+            Tasks = tasks.Count == 0 ? null : tasks,
+        };
+    }
+
+    private KitStanding Standing(KitState state, IEnumerable<KitState> others) => KitStandings.Of(state, others, _facts.Today, _time.LocalTimeZone);
+
+    private IReadOnlyList<StageChange> Changes(KitState state)
+    {
+        if (!_changes.TryGetValue(state.KitId.Value, out var known) || known.Version != state.Version)
+        {
+            known = (state.Version, KitStandings.Changes(state, _time.LocalTimeZone));
+            _changes[state.KitId.Value] = known;
+        }
+
+        return known.Changes;
+    }
+
+    private async Task<(IReadOnlyList<KitEntity> Kits, IReadOnlyDictionary<string, KitState> States)> Load(CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var kits = await context.Kits.AsNoTracking().OrderBy(kit => kit.KitId).ToListAsync(cancellationToken);
+        return (kits, await _facts.States(kits, cancellationToken));
+    }
+
+    // Only the terms in force: the rest of the fleet's log is of no use to a board.
+    private async Task<OverdueLadder> Ladder(CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var row = await context.FleetFacts.AsNoTracking().Where(row => row.Kind == FleetFactCatalog.TermsSet).OrderByDescending(row => row.Sequence).FirstOrDefaultAsync(cancellationToken);
+        return row is not null && FleetFactCatalog.Read(row.Kind, row.Shape, row.Payload) is TermsWereSet set ? new OverdueLadder(set.Terms.Ladder) : OverdueLadder.Usual;
+    }
+
+    private async Task<ILookup<string, DateOnly>> Sessions(KitTimelineQuery query, IReadOnlyList<KitId> kits, CancellationToken cancellationToken)
+    {
+        // A day wider at both ends: days are the hub's, the table's times are not.
+        var from = query.From.AddDays(-1).ToDateTime(TimeOnly.MinValue).Ticks;
+        var to = query.From.AddDays(query.Days + 1).ToDateTime(TimeOnly.MinValue).Ticks;
+        var names = kits.Select(kit => kit.Value).ToList();
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var rows = await context.Sessions.AsNoTracking()
+            .Where(row => names.Contains(row.KitId) && row.PlannedStartTicks >= from && row.PlannedStartTicks < to)
+            .Select(row => new { row.KitId, row.PlannedStartTicks })
+            .ToListAsync(cancellationToken);
+        return rows.ToLookup(row => row.KitId, row => DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero), _time.LocalTimeZone).DateTime));
+    }
+}

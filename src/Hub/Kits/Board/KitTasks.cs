@@ -1,0 +1,91 @@
+using TeleHearing.Audiology.Calibration;
+using TeleHearing.Contracts;
+using TeleHearing.Logistics.Loans;
+
+namespace TeleHearing.Hub.Kits.Board;
+
+/// <summary>What is to be done with a kit: its next step first, then whatever else asks for somebody. Pure.</summary>
+internal static class KitTasks
+{
+    /// <param name="kit">Kit.</param>
+    /// <param name="today">The hub's day.</param>
+    /// <param name="ladder">The clinic's steps when a kit does not come back, in order of days.</param>
+    public static IReadOnlyList<KitTask> Of(KitStanding kit, DateOnly today, OverdueLadder ladder) =>
+    [
+        NextStep.Of(kit, today),
+        .. Chases(kit, today, ladder),
+        .. Paper(kit),
+        .. Calibrations(kit, today),
+        .. Holds(kit, today),
+    ];
+
+    private static IEnumerable<KitTask> Chases(KitStanding kit, DateOnly today, OverdueLadder ladder)
+    {
+        // On its way back nobody at the site can do more, until it is late.
+        var late = kit.Loan is { } away ? today.DayNumber - away.DueBack.DayNumber : 0;
+        if (kit.Loan is not { } loan || !KitWay.IsAway(kit.Stage) || kit.Stage == KitStage.InTransitOut || (kit.Stage == KitStage.InTransitBack && late <= 0)
+            || ladder.Standing(loan.DueBack, today, [.. kit.LadderTaken.Select(code => new LadderDone(code, loan.DueBack))]).Owed is not { } step)
+        {
+            yield break;
+        }
+
+        var when = late > 0 ? $"It was due back from {loan.Place} on {BoardDays.Words(loan.DueBack)}, {BoardDays.Count(late)} ago."
+            : late == 0 ? $"It is due back from {loan.Place} today."
+            : $"It is due back from {loan.Place} in {BoardDays.Count(-late)}.";
+        yield return new KitTask(KitTaskKind.Chase, Words(step.Action), when) { By = loan.DueBack.AddDays(step.DaysAfterDue), Move = step.Action == LadderAction.GiveUp ? "report-kit-gone" : "take-reminder-step" };
+    }
+
+    private static string Words(LadderAction action) => action switch
+    {
+        LadderAction.Call => "Call the site",
+        LadderAction.Letter => "Send a letter",
+        LadderAction.GiveUp => "Record it as lost",
+        _ => "Remind the site",
+    };
+
+    private static IEnumerable<KitTask> Paper(KitStanding kit)
+    {
+        if (kit.Stage is KitStage.Reserved or KitStage.Packed or KitStage.AwaitingPickup && kit.Next is { PaperSigned: false } loan)
+        {
+            yield return new KitTask(KitTaskKind.Settle, "Have the loan paper signed", $"It may not leave for {loan.Place} without it.") { By = loan.From, Move = "sign-loan-paper" };
+        }
+    }
+
+    private static IEnumerable<KitTask> Calibrations(KitStanding kit, DateOnly today)
+    {
+        if (kit.CalibratedUntil is not { } until || kit.Stage is KitStage.AtCalibration || KitWay.IsGone(kit.Stage))
+        {
+            yield break;
+        }
+
+        var left = CalibrationValidity.DaysLeft(until, today);
+        if (left < 0)
+        {
+            yield return new KitTask(KitTaskKind.Calibrate, "Send it to the laboratory", $"Its calibration ended on {BoardDays.Words(until)}. It makes no sound without a valid one.") { By = today, Move = "send-to-laboratory" };
+        }
+        else if (left <= BoardDays.CalibrationNotice)
+        {
+            yield return new KitTask(KitTaskKind.Calibrate, "Book the laboratory", $"Its calibration ends on {BoardDays.Words(until)}, in {BoardDays.Count(left)}.") { By = until, Move = "send-to-laboratory" };
+        }
+    }
+
+    // Each hold that a step of its own does not already see to.
+    private static IEnumerable<KitTask> Holds(KitStanding kit, DateOnly today) =>
+        from hold in kit.Holds
+        let task = hold.Kind switch
+        {
+            KitHoldKind.CheckFailed when kit.Stage is not (KitStage.FunctionCheck or KitStage.Repair) =>
+                new KitTask(KitTaskKind.Check, "Check it again", hold.Sentence) { By = today, Move = "record-function-check" },
+            KitHoldKind.CleaningUnsigned when kit.Stage is KitStage.Available =>
+                new KitTask(KitTaskKind.Clean, "Clean it", hold.Sentence) { By = today, Move = "begin-cleaning" },
+            KitHoldKind.ItemMissing when kit.Stage is not KitStage.Restock && !KitWay.IsAway(kit.Stage) =>
+                new KitTask(KitTaskKind.Settle, "Complete the contents", hold.Sentence) { Move = "count-kit" },
+            KitHoldKind.DataNotWiped or KitHoldKind.SafetyNotice or KitHoldKind.FirmwareNotApproved or KitHoldKind.BatterySuspect =>
+                new KitTask(KitTaskKind.Settle, "Clear the hold", hold.Sentence) { Move = "lift-hold" },
+            KitHoldKind.LookBackOpen => new KitTask(KitTaskKind.Settle, "Look at sessions again", hold.Sentence) { Move = "review-session" },
+            KitHoldKind.RecordDoubtful => new KitTask(KitTaskKind.Settle, "Tell the owner", hold.Sentence),
+            _ => null,
+        }
+        where task is not null
+        select task;
+}

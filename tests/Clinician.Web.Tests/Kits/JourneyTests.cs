@@ -1,0 +1,201 @@
+using AngleSharp.Dom;
+using Bunit;
+using Microsoft.AspNetCore.Components;
+using Microsoft.Extensions.DependencyInjection;
+using TeleHearing.Clinician.Web.Kits;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests.Kits;
+
+/// <summary>What a coordinator does with a kit on its page, from the shelf to a person and back.</summary>
+public sealed class JourneyTests : ConsoleContext
+{
+    private static readonly LoanId _loan = LoanId.New();
+
+    private static readonly KitItem[] _items =
+    [
+        new("unit", "audiometer unit", 1, 1) { Serial = "FH-UNIT-07" },
+        new("tips", "ear light tips", 20, 10) { SingleUse = true, Contact = ItemContact.Canal },
+    ];
+
+    [Fact]
+    public async Task PackingCountsEveryLineAgainstTheList()
+    {
+        var page = await Open(At(KitStage.Reserved, "pack-kit") with { Loans = [Loan(inHand: false)] });
+        var form = Form(page, "pack-kit");
+        Assert.Contains("2 of 2 lines still need a count.", form.TextContent, StringComparison.Ordinal);
+        Assert.Contains("swollen", form.TextContent, StringComparison.Ordinal);
+        await form.SubmitAsync();
+        Assert.Empty(Link.AskedOfKits);
+
+        await Form(page, "pack-kit").QuerySelector("input[aria-label='Counted: audiometer unit']")!.InputAsync(new() { Value = "1" });
+        await Form(page, "pack-kit").QuerySelector("input[aria-label='Counted: ear light tips']")!.InputAsync(new() { Value = "4" });
+        Assert.Contains("▲ too few", Form(page, "pack-kit").TextContent, StringComparison.Ordinal);
+        await Form(page, "pack-kit").SubmitAsync();
+
+        var sent = Assert.IsType<PackKit>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.Equal(_loan, sent.LoanId);
+        Assert.Equal([new ItemCount("unit", 1), new ItemCount("tips", 4)], sent.Counts);
+        Assert.Contains("The kit is packed.", page.Find("[aria-labelledby=kit-stand] .said").TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AKitIsHandedOverWithItsReferenceAndWhetherItWasScanned()
+    {
+        var page = await Open(At(KitStage.AwaitingPickup, "send-kit") with { Loans = [Loan(inHand: true)] });
+        await Form(page, "send-kit").QuerySelector("input[maxlength='200']")!.InputAsync(new() { Value = " PX 41 " });
+        await Form(page, "send-kit").QuerySelector("input[type=checkbox]")!.ChangeAsync(new() { Value = true });
+
+        await Form(page, "send-kit").SubmitAsync();
+
+        var sent = Assert.IsType<SendKit>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.Equal(("PX 41", EntryMeans.Scanned, SampleBoard.Today), (sent.Tracking, sent.Means, sent.On));
+    }
+
+    [Fact]
+    public async Task ACleaningIsSignedLineByLine()
+    {
+        var page = await Open(Cleaning());
+        Assert.Contains(TurnaroundLines.Caution, page.Markup, StringComparison.Ordinal);
+        foreach (var line in TurnaroundLines.Of(KitStage.Cleaning, _items))
+        {
+            await page.FindAll($"input[name='turn-{line.Code}']")[0].ChangeAsync(new() { Value = "on" });
+        }
+
+        await page.Find("input[aria-label='Discarded: ear light tips']").InputAsync(new() { Value = "6" });
+        await Form(page, "sign-turnaround").SubmitAsync();
+
+        var signed = Assert.IsType<SignTurnaround>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.Equal(KitStage.Cleaning, signed.Step);
+        Assert.All(signed.Answers, answer => Assert.True(answer.Passed));
+        Assert.Equal([new ItemCount("tips", 6)], signed.Counts);
+        Assert.Null(signed.SkippedBecause);
+    }
+
+    [Fact]
+    public async Task AStepIsSkippedOnlyWithAReason()
+    {
+        var page = await Open(Cleaning());
+        await Form(page, "sign-turnaround").QuerySelectorAll("input[type=checkbox]")[0].ChangeAsync(new() { Value = true });
+        await Form(page, "sign-turnaround").SubmitAsync();
+        Assert.Contains("Say why the step is skipped.", Form(page, "sign-turnaround").TextContent, StringComparison.Ordinal);
+        Assert.Empty(Link.AskedOfKits);
+
+        await Form(page, "sign-turnaround").QuerySelectorAll("textarea")[0].InputAsync(new() { Value = "The parcel came back unopened." });
+        await Form(page, "sign-turnaround").SubmitAsync();
+
+        var signed = Assert.IsType<SignTurnaround>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.Equal("The parcel came back unopened.", signed.SkippedBecause);
+        Assert.Empty(signed.Answers);
+    }
+
+    [Fact]
+    public async Task ReceivingSaysTheCautionsFirstAndMayLeaveTheCountForLater()
+    {
+        var page = await Open(At(KitStage.InTransitBack, "receive-kit") with { Loans = [Loan(inHand: true)] });
+        Assert.Contains("Open it with gloves", Form(page, "receive-kit").TextContent, StringComparison.Ordinal);
+
+        await Form(page, "receive-kit").SubmitAsync();
+
+        Assert.Empty(Assert.IsType<ReceiveKit>(Assert.Single(Link.AskedOfKits).Command).Counts);
+    }
+
+    [Fact]
+    public async Task WhatTwoReceiveAtOnceIsRefusedInWordsAndStaysInTheForm()
+    {
+        Link.KitAnswer = envelope => new Receipt(envelope.CommandId, new Refusal(RefusalCodes.StageDoesNotAllow, "Ivo Lindqvist received it at 09:12.", "Look at the page as it is now."), 0, null);
+        var page = await Open(At(KitStage.InTransitBack, "receive-kit") with { Loans = [Loan(inHand: true)] });
+
+        await Form(page, "receive-kit").SubmitAsync();
+
+        Assert.Contains("Ivo Lindqvist received it at 09:12.", Form(page, "receive-kit").TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AKitIsGivenUpOnlyByWhoIsSure()
+    {
+        var page = await Open(At(KitStage.MissingParcel, "report-kit-gone") with { Loans = [Loan(inHand: true)] });
+        await Form(page, "report-kit-gone").QuerySelector("textarea")!.InputAsync(new() { Value = "No trace for 30 days." });
+        await Form(page, "report-kit-gone").SubmitAsync();
+        Assert.Empty(Link.AskedOfKits);
+
+        await Form(page, "report-kit-gone").QuerySelectorAll("input[type=checkbox]")[1].ChangeAsync(new() { Value = true });
+        await Form(page, "report-kit-gone").SubmitAsync();
+
+        var gone = Assert.IsType<ReportKitGone>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.False(gone.Stolen);
+        Assert.False(gone.MayHoldData);
+    }
+
+    [Fact]
+    public async Task WhatCannotBeDoneIsListedWithTheReasonWhyNot()
+    {
+        var view = At(KitStage.CheckedInAtSite, "pack-up-kit") with { Loans = [Loan(inHand: true)] };
+        var page = await Open(view with { Moves = [.. view.Moves, new Move("retire-kit", false, "The kit is away with a loan.")] });
+
+        Assert.Empty(page.FindAll("#do-retire-kit"));
+        var refused = page.Find(".refused");
+        Assert.Contains("Take it out of service", refused.TextContent, StringComparison.Ordinal);
+        Assert.Contains("The kit is away with a loan.", refused.TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ACorrectionStandsBesideItsEntry()
+    {
+        var loan = Loan(inHand: true) with
+        {
+            Steps = [new LoanStep(4, SampleViews.HubTime.AddDays(-3), "packed", "Pella Nyström"), new LoanStep(5, SampleViews.HubTime.AddDays(-3), "sent-out", "Pella Nyström")],
+            Carrier = [new CarrierEntry(6, KitLeg.Out, CarrierStatus.DeliveryFailed, CarrierReason.NobodyThere, "Otter Bridge", SampleViews.HubTime.AddDays(-1), EntryMeans.Scanned, new ParcelReadings(-4, 31, 6.5))],
+        };
+        var page = await Open(At(KitStage.InTransitOut) with
+        {
+            Loans = [loan],
+            Corrections = [new EntryCorrection(5, SampleViews.HubTime, "Pella Nyström", true, true, "The carrier never came.")],
+        });
+
+        var rows = page.FindAll("[aria-labelledby=kit-log] tbody tr");
+        Assert.Equal("5", rows[1].QuerySelector("th")!.TextContent);
+        Assert.Contains("Did not happen: The carrier never came.", rows[1].TextContent, StringComparison.Ordinal);
+        Assert.Contains("taken-back", rows[1].ClassName, StringComparison.Ordinal);
+        Assert.Contains("delivery was tried and failed", rows[2].TextContent, StringComparison.Ordinal);
+        Assert.Contains("nobody was there", rows[2].QuerySelectorAll("td")[2].TextContent, StringComparison.Ordinal);
+        Assert.Contains("carrier, scanned", rows[2].TextContent, StringComparison.Ordinal);
+        Assert.Contains("from -4 °C, to 31 °C, shock up to 6.5", rows[2].TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task TheFormTheListOfTheDayAsksForIsOpen()
+    {
+        await SignIn();
+        Link.KitReply = new WatchKitReply(At(KitStage.Available, "send-to-laboratory", "place-hold"), null);
+        Services.GetRequiredService<NavigationManager>().NavigateTo("kits/kit-01?do=send-to-laboratory");
+
+        var page = Render<KitPage>(parameters => parameters.Add(shown => shown.Id, "kit-01"));
+
+        Assert.True(page.Find("#do-send-to-laboratory").HasAttribute("open"));
+        Assert.False(page.Find("#do-place-hold").HasAttribute("open"));
+    }
+
+    private static KitView At(KitStage stage, params string[] moves) => SampleKits.Good() with
+    {
+        Stage = stage,
+        StageSince = SampleViews.HubTime.AddDays(-1),
+        Items = _items,
+        Checklist = TurnaroundLines.Of(stage, _items),
+        Moves = [.. moves.Append("correct-entry").Select(move => new Move(move, true, null))],
+    };
+
+    private static KitView Cleaning() => At(KitStage.Cleaning, "sign-turnaround");
+
+    private static KitLoanView Loan(bool inHand) =>
+        new(_loan, SampleBoard.Today.AddDays(1), SampleBoard.Today.AddDays(13), SampleBoard.Today.AddDays(16), "Otter Bridge school", inHand, true, 0, []);
+
+    private async Task<IRenderedComponent<KitPage>> Open(KitView view)
+    {
+        await SignIn();
+        Link.KitReply = new WatchKitReply(view, null);
+        return Render<KitPage>(parameters => parameters.Add(page => page.Id, view.KitId.Value));
+    }
+
+    private static IElement Form(IRenderedComponent<KitPage> page, string move) => page.Find($"#do-{move} form");
+}
