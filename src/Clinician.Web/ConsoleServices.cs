@@ -1,5 +1,8 @@
+using Microsoft.AspNetCore.Components.WebAssembly.Services;
 using TeleHearing.Clinician.Web.Connection;
 using TeleHearing.Clinician.Web.Kits.Board;
+using TeleHearing.Clinician.Web.Kits.Items;
+using TeleHearing.Clinician.Web.Kits.Scan;
 using TeleHearing.Clinician.Web.State;
 using TeleHearing.Clinician.Web.Workbench.Hearing;
 
@@ -31,6 +34,9 @@ public static class ConsoleServices
         services.AddSingleton<FleetStore>();
         services.AddSingleton<FleetDesk>();
         services.AddSingleton<FormMemory>();
+        services.AddSingleton<ItemDesk>();
+        services.AddSingleton<LazyAssemblyLoader>();
+        services.AddSingleton<PatternReader>();
         services.AddSingleton<HandTest>();
         return services;
     }

@@ -4,6 +4,7 @@ using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Papers;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Items;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Planning;
@@ -94,6 +95,7 @@ public static class HubHost
         services.AddKits();
         services.AddFleet();
         services.AddEpcis();
+        services.AddItems();
         services.AddSessions();
         services.AddPlanning();
         services.AddRecords();
@@ -111,6 +113,7 @@ public static class HubHost
         app.MapKits();
         app.MapFleet();
         app.MapEpcis();
+        app.MapItems();
         app.MapSessions();
         app.MapRecords();
         app.MapHubs();

@@ -50,6 +50,9 @@ internal sealed record AppendBatch(
 
     /// <summary>Facts of the fleet; absent when there are none.</summary>
     public FleetFactAppend? FleetFacts { get; init; }
+
+    /// <summary>Kits to enter, or whose label and place change; all else of a kit that is there stays as it is.</summary>
+    public IReadOnlyList<KitEntity> Kits { get; init; } = [];
 }
 
 /// <summary>What an append came to.</summary>

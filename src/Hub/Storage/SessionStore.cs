@@ -79,6 +79,11 @@ internal sealed class SessionStore : IDisposable
                 after.Add(await Add(context, append, cancellationToken));
             }
 
+            foreach (var kit in batch.Kits)
+            {
+                await Enter(context, kit, cancellationToken);
+            }
+
             foreach (var append in batch.KitFacts.Where(append => append.Facts.Count > 0))
             {
                 if (!await KitFactWriter.Add(context, append, _time.GetUtcNow().UtcTicks, cancellationToken))
@@ -210,6 +215,20 @@ internal sealed class SessionStore : IDisposable
 
     private static async Task<long> HeadOf(HubContext context, SessionId sessionId, CancellationToken cancellationToken) =>
         await context.SessionEvents.Where(row => row.SessionId == sessionId.Value).MaxAsync(row => (long?)row.Sequence, cancellationToken) ?? 0;
+
+    private static async Task Enter(HubContext context, KitEntity kit, CancellationToken cancellationToken)
+    {
+        var changed = await context.Kits.Where(row => row.KitId == kit.KitId).ExecuteUpdateAsync(
+            set => set.SetProperty(row => row.Label, kit.Label).SetProperty(row => row.Where, kit.Where),
+            cancellationToken);
+        if (changed == 0)
+        {
+            context.Kits.Add(kit);
+
+            // Saved at once: its facts move the row on.
+            await context.SaveChangesAsync(cancellationToken);
+        }
+    }
 
     private static async Task Keep(HubContext context, CursorToKeep cursor, CancellationToken cancellationToken)
     {

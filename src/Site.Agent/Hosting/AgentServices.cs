@@ -4,6 +4,7 @@ using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Link;
 using TeleHearing.Site.Agent.Screen;
+using TeleHearing.Site.Agent.Screen.Case;
 using TeleHearing.Site.Agent.Steps;
 
 namespace TeleHearing.Site.Agent.Hosting;
@@ -106,6 +107,8 @@ internal static class AgentServices
         services.AddSingleton(new StepSettings(options.DataFolder, options.Pace));
         services.AddSingleton<KitScreenState>();
         services.AddSingleton<KitActions>();
+        services.AddSingleton<CaseDesk>();
+        services.AddHostedService<CaseWatch>();
     }
 
     private static void AddLink(this IServiceCollection services, RunOptions options)
@@ -113,6 +116,7 @@ internal static class AgentServices
         services.AddSingleton<LiveSignals>();
         services.AddSingleton(provider => new HttpClient());
         services.AddSingleton<Enrolment>();
+        services.AddSingleton<CaseLink>();
         services.AddSingleton<IHubConnector>(provider => new HubConnector(
             options.Hub,
             cancellationToken => provider.GetRequiredService<Enrolment>().ObtainAsync(options.DataFolder, options.Hub, options.EnrolmentCode, cancellationToken),

@@ -24,6 +24,9 @@ internal interface IHubConnector
 
     /// <summary>The link stands.</summary>
     void TellLinked();
+
+    /// <summary>A fresh assertion of who this kit is, for one request; absent before it is enrolled.</summary>
+    string? Assertion();
 }
 
 /// <summary>Makes connections to the hub: WebSocket only, a fresh assertion for each, quick to notice a dead line.</summary>
@@ -56,6 +59,8 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
             Console.Out.WriteLine($"linked to {hub}");
         }
     }
+
+    public string? Assertion() => _credential?.Token(time);
 
     public HubConnection Make()
     {

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Components;
 using TeleHearing.Audiology;
 using TeleHearing.Site.Agent.Ceilings;
+using TeleHearing.Site.Agent.Screen.Case;
 using TeleHearing.Site.Agent.Steps;
 
 namespace TeleHearing.Site.Agent.Screen;
@@ -13,12 +14,15 @@ public sealed partial class KitPage : ComponentBase
     private StopSwitch _stop = null!;
     private CurrentStep _current = null!;
     private KitActions _actions = null!;
+    private CaseDesk _desk = null!;
+    private CaseShown _case;
 
     public void Dispose()
     {
         _state.Changed -= Refresh;
         _stop.Changed -= Refresh;
         _current.Changed -= Refresh;
+        _desk.Changed -= Refresh;
         // a finger on the pad of a page that goes away must not stay on the button
         _actions.PadUp();
     }
@@ -29,21 +33,25 @@ public sealed partial class KitPage : ComponentBase
         _stop = Services.GetRequiredService<StopSwitch>();
         _current = Services.GetRequiredService<CurrentStep>();
         _actions = Services.GetRequiredService<KitActions>();
+        _desk = Services.GetRequiredService<CaseDesk>();
+        _desk.Changed += Refresh;
         _state.Changed += Refresh;
         _stop.Changed += Refresh;
         _current.Changed += Refresh;
-        _view = Compose();
+        (_view, _case) = (Compose(), Case());
     }
+
+    private CaseShown Case() => CaseView.Of(_desk.Now, _state.Now, _stop.IsPressed);
 
     private ScreenView Compose() => ScreenView.Of(_state.Now, _stop.IsPressed, _current.Now?.Order.Request);
 
     // never waited for: the step loop and the audio loop raise these events
     private void Refresh() => _ = InvokeAsync(() =>
     {
-        var view = Compose();
-        if (view != _view)
+        var (view, shown) = (Compose(), Case());
+        if (view != _view || shown != _case)
         {
-            _view = view;
+            (_view, _case) = (view, shown);
             StateHasChanged();
         }
     });

@@ -1,4 +1,5 @@
 using Microsoft.AspNetCore.DataProtection;
+using TeleHearing.Site.Agent.Screen.Case;
 
 namespace TeleHearing.Site.Agent.Screen;
 
@@ -27,6 +28,7 @@ internal static class KitScreenHosting
         {
             context.Response.Headers.ContentSecurityPolicy = "default-src 'self'; img-src 'self' data:; frame-ancestors 'none'; base-uri 'self'; form-action 'self'";
             context.Response.Headers.XContentTypeOptions = "nosniff";
+            context.Response.Headers["Permissions-Policy"] = "camera=(self), microphone=(), geolocation=()";
             context.Response.Headers.CacheControl = "no-store";
             await next();
         });
@@ -34,6 +36,7 @@ internal static class KitScreenHosting
         app.MapStaticAssets();
         app.MapPost(StopPath, Stop);
         app.MapGet(AlivePath, () => ProgramId);
+        app.MapCase();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }
 

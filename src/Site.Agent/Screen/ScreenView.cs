@@ -50,6 +50,9 @@ public sealed record ScreenView(
     private const string ProveSides = "prove-sides";
     private const string MeasureRoom = "measure-room";
 
+    /// <summary>Whether the card has something to do or to say that must stay in sight beside the case: one of a session in hand.</summary>
+    public bool CardBesideCase => Card.CanBeDone;
+
     /// <summary>Decides what is shown.</summary>
     /// <param name="now">What the kit knows of hub, link and faults.</param>
     /// <param name="stopPressed">Whether stop is pressed.</param>

@@ -9,7 +9,7 @@ namespace TeleHearing.Hub.Cli.SettingUp;
 /// <summary>The verb <c>kits add</c>: a kit, and the code with which its agent enrols.</summary>
 internal static partial class KitsCommand
 {
-    public static Command Make(TimeProvider clock) => new("kits", "the kits of a hub") { Add(clock), KitHistoryCommand.Make(clock) };
+    public static Command Make(TimeProvider clock) => new("kits", "the kits of a hub") { Add(clock), KitHistoryCommand.Make(clock), KitFileCommands.Export(clock), KitFileCommands.Import(clock) };
 
     private static Command Add(TimeProvider clock)
     {

@@ -20,8 +20,9 @@ internal sealed class KitCsvCells(Func<string, string?> cell, bool decimalComma,
             fault("expected", "Say how many belong in the case.");
         }
 
-        var count = expected ?? 1;
-        return new KitItem(id, cell("kind") ?? string.Empty, count, cell("par") is null ? count : Whole("par") ?? count)
+        var par = Whole("par");
+        var count = expected ?? Math.Max(1, par ?? 1);
+        return new KitItem(id, cell("kind") ?? string.Empty, count, par ?? count)
         {
             Serial = cell("serial"),
             SingleUse = YesNo("single_use", whenEmpty: false),

@@ -15,18 +15,18 @@ internal static class KitCsvWriter
         using var stream = new MemoryStream();
         using (var writer = CsvWriter.Create(stream, Options(separator), true))
         {
-            writer.WriteRecord([.. KitCsv.Columns]);
+            Write(writer, KitCsv.Columns);
             foreach (var kit in kits)
             {
                 string[] head = [kit.KitId.Value, kit.Label ?? string.Empty, kit.Where ?? string.Empty];
                 if (kit.Items.Count == 0)
                 {
-                    writer.WriteRecord([.. head, .. Enumerable.Repeat(string.Empty, KitCsv.Columns.Count - head.Length)]);
+                    Write(writer, [.. head, .. Enumerable.Repeat(string.Empty, KitCsv.Columns.Count - head.Length)]);
                 }
 
                 foreach (var item in kit.Items)
                 {
-                    writer.WriteRecord([.. head, .. Cells(item)]);
+                    Write(writer, [.. head, .. Cells(item)]);
                 }
             }
         }
@@ -34,15 +34,15 @@ internal static class KitCsvWriter
         return stream.ToArray();
     }
 
+    // Not left to the library: it cannot treat its own apostrophe as a risky character too, and a text that begins with one would not come back the same.
+    private static void Write(CsvWriter writer, IEnumerable<string> cells) => writer.WriteRecord([.. cells.Select(cell => cell.Length > 0 && KitCsv.Risky.Contains(cell[0]) ? "'" + cell : cell)]);
+
     private static CsvWriterOptions Options(char separator) => new()
     {
         Separator = separator,
         HasHeader = false,
         NewLine = "\r\n",
         WriteByteOrderMark = true,
-        Injection = CsvInjection.Escape,
-        InjectionCharacters = KitCsv.Risky,
-        InjectionEscape = '\'',
         FormatProvider = CultureInfo.InvariantCulture,
     };
 

@@ -15,7 +15,12 @@ internal static class WebpStrip
     public static StrippedImage Strip(ReadOnlySpan<byte> file)
     {
         const int Header = 12;
-        var end = Math.Min(file.Length, (long)BinaryPrimitives.ReadUInt32LittleEndian(file[4..]) + 8);
+        var end = (long)BinaryPrimitives.ReadUInt32LittleEndian(file[4..]) + 8;
+        if (end > file.Length)
+        {
+            return StrippedImage.Damaged(ImageKind.Webp);
+        }
+
         var kept = new List<byte>(file.Length);
         kept.AddRange(file[..Header]);
         var (at, drawn) = (Header, false);

@@ -1,0 +1,48 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+
+namespace TeleHearing.Hub.Kits.Items;
+
+/// <summary>Photos of cases over HTTP: a link that carries pictures would hold up commands and stop. A person of the clinic or the kit itself hands one in as the plain body of a request, which no form of another site can send.</summary>
+internal static class PhotoEndpoints
+{
+    public static void MapPhotos(this IEndpointRouteBuilder routes)
+    {
+        routes.MapPost("/api/kits/{id}/photos", (string id, HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken) => Take(new KitId(id), http, photos, fleet, cancellationToken))
+            .RequireAuthorization(IdentityRegistration.PersonPolicy);
+        routes.MapGet("/api/kits/{id}/photos/{photo}", (string id, string photo, HttpContext http, PhotoStore photos) => Show(new KitId(id), photo, http, photos))
+            .RequireAuthorization(IdentityRegistration.PersonPolicy);
+
+        // A kit hands in and reads its own only: which kit it is, its key says.
+        routes.MapPost(KitCase.PhotoPath, (HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken) => Take(KitCaller.From(http.User).KitId, http, photos, fleet, cancellationToken))
+            .RequireAuthorization(IdentityRegistration.KitPolicy);
+        routes.MapGet(KitCase.PhotoPath + "/{photo}", (string photo, HttpContext http, PhotoStore photos) => Show(KitCaller.From(http.User).KitId, photo, http, photos))
+            .RequireAuthorization(IdentityRegistration.KitPolicy);
+    }
+
+    private static async Task<IResult> Take(KitId kitId, HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken)
+    {
+        if (!await fleet.IsEntered(kitId, cancellationToken))
+        {
+            return Answer(new PhotoReply(null, Facts.KitRefusals.Unknown), StatusCodes.Status404NotFound);
+        }
+
+        var body = await BodyReader.Read(http.Request, PhotoStore.LargestBytes, cancellationToken);
+        var reply = await photos.Keep(kitId, body, cancellationToken);
+        return Answer(reply, reply.Refusal is null ? StatusCodes.Status200OK : StatusCodes.Status422UnprocessableEntity);
+    }
+
+    private static IResult Show(KitId kitId, string photo, HttpContext http, PhotoStore photos)
+    {
+        if (photos.Find(kitId, photo) is not { } kept)
+        {
+            return Results.NotFound();
+        }
+
+        // Opened by itself, a picture is a page of this site: it may do nothing.
+        http.Response.Headers.ContentSecurityPolicy = "default-src 'none'; sandbox; frame-ancestors 'none'";
+        return Results.File(kept.Path, kept.MediaType);
+    }
+
+    private static IResult Answer(PhotoReply reply, int status) => Results.Json(reply, Protocol.Json, statusCode: status);
+}
