@@ -19,7 +19,8 @@ internal sealed record JourneyAsk(KitState State, Actor By, KitContext Context)
     public KitDecision Move(KitTrigger trigger, Func<KitFact> fact) => WhyNot(trigger) is { } refusal ? KitDecision.Refuse(refusal) : KitDecision.Of(fact());
 
     /// <summary>Why the machine does not permit something; absent when it does.</summary>
-    public Refusal? WhyNot(KitTrigger trigger) => JourneyRefusals.WhyNot(State, trigger, Holds);
+    /// <remarks>Only promising, sending and releasing ask what holds the kit, which takes a look at all other kits.</remarks>
+    public Refusal? WhyNot(KitTrigger trigger) => JourneyRefusals.WhyNot(State, trigger, trigger is KitTrigger.Reserve or KitTrigger.SendOut or KitTrigger.Release ? Holds : []);
 }
 
 /// <summary>Decides the commands of a kit's way: each goes to the decider of its idea. Pure.</summary>

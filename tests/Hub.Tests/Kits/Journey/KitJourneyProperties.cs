@@ -18,7 +18,7 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
     {
         long accepted = 0, refused = 0, sent = 0, walks = 0;
         var stages = new ConcurrentDictionary<KitStage, int>();
-        Parallel.For(0, Clinics, seed =>
+        Apart(Clinics, seed =>
         {
             var clinic = new ClinicPlay(seed);
             var models = clinic.Kits.Select(_ => new KitModel()).ToArray();
@@ -43,8 +43,8 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
                 Interlocked.Add(ref sent, facts.Count(fact => fact is KitSent { Leg: KitLeg.Out }));
             };
 
-            // One clinic in fifty goes on for long.
-            var steps = seed % 50 == 0 ? StepsAClinic * 10 : StepsAClinic;
+            // One clinic in a hundred goes on for long.
+            var steps = seed % 100 == 0 ? StepsAClinic * 10 : StepsAClinic;
             for (var step = 0; step < steps; step++)
             {
                 clinic.Step();
@@ -80,7 +80,7 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
 
         output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Clinics * ClinicPlay.KitCount} histories, {accepted} commands carried out, {refused} refused, {sent} kits sent, {walks} walks back to the shelf."));
         output.WriteLine(string.Join(", ", stages.OrderBy(pair => pair.Key).Select(pair => $"{pair.Key} {pair.Value}")));
-        Assert.True(sent > 10_000, "Too few kits were sent to say anything.");
+        Assert.True(sent > 5_000, "Too few kits were sent to say anything.");
         Assert.Equal(Enum.GetValues<KitStage>(), stages.Keys.Order());
     }
 
@@ -102,6 +102,40 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
             }
 
             Assert.Equal(start != KitStage.Retired, seen.Contains(KitStage.Available));
+        }
+    }
+
+    /// <summary>Plays on threads of its own and below all others: tests that run beside this one talk over sockets and must not wait for it.</summary>
+    private static void Apart(int clinics, Action<int> play)
+    {
+        var faults = new ConcurrentQueue<Exception>();
+        var next = -1;
+        var threads = Enumerable.Range(0, Environment.ProcessorCount)
+            .Select(_ => new Thread(() =>
+            {
+                try
+                {
+                    for (var seed = Interlocked.Increment(ref next); seed < clinics && faults.IsEmpty; seed = Interlocked.Increment(ref next))
+                    {
+                        play(seed);
+                    }
+                }
+                catch (Exception fault)
+                {
+                    // Told to the test below: a fault on a thread of its own would end the whole run.
+                    faults.Enqueue(fault);
+                }
+            })
+            {
+                IsBackground = true,
+                Priority = ThreadPriority.BelowNormal,
+            })
+            .ToList();
+        threads.ForEach(thread => thread.Start());
+        threads.ForEach(thread => thread.Join());
+        if (faults.TryDequeue(out var first))
+        {
+            System.Runtime.ExceptionServices.ExceptionDispatchInfo.Throw(first);
         }
     }
 

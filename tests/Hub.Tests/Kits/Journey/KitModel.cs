@@ -61,6 +61,11 @@ internal sealed class KitModel
         foreach (var recorded in facts)
         {
             Taken++;
+            if (_doubtful)
+            {
+                continue;
+            }
+
             switch (recorded.Fact)
             {
                 case GearReported { Gear: { Calibration: { } record } gear }:
