@@ -29,7 +29,8 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
 
             clinic.Happened = (index, before, facts) =>
             {
-                if (seed % 10 == 0)
+                // Asking the machine for every trigger costs more than all else; fifty clinics of a thousand facts and more know every way there is.
+                if (seed % 100 == 10)
                 {
                     Agrees(before, clinic.Kits[index], facts);
                 }
