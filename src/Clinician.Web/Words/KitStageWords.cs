@@ -149,8 +149,8 @@ public static class KitStageWords
     /// <summary>By when, against today.</summary>
     public static string By(DateOnly by, DateOnly today) => (by.DayNumber - today.DayNumber) switch
     {
-        < -1 and var late => string.Create(CultureInfo.InvariantCulture, $"since {FormWords.Day(by)}, {-late} days late"),
-        -1 => $"since {FormWords.Day(by)}, 1 day late",
+        < -1 and var late => string.Create(CultureInfo.InvariantCulture, $"due {FormWords.Day(by)}, {-late} days late"),
+        -1 => $"due {FormWords.Day(by)}, 1 day late",
         0 => "today",
         1 => "tomorrow",
         _ => $"by {by.ToString("ddd d MMM yyyy", CultureInfo.InvariantCulture)}",

@@ -21,7 +21,7 @@ public sealed record AxisMark(int Day, string Label);
 public sealed record TimelineWindow(TimelineZoom Zoom, DateOnly From)
 {
     /// <summary>Width of the drawing, px: fits beside the names of the kits in a window of 1024 px (design).</summary>
-    private const double Width = 780;
+    private const double Width = 850;
 
     /// <summary>Number of days.</summary>
     public int Days => Zoom switch

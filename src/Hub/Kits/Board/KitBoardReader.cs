@@ -59,7 +59,7 @@ internal sealed class KitBoardReader
     {
         var standing = Standing(state, others);
         var tasks = KitTasks.Of(standing, _facts.Today, ladder);
-        return new KitBoardRow(new KitId(kit.KitId), kit.Label, kit.Where, _links.IsOnline(new KitId(kit.KitId)), standing.Stage)
+        return new KitBoardRow(new KitId(kit.KitId), kit.Label, KitWay.Where(standing) ?? kit.Where, _links.IsOnline(new KitId(kit.KitId)), standing.Stage)
         {
             Since = standing.Since,
             Holds = standing.Holds.Count == 0 ? null : standing.Holds,

@@ -12,8 +12,10 @@ internal static class KitTasks
     /// <param name="ladder">The clinic's steps when a kit does not come back, in order of days.</param>
     public static IReadOnlyList<KitTask> Of(KitStanding kit, DateOnly today, OverdueLadder ladder) =>
     [
+        // Once it is late, chasing it is what happens next.
+        .. kit.Loan?.DueBack < today ? Chases(kit, today, ladder) : [],
         NextStep.Of(kit, today),
-        .. Chases(kit, today, ladder),
+        .. kit.Loan?.DueBack < today ? [] : Chases(kit, today, ladder),
         .. Paper(kit),
         .. Calibrations(kit, today),
         .. Holds(kit, today),

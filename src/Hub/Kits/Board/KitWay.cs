@@ -14,6 +14,17 @@ internal static class KitWay
     /// <summary>No longer the clinic's to send.</summary>
     public static bool IsGone(KitStage stage) => stage is KitStage.Lost or KitStage.Stolen or KitStage.Retired;
 
+    /// <summary>Where its way says that it is; absent at base, where it is as it was recorded.</summary>
+    public static string? Where(KitStanding kit) => (kit.Stage, kit.Loan?.Place) switch
+    {
+        (KitStage.InTransitOut, { } place) => $"with the carrier, to {place}",
+        (KitStage.InTransitBack, { } place) => $"with the carrier, from {place}",
+        (KitStage.Delivered or KitStage.CheckedInAtSite or KitStage.InUse or KitStage.AwaitingReturn, { } place) => place,
+        (KitStage.AtCalibration, _) => kit.Laboratory?.Name,
+        (KitStage.MissingParcel or KitStage.Lost or KitStage.Stolen, _) => "not known",
+        _ => null,
+    };
+
     /// <summary>What a day at a stage is in the timeline; absent for days on the shelf.</summary>
     public static KitSpanKind? Span(KitStage stage, bool onLoan) => stage switch
     {

@@ -96,6 +96,24 @@ public sealed class NextStepTests
         }
     }
 
+    [Fact]
+    public void ChasingComesFirstOnceAKitIsLateAndAfterItsNextStepBefore()
+    {
+        var standing = At(KitStage.CheckedInAtSite, _today.AddDays(-9));
+
+        Assert.Equal([KitTaskKind.Chase, KitTaskKind.Wait], KitTasks.Of(standing with { Loan = Loan(-12, -3) }, _today, OverdueLadder.Usual).Select(task => task.Kind));
+        Assert.Equal([KitTaskKind.Wait, KitTaskKind.Chase], KitTasks.Of(standing with { Loan = Loan(-12, 0) }, _today, OverdueLadder.Usual).Select(task => task.Kind));
+    }
+
+    [Theory]
+    [InlineData(KitStage.InTransitOut, "with the carrier, to Linden Court")]
+    [InlineData(KitStage.CheckedInAtSite, "Linden Court")]
+    [InlineData(KitStage.InTransitBack, "with the carrier, from Linden Court")]
+    [InlineData(KitStage.MissingParcel, "not known")]
+    [InlineData(KitStage.Received, null)]
+    public void WhereAKitIsFollowsItsWay(KitStage stage, string? where) =>
+        Assert.Equal(where, KitWay.Where(At(stage, _today) with { Loan = Loan(-3, 9) }));
+
     [Theory]
     [InlineData(31, null)]
     [InlineData(30, "Book the laboratory")]
