@@ -54,20 +54,23 @@ public sealed class LargeFleetTests(LargeFleetClinic clinic, ITestOutputHelper o
         {
             empty.Add(await ByAddress(page, "nothing-is-here"));
             board.Add(await ByAddress(page, "kits"));
-            await page.EvaluateAsync<double>(Open, new[] { "protocols", "article h1" });
-            await Assertions.Expect(page.Locator("a[data-row]")).ToHaveCountAsync(0);
+
+            // A console that shows another page and has never read the board.
+            await page.GotoAsync(new Uri(clinic.Console, "protocols").ToString());
+            await Assertions.Expect(page.Locator("nav a[href='kits']")).ToBeVisibleAsync();
+            await Assertions.Expect(page.GetByText("Hub connected")).ToBeVisibleAsync();
             within.Add(await page.EvaluateAsync<double>(Open, new[] { "kits", "a[data-row]" }));
             timeline.Add(await page.EvaluateAsync<double>(Open, new[] { "kits/timeline", ".days path.span" }));
         }
 
         await Assertions.Expect(page.GetByText("1 to 20 of 200")).ToBeVisibleAsync();
         output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"200 kits, {clinic.Loans} loans; milliseconds, median of {Rounds}:"));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  board opened within the console   {Median(within):0}"));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  timeline opened within the console {Median(timeline):0}"));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  board by its address              {Median(board):0}"));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  empty page by its address         {Median(empty):0}"));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  ratio                             {Median(board) / Median(empty):0.00}"));
-        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  board by its address, first time  {first:0}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  board from another page            {Median(within):0}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  timeline from the board            {Median(timeline):0}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  board by its address               {Median(board):0}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  empty page by its address          {Median(empty):0}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  ratio of these two                 {Median(board) / Median(empty):0.00}"));
+        output.WriteLine(string.Create(CultureInfo.InvariantCulture, $"  board, first time after the start  {first:0}"));
         Assert.InRange(Median(board) / Median(empty), 0, MostTimesEmpty);
         Assert.InRange(Median(within) / Median(empty), 0, 1);
     }

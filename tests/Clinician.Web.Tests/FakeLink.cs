@@ -141,8 +141,6 @@ internal sealed class FakeLink : IConsoleLink
 
     public Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken) => Task.FromResult(KitBoard);
 
-    public Task LeaveKitBoard(CancellationToken cancellationToken) => Task.CompletedTask;
-
     public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken)
     {
         TimelineQueries.Add(query);

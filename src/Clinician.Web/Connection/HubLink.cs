@@ -99,9 +99,6 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<KitBoardView>(nameof(IConsoleHub.WatchKitBoard), cancellationToken);
 
-    public Task LeaveKitBoard(CancellationToken cancellationToken) =>
-        _connection.InvokeAsync(nameof(IConsoleHub.LeaveKitBoard), cancellationToken);
-
     public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<KitTimelineView>(nameof(IConsoleHub.ReadKitTimeline), query, cancellationToken);
 

@@ -81,9 +81,6 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.WatchKitBoard" />
     Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken);
 
-    /// <inheritdoc cref="IConsoleHub.LeaveKitBoard" />
-    Task LeaveKitBoard(CancellationToken cancellationToken);
-
     /// <inheritdoc cref="IConsoleHub.ReadKitTimeline" />
     Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken);
 

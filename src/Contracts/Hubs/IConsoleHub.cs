@@ -45,9 +45,6 @@ public interface IConsoleHub
     /// <summary>Watch the kit board: every kit now, and the lines of those that change through <see cref="IConsoleClient.KitBoardChanged"/>.</summary>
     Task<KitBoardView> WatchKitBoard();
 
-    /// <summary>Stop watching the kit board.</summary>
-    Task LeaveKitBoard();
-
     /// <summary>A window of the kits' timeline.</summary>
     Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query);
 

@@ -80,14 +80,6 @@ internal sealed partial class Broadcaster : BackgroundService
 
     public void WatchKitBoard(string connectionId) => WatcherOf(connectionId).WatchesKitBoard = true;
 
-    public void LeaveKitBoard(string connectionId)
-    {
-        if (_watchers.TryGetValue(connectionId, out var watcher))
-        {
-            watcher.LeaveKitBoard();
-        }
-    }
-
     public void LeaveSession(string connectionId, SessionId sessionId)
     {
         if (_watchers.TryGetValue(connectionId, out var watcher))

@@ -58,12 +58,6 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
 
     public Task<KitBoardView> WatchKitBoard() => mediator.Send(new WatchKitBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);
 
-    public Task LeaveKitBoard()
-    {
-        broadcaster.LeaveKitBoard(Context.ConnectionId);
-        return Task.CompletedTask;
-    }
-
     public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query) => mediator.Send(new ReadKitTimeline(query, Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);

@@ -38,16 +38,6 @@ internal sealed class Watcher
     /// <summary>Whether it watches the kit board.</summary>
     public bool WatchesKitBoard { get; set; }
 
-    public void LeaveKitBoard()
-    {
-        lock (_lock)
-        {
-            WatchesKitBoard = false;
-            _kitBoard = null;
-            _kitRows.Clear();
-        }
-    }
-
     /// <summary>Shows lines of the kit board that changed; of lines still on their way only the newest are sent.</summary>
     public void Show(KitBoardView changed)
     {

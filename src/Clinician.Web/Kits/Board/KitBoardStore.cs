@@ -4,13 +4,16 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.Kits.Board;
 
-/// <summary>The newest kit board, kept for the whole tab while a page shows it. Holds no truth.</summary>
+/// <summary>The newest kit board, kept for the whole tab: reading all of it anew with every page would cost more than the few lines that change. Holds no truth.</summary>
 public sealed class KitBoardStore : IDisposable
 {
+    // A board of this age is shown and read anew, so that no day goes by unseen in a tab that stays open.
+    private static readonly TimeSpan _old = TimeSpan.FromMinutes(5);
+
     private readonly IConsoleLink _link;
     private readonly HubClock _clock;
     private Dictionary<KitId, KitBoardRow> _rows = [];
-    private int _watchers;
+    private bool _watching;
 
     /// <summary>Makes an empty store on a link.</summary>
     public KitBoardStore(IConsoleLink link, HubClock clock)
@@ -39,28 +42,12 @@ public sealed class KitBoardStore : IDisposable
         Changed?.Invoke();
     }
 
-    /// <summary>Begins to watch for a page; after every reconnect it watches again by itself.</summary>
+    /// <summary>Begins to watch; after every reconnect it watches again by itself.</summary>
     public Task Watch()
     {
-        _watchers++;
-        return _link.Phase == LinkPhase.Connected ? Fetch() : Task.CompletedTask;
-    }
-
-    /// <summary>A page shows the board no longer.</summary>
-    public async Task Leave()
-    {
-        _watchers--;
-        if (_watchers == 0 && _link.Phase == LinkPhase.Connected)
-        {
-            try
-            {
-                await _link.LeaveKitBoard(CancellationToken.None);
-            }
-            catch (Exception fault) when (LinkFaults.Covers(fault))
-            {
-                // The hub forgets a watcher whose link is gone.
-            }
-        }
+        var known = _watching && Board is { } board && _clock.Now - board.HubTime < _old;
+        _watching = true;
+        return _link.Phase == LinkPhase.Connected && !known ? Fetch() : Task.CompletedTask;
     }
 
     /// <inheritdoc />
@@ -72,7 +59,7 @@ public sealed class KitBoardStore : IDisposable
 
     private void WatchAgain()
     {
-        if (_watchers > 0 && _link.Phase == LinkPhase.Connected)
+        if (_watching && _link.Phase == LinkPhase.Connected)
         {
             _ = Fetch();
         }
