@@ -56,7 +56,7 @@ public sealed class KitItemsTests(FastClinic clinic, ITestOutputHelper output) :
         await _screens.Keep(page, "items-file-faults");
         await Upload(page, File);
         await page.GetByRole(AriaRole.Button, new() { Name = "Keep this" }).ClickAsync();
-        await Expect(page.GetByText("Kept.")).ToBeVisibleAsync();
+        await Expect(page.GetByText("Kept.", new() { Exact = true })).ToBeVisibleAsync();
 
         await page.GotoAsync(new Uri(clinic.Console, "papers/labels?kit=case-07").ToString());
         await Expect(page.GetByRole(AriaRole.Img, new() { NameRegex = new Regex("^QR code of TH-") })).ToHaveCountAsync(4);
