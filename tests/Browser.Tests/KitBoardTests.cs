@@ -102,7 +102,8 @@ public sealed class KitBoardTests(FastClinic clinic, ITestOutputHelper output) :
             await page.SetViewportSizeAsync(width, height);
             await _screens.Keep(page, $"kit-page-{width}");
             var widths = await page.EvaluateAsync<int[]>("() => [window.innerWidth, document.documentElement.scrollWidth]");
-            Assert.True(widths[1] <= widths[0], $"{widths[1]} px wide in a window of {widths[0]} px.");
+            var outside = await page.EvaluateAsync<string[]>("() => [...document.querySelectorAll('main *')].filter(one => one.getBoundingClientRect().right > window.innerWidth && !one.closest('[tabindex]:not(main, h1)')).slice(0, 5).map(one => one.outerHTML.slice(0, 200))");
+            Assert.True(widths[1] <= widths[0], $"{widths[1]} px wide in a window of {widths[0]} px:\n{string.Join('\n', outside)}");
         }
     }
 }

@@ -50,7 +50,7 @@ public sealed class KitCareTests(FastClinic clinic, ITestOutputHelper output) : 
         await _screens.Keep(page, "kit-page-320");
         Assert.True(widths[1] <= widths[0], $"{widths[1]} px wide in a window of {widths[0]} px.");
         await page.SetViewportSizeAsync(1440, 900);
-        await page.GetByRole(AriaRole.Link, new() { Name = "All kits" }).ClickAsync();
+        await page.GetByRole(AriaRole.Link, new() { Name = "All kits", Exact = true }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Row, new() { NameRegex = new Regex("^kit-01") })).ToContainTextAsync("✕ check failed");
         _screens.Report();
     }
