@@ -29,6 +29,7 @@ internal static class KitRegistration
         services.AddSingleton<LinkWatch>();
         services.AddHostedService(provider => provider.GetRequiredService<LinkWatch>());
         services.AddHostedService<LeaseRenewer>();
+        services.AddHostedService<BoardReadAhead>();
         return services;
     }
 }
