@@ -82,8 +82,14 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
             return Refused(request, refusal, loaded.State.Version);
         }
 
+        var (sessions, unfit) = await Moved(decision.Moves, by, cancellationToken);
+        if (unfit is not null)
+        {
+            return Refused(request, unfit, loaded.State.Version);
+        }
+
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
-        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(decision))
+        var batch = new AppendBatch(sessions, new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(decision))
         {
             FleetFacts = new FleetFactAppend(loaded, decision.Facts),
             KitFacts = [.. decision.KitFacts.Select(facts => new KitFactAppend(kits[facts.KitId], facts.Facts))],
@@ -91,9 +97,36 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
         return new Attempt<Receipt>(batch, receipt);
     }
 
+    /// <summary>The events of sessions that go over to another kit. Each expects the version read here: a session that begins meanwhile makes the append lose its race, and all is decided anew.</summary>
+    private async Task<(IReadOnlyList<SessionAppend> Appends, Refusal? Refusal)> Moved(IReadOnlyList<SessionMove> moves, Actor by, CancellationToken cancellationToken)
+    {
+        var appends = new List<SessionAppend>();
+        foreach (var move in moves)
+        {
+            if (await _store.Load(move.SessionId, cancellationToken) is not { } session)
+            {
+                return ([], Refusals.UnknownSession);
+            }
+
+            if (!session.Integrity.Valid)
+            {
+                return ([], Refusals.Damaged(session.Integrity.BrokenAtSequence));
+            }
+
+            if (session.State.Stage != SessionStage.Scheduled)
+            {
+                return ([], new Refusal(RefusalCodes.SessionUnknown, "A session of this loan has begun meanwhile.", "Look at the planned sessions as they are now, and choose again."));
+            }
+
+            appends.Add(new SessionAppend(session, [new SessionKitChanged(move.From, move.To, by)]));
+        }
+
+        return (appends, null);
+    }
+
     private void Tell(FleetDecision decision)
     {
-        foreach (var (kitId, _) in decision.KitFacts)
+        foreach (var kitId in decision.KitFacts.Select(facts => facts.KitId).Concat(decision.Moves.Select(move => move.From)).Distinct())
         {
             _broadcaster.KitChanged(kitId);
         }

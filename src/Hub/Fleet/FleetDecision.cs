@@ -9,6 +9,9 @@ namespace TeleHearing.Hub.Fleet;
 /// <param name="Refusal">Why nothing is recorded.</param>
 internal sealed record FleetDecision(IReadOnlyList<FleetFact> Facts, IReadOnlyList<(KitId KitId, IReadOnlyList<KitFact> Facts)> KitFacts, Refusal? Refusal)
 {
+    /// <summary>Planned sessions that go over to another kit.</summary>
+    public IReadOnlyList<SessionMove> Moves { get; init; } = [];
+
     public static FleetDecision Of(params IReadOnlyList<FleetFact> facts) => new(facts, [], null);
 
     public static FleetDecision Refuse(string code, string sentence, string? remedy = null) => new([], [], new Refusal(code, sentence, remedy));
@@ -23,3 +26,9 @@ internal sealed record FleetDecision(IReadOnlyList<FleetFact> Facts, IReadOnlyLi
         _ => this with { KitFacts = [.. KitFacts, (kitId, kit.Facts)] },
     };
 }
+
+/// <summary>A planned session that goes over to another kit.</summary>
+/// <param name="SessionId">Session.</param>
+/// <param name="From">Kit it is planned with.</param>
+/// <param name="To">Kit it is to be planned with.</param>
+internal sealed record SessionMove(SessionId SessionId, KitId From, KitId To);

@@ -101,7 +101,8 @@ internal static class FleetViewBuilder
             }
         }
 
-        return loan.KitId is { } chosen && planned.FirstOrDefault(session => session.KitId != chosen) is { } other
+        // Sessions of a swapped loan go over to the other kit, as they should.
+        return loan is { SwappedFor: null, KitId: { } chosen } && planned.FirstOrDefault(session => session.KitId != chosen) is { } other
             ? $"A session of this loan is planned with {other.KitId}, not with {chosen}. Have the session planned with the kit that goes."
             : null;
     }

@@ -204,11 +204,12 @@ internal sealed class SessionStore : IDisposable
 
         var stage = state.Stage.ToString();
         var controller = state.Holder?.Name;
+        var kitId = state.KitId.Value;
 
         // Saved before the projection is moved on: a lost race must not touch it, and positions must follow the order of commits.
         await context.SaveChangesAsync(cancellationToken);
         await context.Sessions.Where(row => row.SessionId == state.SessionId.Value).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.ControllerName, controller).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
+            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.KitId, kitId).SetProperty(row => row.ControllerName, controller).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
             cancellationToken);
         return state;
     }

@@ -5,6 +5,7 @@ using Microsoft.Data.Sqlite;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
@@ -177,6 +178,62 @@ public sealed class FleetHubTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.LoanStanding, (await Ask(_coordinator, swap with { NewLoanId = LoanId.New() })).Refusal!.Code);
     }
 
+    [Fact]
+    public async Task ASessionGoesOverToTheKitThatIsChosenForItAndToTheOneItIsSwappedFor()
+    {
+        var clinician = await _hub.Person("Ivo Lindqvist", Roles.Clinician);
+        await using var watching = await _hub.Console(clinician);
+        await using var other = await Calibrated("kit-02", "CE-2299", "AU-1150");
+        await using var third = await Calibrated("kit-03", "CE-2311", "AU-1161");
+        var (near, far) = (await Planned(clinician, 30), await Planned(clinician, 37));
+        Assert.Equal(_kitId, (await watching.Watch(far)).View!.Kit.KitId);
+        var request = Request() with { Sessions = [near, far], SessionDays = [] };
+        Assert.Null((await Ask(_coordinator, request)).Refusal);
+
+        Assert.Null((await Ask(_coordinator, new PlaceLoan(request.LoanId, new KitId("kit-02")))).Refusal);
+
+        Assert.Equal(new KitId("kit-02"), (await watching.Until(view => view.Kit.KitId != _kitId)).Kit.KitId);
+        Assert.All((await Watch(_coordinator)).View!.Sessions, session => Assert.Equal(new KitId("kit-02"), session.KitId));
+        await _coordinator.MustKit(new KitId("kit-02"), new SignLoanPaper(request.LoanId, "R. Hale"));
+        await _coordinator.MustKit(new KitId("kit-02"), new PackKit(request.LoanId, [], null, null));
+        await _coordinator.MustKit(new KitId("kit-02"), new SendKit(request.LoanId, "T-1", _today, EntryMeans.Typed));
+        var swap = new SwapLoan(request.LoanId, LoanId.New(), new KitId("kit-03"), [_today.AddDays(37)], "nothing on the left side");
+        Assert.Null((await Ask(_coordinator, swap)).Refusal);
+
+        var fleet = (await Watch(_coordinator)).View!;
+        Assert.All(fleet.Loans, loan => Assert.Null(loan.Doubt));
+        var sessions = fleet.Sessions.ToDictionary(session => session.SessionId);
+        Assert.Equal((new KitId("kit-03"), swap.NewLoanId), (sessions[far].KitId, sessions[far].LoanId!.Value));
+        Assert.Equal(new KitId("kit-02"), sessions[near].KitId);
+        var view = await watching.Until(seen => seen.Kit.KitId == new KitId("kit-03"));
+        Assert.Contains(view.Timeline, entry => entry.Text == "Pella Nyström chose kit-03 for this session instead of kit-02.");
+        var log = (await _hub.Get<SessionStore>().Load(far, TestContext.Current.CancellationToken))!;
+        Assert.Equal((true, new KitId("kit-03"), new KitId("kit-03")), (log.Integrity.Valid, log.State.KitId, log.Plan.KitId));
+        await watching.Must(new TakeControl());
+        await third.DisposeAsync();
+        Assert.False((await watching.Until(seen => !seen.Kit.Online)).Kit.Online);
+    }
+
+    [Fact]
+    public async Task ASessionThatHasBegunKeepsItsKit()
+    {
+        await using var other = await Calibrated("kit-02", "CE-2299", "AU-1150");
+        var clinician = await _hub.Person("Ivo Lindqvist", Roles.Clinician);
+        await using var watching = await _hub.Console(clinician);
+        var session = await Planned(clinician, 30);
+        var request = Request() with { Sessions = [session], SessionDays = [] };
+        Assert.Null((await Ask(_coordinator, request)).Refusal);
+        await watching.Watch(session);
+        await watching.Must(new TakeControl());
+
+        var refusal = (await Ask(_coordinator, new PlaceLoan(request.LoanId, new KitId("kit-02")))).Refusal;
+
+        Assert.Equal(RefusalCodes.SessionUnknown, refusal!.Code);
+        var loaded = (await _hub.Get<SessionStore>().Load(session, TestContext.Current.CancellationToken))!;
+        Assert.Equal((_kitId, _kitId), (loaded.State.KitId, loaded.Plan.KitId));
+        Assert.Empty((await _hub.Get<KitFactStore>().Load(new KitId("kit-02"), TestContext.Current.CancellationToken))!.State.Loans);
+    }
+
     [Theory]
     [InlineData("DELETE FROM fleet_facts WHERE Sequence = 2", 2)]
     [InlineData("UPDATE fleet_facts SET Payload = replace(Payload, '555-0100', '555-0199') WHERE Sequence = 1", 1)]
@@ -195,6 +252,24 @@ public sealed class FleetHubTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.FleetDamaged, (await Ask(_coordinator, new SetTerms(FleetTerms.Initial))).Refusal!.Code);
         Assert.Equal(new IntegrityView(false, brokenAt), (await Watch(_coordinator)).View!.Integrity);
     }
+
+    private async Task<TestKit> Calibrated(string id, string transducer, string unit)
+    {
+        var kit = await _hub.Kit(id);
+        var gear = KitSamples.Gear(_today.AddDays(-5), serial: transducer);
+        await kit.Connect(gear: gear with { UnitSerial = unit, Calibration = gear.Calibration! with { UnitSerial = unit } });
+        await _coordinator.MustKit(new KitId(id), KitSamples.Function(passed: true));
+        return kit;
+    }
+
+    private Task<SessionId> Planned(string clinician, int days) => _hub.Get<SessionSchedule>().Plan(
+        new SessionPlan(
+            new PersonTested("P-0001", "Ottilie Brandvold", new DateOnly(1951, 3, 4), "Trouble following talk in company"),
+            "at home, kit posted",
+            new DateTimeOffset(_today.AddDays(days), new TimeOnly(15, 0), TimeSpan.Zero),
+            _kitId,
+            clinician),
+        TestContext.Current.CancellationToken);
 
     private static RequestLoan Request() => new(
         LoanId.New(), [], [_today.AddDays(30)], "Mill Lane 4", FleetCalendar.Clinic, "America/Halifax", [TransducerKind.Circumaural], LoanUrgency.Ordinary, null);

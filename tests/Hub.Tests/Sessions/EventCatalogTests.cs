@@ -72,6 +72,7 @@ public sealed class EventCatalogTests
         return
         [
             new SessionScheduled("P-0001", "at home", new DateTimeOffset(2026, 3, 2, 10, 0, 0, TimeSpan.Zero), new KitId("kit-01"), "person-1"),
+            new SessionKitChanged(new KitId("kit-01"), new KitId("kit-02"), by),
             new ControlTaken(1, by),
             new ControlReleased(by),
             new StageAdvanced(SessionStage.Identity, SessionStage.Consent, by),

@@ -146,9 +146,17 @@ internal static class LoanDecider
 
         return LoanChoices.Missing(request, kit) is { } missing
             ? FleetDecision.Refuse(RefusalCodes.GearMissing, $"{kitId} does not do. {missing}", "Choose a kit that has what is needed.")
-            : new FleetDecision([.. before, new LoanPlaced(request.LoanId, kitId, booking.ShipBy, booking.DueBack, booking.BookableFrom, by)], [], null)
+            : new FleetDecision([.. before, new LoanPlaced(request.LoanId, kitId, booking.ShipBy, booking.DueBack, booking.BookableFrom, by)], [], null) { Moves = Moves(request, kitId, context) }
                 .With(kitId, context.AskKit(kitId, LoanChoices.Reserve(request, booking)));
     }
+
+    // The kit that will be there is the kit the session is done with: its link, its checks and its record are looked for under the session's kit.
+    private static IReadOnlyList<SessionMove> Moves(RequestLoan request, KitId kitId, FleetContext context) =>
+    [
+        .. context.Sessions
+            .Where(session => request.Sessions.Contains(session.SessionId) && session.KitId != kitId)
+            .Select(session => new SessionMove(session.SessionId, session.KitId, kitId)),
+    ];
 
     private static FleetState Without(FleetState state, LoanId loanId) => state with { Loans = state.Loans.Remove(loanId) };
 

@@ -9,6 +9,7 @@ internal static class EventCatalog
     private static readonly (string Name, int Shape, Type Type)[] _lines =
     [
         ("session.scheduled", 1, typeof(SessionScheduled)),
+        ("session.kit-changed", 1, typeof(SessionKitChanged)),
         ("control.taken", 1, typeof(ControlTaken)),
         ("control.released", 1, typeof(ControlReleased)),
         ("stage.advanced", 1, typeof(StageAdvanced)),

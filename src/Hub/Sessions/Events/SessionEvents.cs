@@ -11,6 +11,12 @@ namespace TeleHearing.Hub.Sessions.Events;
 
 internal sealed record SessionScheduled(string PersonReference, string Place, DateTimeOffset PlannedStart, KitId KitId, string ClinicianId) : SessionEvent;
 
+/// <summary>Another kit was chosen before the session began.</summary>
+/// <param name="From">The kit it was planned with.</param>
+/// <param name="To">The kit it is planned with now.</param>
+/// <param name="By">Who chose.</param>
+internal sealed record SessionKitChanged(KitId From, KitId To, Actor By) : SessionEvent;
+
 internal sealed record ControlTaken(int Epoch, Actor Holder) : SessionEvent;
 
 internal sealed record ControlReleased(Actor By) : SessionEvent;

@@ -25,6 +25,7 @@ internal static partial class SessionFold
     private static SessionState Change(SessionState state, RecordedEvent recorded) => recorded.Event switch
     {
         SessionScheduled e => state with { KitId = e.KitId, PersonReference = e.PersonReference },
+        SessionKitChanged e => state with { KitId = e.To },
         ControlTaken e => state with { Epoch = e.Epoch, Holder = e.Holder },
         ControlReleased => state with { Holder = null },
 

@@ -27,6 +27,7 @@ internal static class Timeline
     private static string? Sentence(SessionEvent happened, Dictionary<StepId, StepRequest> requests) => happened switch
     {
         SessionScheduled => "The session was scheduled.",
+        SessionKitChanged e => $"{e.By.Name} chose {e.To} for this session instead of {e.From}.",
         ControlTaken e => $"{e.Holder.Name} took control.",
         ControlReleased e => $"{e.By.Name} gave up control.",
         StageAdvanced e => $"Went on to {Stages.InWords(e.To)}.",
