@@ -102,9 +102,14 @@ internal static class LithiumLines
             : new("net", Text($"Batteries beside the equipment: at most {NetLimitKg:0} kg net. Not all were weighed."), ParcelAnswer.Look, PackedWith, SourceConfidence.Published);
     }
 
+    /// <summary>Whether the charge of its batteries is limited by air, as a rule or as a recommendation.</summary>
+    internal static bool HasChargeLimit(ParcelItem item) => item.Count > 0 && (item.Line.Battery is { InEquipment: true } || MustBeLow(item));
+
+    private static bool MustBeLow(ParcelItem item) => item is { Count: > 0, Line.Battery: { InEquipment: false, WattHours: > FreeOfChargeLimitWh } };
+
     private static IEnumerable<ParcelCheckLine> Charges(Parcel parcel, LithiumSummary lithium)
     {
-        var limited = parcel.Items.Where(item => item is { Count: > 0, Line.Battery: { InEquipment: false, WattHours: > FreeOfChargeLimitWh } }).ToList();
+        var limited = parcel.Items.Where(MustBeLow).ToList();
         if (limited.Count > 0)
         {
             var words = parcel.SentOn >= _chargeRuleFrom ? "must be charged to" : "should be charged to (a must from 2026-01-01)";

@@ -24,7 +24,16 @@ public sealed record ParcelChecklist(LithiumSummary Lithium, ParcelTotals Totals
         var lithium = LithiumSummary.Of(parcel);
         var totals = ParcelTotals.Of(parcel);
         ParcelCheckLine[] lines = [.. LithiumLines.Of(parcel, lithium), .. SizeLines(parcel.Limits, totals), .. Confirm()];
-        return new ParcelChecklist(lithium, totals, lines, parcel.Way == ParcelWay.Air && lithium.Class is not (LithiumClass.None or LithiumClass.BatteriesAlone));
+        return new ParcelChecklist(lithium, totals, lines, LeavesMostlyEmpty(parcel));
+    }
+
+    /// <summary>Whether something in the parcel flies with a limit on its charge: any battery in equipment, and one beside it above the energy from which the limit holds. Looks at counts and energies only, so that a fault elsewhere in the list hides nothing.</summary>
+    public static bool LeavesMostlyEmpty(Parcel parcel)
+    {
+        ArgumentNullException.ThrowIfNull(parcel);
+        return parcel.Way == ParcelWay.Air
+            && LithiumSummary.Of(parcel).Class is not (LithiumClass.None or LithiumClass.BatteriesAlone)
+            && parcel.Items.Any(LithiumLines.HasChargeLimit);
     }
 
     private static IEnumerable<ParcelCheckLine> SizeLines(ParcelLimits limits, ParcelTotals totals)

@@ -1,4 +1,5 @@
 using System.Net;
+using System.Net.Http.Json;
 using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.Data.Sqlite;
@@ -120,6 +121,25 @@ public sealed class FleetHubTests : IAsyncLifetime
 
         Assert.Equal("555-0100", view.Terms.Telephone);
         Assert.Equal([FleetCalendar.Clinic, "north"], view.Calendars.Select(calendar => calendar.Region));
+    }
+
+    [Fact]
+    public async Task TheAddressTheCoordinatorEntersIsOnThePaperAndInTheKitsOwnCase()
+    {
+        Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial with { ReturnAddress = "Fernhill Hearing\nMill Lane 4" }))).Refusal);
+        var request = Request();
+        Assert.Null((await Ask(_coordinator, request)).Refusal);
+        Assert.Null((await Ask(_coordinator, new PlaceLoan(request.LoanId, _kitId))).Refusal);
+        foreach (var command in new KitCommand[] { new SignLoanPaper(request.LoanId, "R. Hale"), new PackKit(request.LoanId, [], null, null), new SendKit(request.LoanId, "T-1", _today, EntryMeans.Typed) })
+        {
+            await _coordinator.MustKit(_kitId, command);
+        }
+
+        Assert.Contains("Fernhill Hearing<br>Mill Lane 4", await (await Paper(request.LoanId, _coordinatorId)).Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        Assert.Equal(["Fernhill Hearing", "Mill Lane 4"], (await OwnCase()).ReturnTo);
+
+        Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial with { ReturnAddress = "Oak Yard 9" }))).Refusal);
+        Assert.Equal(["Oak Yard 9"], (await OwnCase()).ReturnTo);
     }
 
     public static TheoryData<FleetCommand, string> Bad => new()
@@ -281,6 +301,12 @@ public sealed class FleetHubTests : IAsyncLifetime
         nameof(IConsoleHub.AskFleet),
         new FleetCommandEnvelope(Protocol.Version, CommandId.New(), TimeProvider.System.GetUtcNow().AddMinutes(5), command),
         TestContext.Current.CancellationToken);
+
+    private async Task<KitCase> OwnCase()
+    {
+        using var client = new HttpClient { BaseAddress = _hub.Address, DefaultRequestHeaders = { Authorization = new("Bearer", _kit.Token()) } };
+        return (await client.GetFromJsonAsync<KitCase>(KitCase.Path, Protocol.Json, TestContext.Current.CancellationToken))!;
+    }
 
     private async Task<HttpResponseMessage> Paper(LoanId loan, string? person)
     {

@@ -136,6 +136,20 @@ public sealed class ParcelChecklistTests
         Assert.Equal(ParcelAnswer.Look, line.Answer);
     }
 
+    // Practice reference, section 5: beside equipment the limit on the charge begins above 2.7 Wh; in equipment it is recommended for all.
+    [Theory]
+    [InlineData(2.7, false, false)]
+    [InlineData(2.8, false, true)]
+    [InlineData(1, true, true)]
+    public void OnlyBatteriesWhoseChargeIsLimitedAreChargedOnArrival(double wattHours, bool inEquipment, bool charge)
+    {
+        var parcel = Air(new ParcelItem(_button, 1, null), new ParcelItem(_spare with { Battery = new(wattHours, 1, 1, inEquipment) }, 1, 20));
+
+        Assert.Equal(charge, Check(parcel).ChargeOnArrival);
+        Assert.False(ParcelChecklist.LeavesMostlyEmpty(parcel with { Way = ParcelWay.Surface }));
+        Assert.False(ParcelChecklist.LeavesMostlyEmpty(parcel with { Items = [parcel.Items[0], parcel.Items[1] with { Count = 0 }] }));
+    }
+
     [Fact]
     public void OnTheGroundTheSpecialProvisionHolds()
     {

@@ -50,6 +50,16 @@ public sealed class CasePanelTests : BunitContext
         where T : KitReport => Assert.IsType<T>(Assert.Single(Services.GetRequiredService<KitJournal>().Pending(100)).Report);
 
     [Fact]
+    public void APackedCaseShowsTheAddressItGoesBackToWhenThereIsOne()
+    {
+        var page = Show(CaseViewTests.Case(KitStage.AwaitingReturn) with { ReturnTo = ["Fernhill Hearing", "Mill Lane 4"] });
+
+        Assert.Equal(["Fernhill Hearing", "Mill Lane 4"], page.FindAll(".case address span").Select(line => line.TextContent));
+        Desk.Take(CaseViewTests.Case(KitStage.AwaitingReturn));
+        page.WaitForAssertion(() => Assert.Empty(page.FindAll(".case address")));
+    }
+
+    [Fact]
     public async Task TheHelperChargesCountsAndTheCountIsJournaled()
     {
         var page = Show(CaseViewTests.Case());

@@ -7,8 +7,8 @@ namespace TeleHearing.Contracts;
 /// <param name="Packed">How it was packed for this loan; absent when it was not.</param>
 /// <param name="CountedHere">How it was found when it was opened at the site; absent while nobody counted.</param>
 /// <param name="DueBack">Day it is to be back; absent without a loan.</param>
-/// <param name="ReturnTo">Lines of the return label; empty when none are kept.</param>
-/// <param name="ChargeFirst">Whether it left with batteries charged to 30 % at most, so that they are to be charged before a session.</param>
+/// <param name="ReturnTo">Lines of the clinic's return address, as on the printed label; empty without a loan and while the clinic has entered none.</param>
+/// <param name="ChargeFirst">Whether it arrives with batteries that travel charged to 30 % at most, so that they are to be charged before a session. Never once a session has run with it on this loan.</param>
 public sealed record KitCase(
     KitId KitId,
     KitStage Stage,

@@ -82,7 +82,7 @@ internal static class LoanPapers
     private static void Label(StringBuilder page, LoanPaperContent content)
     {
         page.Append("<section><h1>Return label</h1><div class=\"label\"><p>To</p><address>");
-        page.Append(content.Terms.ReturnAddress.Length > 0 ? string.Join("<br>", content.Terms.ReturnAddress.Split('\n').Select(line => Text(line.Trim()))) : "The return address is not entered yet.");
+        page.Append(ReturnLabel.Lines(content.Terms) is { Count: > 0 } lines ? string.Join("<br>", lines.Select(Text)) : "The return address is not entered yet.");
         page.Append("</address><p>Kit ").Append(Text(content.KitId.Value)).Append(", return of a loan</p><p class=\"small\">Handle with care. If found, call ")
             .Append(content.Terms.Telephone.Length > 0 ? Text(content.Terms.Telephone) : "____________________")
             .Append(".</p></div><p>Batteries may need marks of their own on the parcel. Ask the carrier; rules change.</p></section>");

@@ -26,8 +26,10 @@ internal static class ItemEndpoints
                 Results.File(await files.Export(separator == "semicolon" ? ';' : ',', cancellationToken), "text/csv; charset=utf-8", "kits.csv"))
             .RequireAuthorization(IdentityRegistration.PersonPolicy);
         routes.MapPost(ImportReply.Path, Import).RequireAuthorization(IdentityRegistration.KitCarePolicy);
-        routes.MapGet(KitCase.Path, async (HttpContext http, KitFactStore facts, CancellationToken cancellationToken) =>
-                await facts.Load(KitCaller.From(http.User).KitId, cancellationToken) is { } kit ? Results.Json(KitCaseBuilder.Of(kit.State), Protocol.Json) : Results.NotFound())
+        routes.MapGet(KitCase.Path, async (HttpContext http, KitFactStore facts, FleetFactStore fleet, CancellationToken cancellationToken) =>
+                await facts.Load(KitCaller.From(http.User).KitId, cancellationToken) is { } kit
+                    ? Results.Json(KitCaseBuilder.Of(kit.State, (await fleet.Load(cancellationToken)).State.Terms), Protocol.Json)
+                    : Results.NotFound())
             .RequireAuthorization(IdentityRegistration.KitPolicy);
     }
 
