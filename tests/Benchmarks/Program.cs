@@ -18,6 +18,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
     ["estimation"] = EstimationBenchmark.Run,
     ["estimation-figures"] = EstimationFigures.Run,
     ["start"] = StartBenchmark.Run,
+    ["fleet-load"] = FleetLoadBenchmark.Run,
 };
 
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;

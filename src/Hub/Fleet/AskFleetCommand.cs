@@ -62,7 +62,7 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
     private async Task<Attempt<Receipt>> Decide(AskFleetCommand request, CancellationToken cancellationToken)
     {
         var envelope = request.Envelope;
-        var loaded = await _fleet.Load(cancellationToken);
+        var loaded = await _fleet.Verify(cancellationToken);
         if (!loaded.Integrity.Valid)
         {
             return Refused(request, Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
@@ -89,7 +89,7 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
         }
 
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
-        var batch = new AppendBatch(sessions, new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(decision))
+        var batch = new AppendBatch(sessions, new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(decision, context))
         {
             FleetFacts = new FleetFactAppend(loaded, decision.Facts),
             KitFacts = [.. decision.KitFacts.Select(facts => new KitFactAppend(kits[facts.KitId], facts.Facts))],
@@ -124,8 +124,17 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
         return (appends, null);
     }
 
-    private void Tell(FleetDecision decision)
+    private void Tell(FleetDecision decision, FleetContext context)
     {
+        // Days and reminders of every kit are counted by them.
+        if (decision.Facts.Any(fact => fact is TermsWereSet or CalendarWasSet))
+        {
+            foreach (var kit in context.Kits)
+            {
+                _broadcaster.KitChanged(kit.KitId);
+            }
+        }
+
         foreach (var kitId in decision.KitFacts.Select(facts => facts.KitId).Concat(decision.Moves.Select(move => move.From)).Distinct())
         {
             _broadcaster.KitChanged(kitId);

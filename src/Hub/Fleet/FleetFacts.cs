@@ -23,8 +23,11 @@ internal sealed class FleetFacts
         _time = time;
     }
 
-    /// <summary>Reads the fleet and verifies its chain.</summary>
+    /// <inheritdoc cref="FleetFactStore.Load"/>
     public Task<LoadedFleet> Load(CancellationToken cancellationToken) => _store.Load(cancellationToken);
+
+    /// <inheritdoc cref="FleetFactStore.Verify"/>
+    public Task<LoadedFleet> Verify(CancellationToken cancellationToken) => _store.Verify(cancellationToken);
 
     /// <summary>The day at the clinic, by its own zone.</summary>
     public DateOnly Today(FleetState state) =>
@@ -70,11 +73,13 @@ internal sealed class FleetFacts
     }
 
     /// <summary>The picture of the fleet.</summary>
-    public async Task<FleetView> Read(CancellationToken cancellationToken)
-    {
-        var loaded = await Load(cancellationToken);
-        return FleetViewBuilder.Build(loaded, await Context(loaded.State, Nobody, caresForKits: false, cancellationToken));
-    }
+    public async Task<FleetView> Read(CancellationToken cancellationToken) => await View(await Load(cancellationToken), cancellationToken);
+
+    /// <summary>The picture of the fleet for one who opens it: made from a log that was verified whole.</summary>
+    public async Task<FleetView> Open(CancellationToken cancellationToken) => await View(await Verify(cancellationToken), cancellationToken);
+
+    private async Task<FleetView> View(LoadedFleet loaded, CancellationToken cancellationToken) =>
+        FleetViewBuilder.Build(loaded, await Context(loaded.State, Nobody, caresForKits: false, cancellationToken));
 
     /// <summary>Stands for who asks where nothing will be recorded.</summary>
     public static Actor Nobody { get; } = new(string.Empty, string.Empty);

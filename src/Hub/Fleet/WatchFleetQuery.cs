@@ -35,6 +35,6 @@ internal sealed class WatchFleetHandler : IRequestHandler<WatchFleetQuery, Watch
     {
         // Before the reading: what changes in between is then told again rather than missed.
         _broadcaster.WatchFleet(request.ConnectionId);
-        return new WatchFleetReply(await _fleet.Read(cancellationToken), null);
+        return new WatchFleetReply(await _fleet.Open(cancellationToken), null);
     }
 }

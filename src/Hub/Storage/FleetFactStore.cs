@@ -9,32 +9,58 @@ internal sealed class FleetFactStore
 {
     private readonly IDbContextFactory<HubContext> _contexts;
 
-    // A fold is used again only when the row at its version still has the hash it was made from and the chain up to there holds. Replaced as a whole, so any thread may read it.
+    // What was verified last, and what it comes to. Replaced as a whole, so any thread may read it.
     private volatile Kept? _kept;
 
     public FleetFactStore(IDbContextFactory<HubContext> contexts) => _contexts = contexts;
 
-    /// <summary>Reads the fleet and verifies its chain.</summary>
+    /// <summary>Reads the fleet for showing. What this process has verified before is not verified again: the last of it must still be there with its hash, and what was added since must go on from it.</summary>
     public async Task<LoadedFleet> Load(CancellationToken cancellationToken)
     {
-        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-
-        // The count first: a fact added in between then makes the list longer than the count, which is no damage.
-        var count = await context.FleetHeads.Where(row => row.Id == 1).Select(row => (long?)row.FactVersion).SingleOrDefaultAsync(cancellationToken) ?? 0;
-        var rows = await context.FleetFacts.AsNoTracking().OrderBy(row => row.Sequence).ToListAsync(cancellationToken);
-        var integrity = HashChain.Verify(rows, count);
-        var start = integrity.Valid && _kept is { } kept && kept.State.Version > 0 && kept.State.Version <= rows.Count && rows[(int)kept.State.Version - 1].Hash.AsSpan().SequenceEqual(kept.Head)
-            ? kept.State
-            : FleetState.Empty;
-        var state = rows.Skip((int)start.Version)
-            .Select(row => new RecordedFleetFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), FleetFactCatalog.Read(row.Kind, row.Shape, row.Payload)))
-            .Aggregate(start, FleetFold.Apply);
-        var head = rows.Count == 0 ? HashChain.Start : rows[^1].Hash;
-        if (integrity.Valid)
+        if (_kept is not { State.Version: > 0 } kept)
         {
-            _kept = new Kept(state, head);
+            return await Verify(cancellationToken);
         }
 
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var count = await Count(context, cancellationToken);
+        var rows = await context.FleetFacts.AsNoTracking().Where(row => row.Sequence >= kept.State.Version).OrderBy(row => row.Sequence).ToListAsync(cancellationToken);
+        if (rows.Count == 0 || rows[0].Sequence != kept.State.Version || !rows[0].Hash.AsSpan().SequenceEqual(kept.Head))
+        {
+            return await Verify(cancellationToken);
+        }
+
+        rows.RemoveAt(0);
+        var integrity = HashChain.Verify(rows, count, kept.Head, kept.State.Version);
+        return Keep(kept, rows, integrity);
+    }
+
+    /// <summary>Reads the fleet and verifies its whole chain: for whoever adds to it, and for whoever opens it.</summary>
+    public async Task<LoadedFleet> Verify(CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        var count = await Count(context, cancellationToken);
+        var rows = await context.FleetFacts.AsNoTracking().OrderBy(row => row.Sequence).ToListAsync(cancellationToken);
+        var integrity = HashChain.Verify(rows, count);
+        var kept = _kept;
+        return integrity.Valid && kept is { State.Version: > 0 } && kept.State.Version <= rows.Count && rows[(int)kept.State.Version - 1].Hash.AsSpan().SequenceEqual(kept.Head)
+            ? Keep(kept, [.. rows.Skip((int)kept.State.Version)], integrity)
+            : Keep(new Kept(FleetState.Empty, HashChain.Start), rows, integrity);
+    }
+
+    // The count before the rows: a fact added in between then makes the list longer than the count, which is no damage.
+    private static async Task<long> Count(HubContext context, CancellationToken cancellationToken) =>
+        await context.FleetHeads.Where(row => row.Id == 1).Select(row => (long?)row.FactVersion).SingleOrDefaultAsync(cancellationToken) ?? 0;
+
+    private LoadedFleet Keep(Kept start, List<FleetFactRow> added, IntegrityView integrity)
+    {
+        var state = added
+            .Select(row => new RecordedFleetFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), FleetFactCatalog.Read(row.Kind, row.Shape, row.Payload)))
+            .Aggregate(start.State, FleetFold.Apply);
+        var head = added.Count == 0 ? start.Head : added[^1].Hash;
+
+        // Nothing is kept of a log that does not hold: it is then verified whole each time, and says so each time.
+        _kept = integrity.Valid ? new Kept(state, head) : null;
         return new LoadedFleet(state, integrity, head);
     }
 

@@ -69,13 +69,21 @@ internal static class HashChain
     /// <param name="rows">All rows of a chain.</param>
     /// <param name="expectedCount">How many there were after the last append.</param>
     public static IntegrityView Verify<TRow>(IReadOnlyList<TRow> rows, long expectedCount)
+        where TRow : IChainedRow => Verify(rows, expectedCount, Start, 0);
+
+    /// <summary>Checks rows that follow others which were checked before.</summary>
+    /// <param name="rows">The rows of a chain after <paramref name="version"/>, in order of sequence.</param>
+    /// <param name="expectedCount">How many there were in all after the last append.</param>
+    /// <param name="head">Hash of the last row that was checked.</param>
+    /// <param name="version">How many were checked.</param>
+    public static IntegrityView Verify<TRow>(IReadOnlyList<TRow> rows, long expectedCount, byte[] head, long version)
         where TRow : IChainedRow
     {
-        var previous = Start;
+        var previous = head;
         for (var index = 0; index < rows.Count; index++)
         {
             var row = rows[index];
-            var expected = index + 1;
+            var expected = version + index + 1;
             var fits = row.Sequence == expected
                 && row.PreviousHash.AsSpan().SequenceEqual(previous)
                 && row.Hash.AsSpan().SequenceEqual(Next(previous, row.ChainName, row.Sequence, row.Kind, row.Shape, row.TimeTicks, row.Payload));
@@ -87,6 +95,7 @@ internal static class HashChain
             previous = row.Hash;
         }
 
-        return rows.Count < expectedCount ? new IntegrityView(false, rows.Count + 1) : new IntegrityView(true, null);
+        var count = version + rows.Count;
+        return count < expectedCount ? new IntegrityView(false, count + 1) : new IntegrityView(true, null);
     }
 }

@@ -3,6 +3,7 @@ using System.Net.Http.Json;
 using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
@@ -261,13 +262,7 @@ public sealed class FleetHubTests : IAsyncLifetime
     {
         Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial with { Telephone = "555-0100" }))).Refusal);
         Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial))).Refusal);
-        await using (var connection = new SqliteConnection($"Data Source={Path.Combine(_hub.DataFolder, StorageRegistration.FileName)}"))
-        {
-            await connection.OpenAsync(TestContext.Current.CancellationToken);
-            await using var command = connection.CreateCommand();
-            command.CommandText = tampering;
-            Assert.Equal(1, await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken));
-        }
+        await Tamper(tampering);
 
         Assert.Equal(RefusalCodes.FleetDamaged, (await Ask(_coordinator, new SetTerms(FleetTerms.Initial))).Refusal!.Code);
         Assert.Equal(new IntegrityView(false, brokenAt), (await Watch(_coordinator)).View!.Integrity);
@@ -290,6 +285,58 @@ public sealed class FleetHubTests : IAsyncLifetime
             _kitId,
             clinician),
         TestContext.Current.CancellationToken);
+
+    [Fact]
+    public async Task AnOldEntryChangedFromOutsideIsFoundByTheWholeVerificationAlthoughReadingGoesOnFromWhatWasVerified()
+    {
+        var (store, token) = (_hub.Get<FleetFactStore>(), TestContext.Current.CancellationToken);
+        Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial with { Telephone = "555-0100" }))).Refusal);
+        Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial with { Telephone = "555-0101" }))).Refusal);
+        Assert.Equal("555-0101", (await store.Load(token)).State.Terms.Telephone);
+        await Tamper("UPDATE fleet_facts SET Payload = replace(Payload, '555-0100', '555-0199') WHERE Sequence = 1");
+
+        // What is shown meanwhile was made from the entry as it was when it was verified.
+        Assert.True((await store.Load(token)).Integrity.Valid);
+        Assert.Contains("555-0100", FleetFactCatalog.Write((await store.Load(token)).State.History[0].Fact).Payload, StringComparison.Ordinal);
+
+        Assert.Equal(new IntegrityView(false, 1), (await store.Verify(token)).Integrity);
+
+        // From then on everybody is told, until it is put right.
+        Assert.Equal(new IntegrityView(false, 1), (await store.Load(token)).Integrity);
+        await Tamper("UPDATE fleet_facts SET Payload = replace(Payload, '555-0199', '555-0100') WHERE Sequence = 1");
+        Assert.True((await store.Load(token)).Integrity.Valid);
+    }
+
+    [Theory]
+    [InlineData("UPDATE fleet_facts SET Payload = replace(Payload, '555-0101', '555-0199') WHERE Sequence = 2")]
+    [InlineData("DELETE FROM fleet_facts WHERE Sequence = 2")]
+    public async Task AnEntryChangedAfterTheVerifiedOnesIsFoundByReading(string tampering)
+    {
+        var (store, token) = (_hub.Get<FleetFactStore>(), TestContext.Current.CancellationToken);
+        Assert.Null((await Ask(_coordinator, new SetTerms(FleetTerms.Initial with { Telephone = "555-0100" }))).Refusal);
+        Assert.Equal(1, (await store.Load(token)).State.Version);
+
+        // Appended without this process reading it, as another one would.
+        await using (var context = await _hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(token))
+        {
+            var loaded = await new FleetFactStore(_hub.Get<IDbContextFactory<HubContext>>()).Load(token);
+            Assert.True(await FleetFactWriter.Add(context, new FleetFactAppend(loaded, [new TermsWereSet(FleetTerms.Initial with { Telephone = "555-0101" }, KitSamples.Coordinator)]), 0, token));
+            await context.SaveChangesAsync(token);
+        }
+
+        await Tamper(tampering);
+
+        Assert.Equal(new IntegrityView(false, 2), (await store.Load(token)).Integrity);
+    }
+
+    private async Task Tamper(string statement)
+    {
+        await using var connection = new SqliteConnection($"Data Source={Path.Combine(_hub.DataFolder, StorageRegistration.FileName)}");
+        await connection.OpenAsync(TestContext.Current.CancellationToken);
+        await using var command = connection.CreateCommand();
+        command.CommandText = statement;
+        Assert.Equal(1, await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken));
+    }
 
     private static RequestLoan Request() => new(
         LoanId.New(), [], [_today.AddDays(30)], "Mill Lane 4", FleetCalendar.Clinic, "America/Halifax", [TransducerKind.Circumaural], LoanUrgency.Ordinary, null);

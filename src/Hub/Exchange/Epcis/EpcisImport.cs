@@ -49,7 +49,7 @@ internal sealed class EpcisImport
 
     private async Task<Attempt<EpcisReply>> Try(IReadOnlyList<ForeignEvent> events, bool keep, Actor by, CancellationToken cancellationToken)
     {
-        var fleet = await _fleet.Load(cancellationToken);
+        var fleet = await _fleet.Verify(cancellationToken);
         if (!fleet.Integrity.Valid)
         {
             return new Attempt<EpcisReply>(null, new EpcisReply([], [], false, new Refusal(RefusalCodes.FleetDamaged, "What is recorded about loans and incidents was changed from outside, so nothing is added to it.", "Keep the data folder as it is and tell the owner.")));

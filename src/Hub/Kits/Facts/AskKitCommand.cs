@@ -142,7 +142,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             return null;
         }
 
-        var fleet = await _fleet.Load(cancellationToken);
+        var fleet = await _fleet.Verify(cancellationToken);
 
         // Nothing is added to a log that was changed from outside. The kit's own facts are recorded all the same: a lost kit loses its right whatever became of that log.
         return fleet.Integrity.Valid
