@@ -92,6 +92,25 @@ public sealed class KitItemTests : ConsoleContext
     }
 
     [Fact]
+    public async Task TheCaseIsCountedInOneFormToWhichTheCountsLead()
+    {
+        var page = await Open();
+        Assert.Equal("kits/kit-01?do=count-kit#do-count-kit", page.Find("[aria-labelledby=kit-counts] .links a").GetAttribute("href"));
+        var form = page.Find("#do-count-kit form");
+        Assert.Single(page.FindAll("form"), found => found.TextContent.Contains("Keep the count", StringComparison.Ordinal));
+        Assert.Contains("Count at least one line.", form.TextContent, StringComparison.Ordinal);
+
+        await form.QuerySelector("input[aria-label='Counted: wipes']")!.InputAsync(new() { Value = "1000" });
+        Assert.Contains("from 0 to 999: wipes", page.Find("#do-count-kit").TextContent, StringComparison.Ordinal);
+        await page.Find("#do-count-kit form").SubmitAsync();
+        Assert.Empty(Link.AskedOfKits);
+        await page.Find("#do-count-kit input[aria-label='Counted: wipes']").InputAsync(new() { Value = "12" });
+        await page.Find("#do-count-kit form").SubmitAsync();
+
+        Assert.Equal([new ItemCount("W1", 12)], Assert.IsType<CountKit>(Assert.Single(Link.AskedOfKits).Command).Counts);
+    }
+
+    [Fact]
     public async Task TheParcelListStatesNoLegalityAndAsksForTheCarrier()
     {
         var page = await Open();

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Contracts;
 
@@ -92,6 +93,9 @@ public sealed record KitView(
 
     /// <summary>Whether a function check passed since it came back, was repaired or went into service.</summary>
     public bool Checked { get; init; }
+
+    /// <summary>The clinic's steps when a kit does not come back, in order of days.</summary>
+    public IReadOnlyList<LadderStep> Ladder { get; init; } = [];
 
     /// <summary>Corrections beside entries, newest first.</summary>
     public IReadOnlyList<EntryCorrection> Corrections { get; init; } = [];

@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Components;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Clinician.Web.Kits;
 using TeleHearing.Contracts;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Clinician.Web.Tests.Kits;
 
@@ -161,6 +162,20 @@ public sealed class JourneyTests : ConsoleContext
         Assert.Contains("nobody was there", rows[2].QuerySelectorAll("td")[2].TextContent, StringComparison.Ordinal);
         Assert.Contains("carrier, scanned", rows[2].TextContent, StringComparison.Ordinal);
         Assert.Contains("from -4 °C, to 31 °C, shock up to 6.5", rows[2].TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ARemindersStepsAreThoseOfTheClinicAndTheNextOneIsChosen()
+    {
+        LadderStep[] ladder = [new("due-today", LadderAction.Reminder, 0, "due-today"), new("ring", LadderAction.Call, 4, "ring"), new("given-up", LadderAction.GiveUp, 60, "given-up")];
+        var loan = Loan(inHand: true) with { Reminders = [new ReminderEntry(SampleViews.HubTime, "due-today", null, "Pella Nyström")] };
+        var page = await Open(At(KitStage.CheckedInAtSite, "take-reminder-step") with { Loans = [loan], Ladder = ladder });
+        var form = page.FindAll("[aria-labelledby=kit-loan] form").Single(found => found.TextContent.Contains("Record the reminder", StringComparison.Ordinal));
+
+        Assert.Equal(["due-today", "ring"], form.QuerySelectorAll("option").Select(option => option.GetAttribute("value")));
+        await form.SubmitAsync();
+
+        Assert.Equal(new TakeReminderStep(_loan, "ring", null), Assert.Single(Link.AskedOfKits).Command);
     }
 
     [Fact]

@@ -114,7 +114,7 @@ public sealed class KitPageTests : IAsyncLifetime
         { new PlaceHold(KitHoldKind.CheckFailed, "heard on both sides"), "Only these are placed and lifted by hand" },
         { new CountKit([new ItemCount("A", 1), new ItemCount("A", 2)], null), "counted twice" },
         { new CountKit([new ItemCount("A", -1)], null), "below 0" },
-        { new SetContents([new KitItem("A", "tips", 5, 6)]), "the count it is sent with" },
+        { new SetContents([new KitItem("A", "tips", 5, 6)]), "How many must be there to send it" },
         { new RecordCarrier(LoanId.New(), CarrierStatus.Arrived, CarrierReason.None, null, default, EntryMeans.Typed, new ParcelReadings(double.NaN, 20, null)), "not plausible" },
         { new SignTurnaround(KitStage.FunctionCheck, [], [], null, null), "Only cleaning, inspection and filling up" },
         { new SignTurnaround(KitStage.Inspection, [new FunctionAnswer("inspect-whole", false)], [], null, " "), "Say what was found" },

@@ -6,7 +6,6 @@ namespace TeleHearing.Clinician.Web.Kits.Journey;
 /// <summary>What was typed while a case is counted. Kept by the form, so that a newer picture of the kit does not empty it.</summary>
 public sealed class CountForm
 {
-    private const int Most = 9999;
     private readonly Dictionary<string, string> _typed = [];
 
     /// <summary>What stands in an item's field.</summary>
@@ -21,7 +20,7 @@ public sealed class CountForm
 
     /// <summary>The number in an item's field; absent while there is none.</summary>
     public int? Number(string itemId) =>
-        int.TryParse(this[itemId].Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number <= Most ? number : null;
+        int.TryParse(this[itemId].Trim(), NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number <= ItemRules.MostOfOne ? number : null;
 
     /// <summary>What was counted; an empty field is not counted.</summary>
     public IReadOnlyList<ItemCount> Counts(IReadOnlyList<KitItem> items) =>
@@ -32,7 +31,7 @@ public sealed class CountForm
     {
         var wrong = items.Where(item => this[item.ItemId].Trim().Length > 0 && Number(item.ItemId) is null).ToList();
         var open = items.Count(item => Number(item.ItemId) is null);
-        return wrong.Count > 0 ? $"A count is a whole number: {string.Join(", ", wrong.Select(item => item.Kind))}."
+        return wrong.Count > 0 ? $"A count is a whole number from 0 to {ItemRules.MostOfOne}: {string.Join(", ", wrong.Select(item => item.Kind))}."
             : all && open > 0 ? $"{open} of {items.Count} lines still {(open == 1 ? "needs" : "need")} a count."
             : null;
     }

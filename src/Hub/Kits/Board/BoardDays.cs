@@ -1,17 +1,18 @@
 using System.Globalization;
+using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Hub.Kits.Board;
 
 /// <summary>Days the board counts with where no booking gives one. All are the clinic's habits, not rules (design).</summary>
 internal static class BoardDays
 {
-    /// <summary>Days after handing over by which a parcel should be there.</summary>
+    /// <summary>Working days after handing over by which a parcel should be there.</summary>
     public const int Transit = 5;
 
     /// <summary>Days a site has to open a parcel, or to hand a packed one to the carrier.</summary>
     public const int SiteActs = 2;
 
-    /// <summary>Days from taking a kit in to releasing it.</summary>
+    /// <summary>Working days from taking a kit in to releasing it.</summary>
     public const int Turnaround = 2;
 
     /// <summary>Days before its end on which a calibration is seen to.</summary>
@@ -20,33 +21,31 @@ internal static class BoardDays
     /// <summary>Days after a parcel went missing at which it is given up (overdue ladder, common practice).</summary>
     public const int GivenUpAfter = 30;
 
-    /// <summary>The last day from Monday to Friday before a day.</summary>
-    public static DateOnly WorkdayBefore(DateOnly day)
-    {
-        do
-        {
-            day = day.AddDays(-1);
-        }
-        while (day.DayOfWeek is DayOfWeek.Saturday or DayOfWeek.Sunday);
+    /// <summary>The last day before a day on which the clinic works.</summary>
+    public static DateOnly WorkdayBefore(WorkCalendar calendar, DateOnly day) => Counted(day, calendar.PreviousWorkingDay);
 
-        return day;
-    }
+    /// <summary>The day itself when the clinic works on it, else the first after it.</summary>
+    public static DateOnly WorkdayFrom(WorkCalendar calendar, DateOnly day) => Counted(day, calendar.OnOrAfter);
 
-    /// <summary>A number of days from Monday to Friday later.</summary>
-    public static DateOnly WorkdaysLater(DateOnly day, int count)
-    {
-        for (var left = count; left > 0;)
-        {
-            day = day.AddDays(1);
-            left -= day.DayOfWeek is DayOfWeek.Saturday or DayOfWeek.Sunday ? 0 : 1;
-        }
-
-        return day;
-    }
+    /// <summary>A number of the clinic's working days later.</summary>
+    public static DateOnly WorkdaysLater(WorkCalendar calendar, DateOnly day, int count) => Counted(day, from => calendar.AddWorkingDays(from, count));
 
     /// <summary>A day in words.</summary>
     public static string Words(DateOnly day) => day.ToString("d MMMM", CultureInfo.InvariantCulture);
 
     /// <summary>A number of days in words.</summary>
     public static string Count(int days) => days == 1 ? "1 day" : string.Create(CultureInfo.InvariantCulture, $"{days} days");
+
+    // A calendar whose holidays leave no working day for a year: bookings say so in words, and a board is shown all the same.
+    private static DateOnly Counted(DateOnly day, Func<DateOnly, DateOnly> count)
+    {
+        try
+        {
+            return count(day);
+        }
+        catch (Exception fault) when (fault is InvalidOperationException or ArgumentOutOfRangeException)
+        {
+            return day;
+        }
+    }
 }

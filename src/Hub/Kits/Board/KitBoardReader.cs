@@ -1,9 +1,10 @@
 using System.Collections.Concurrent;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Logistics.Calendars;
 using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Hub.Kits.Board;
@@ -13,16 +14,18 @@ internal sealed class KitBoardReader
 {
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly KitFacts _facts;
+    private readonly FleetFactStore _fleet;
     private readonly KitLinks _links;
     private readonly TimeProvider _time;
 
     // What happened to a kit changes only with its facts.
     private readonly ConcurrentDictionary<string, (long Version, IReadOnlyList<StageChange> Changes)> _changes = new();
 
-    public KitBoardReader(IDbContextFactory<HubContext> contexts, KitFacts facts, KitLinks links, TimeProvider time)
+    public KitBoardReader(IDbContextFactory<HubContext> contexts, KitFacts facts, FleetFactStore fleet, KitLinks links, TimeProvider time)
     {
         _contexts = contexts;
         _facts = facts;
+        _fleet = fleet;
         _links = links;
         _time = time;
     }
@@ -34,11 +37,12 @@ internal sealed class KitBoardReader
     public async Task<KitBoardView> Read(IReadOnlySet<KitId>? only, CancellationToken cancellationToken)
     {
         var (kits, states) = await Load(cancellationToken);
-        var ladder = await Ladder(cancellationToken);
+        var fleet = (await _fleet.Load(cancellationToken)).State;
+        var (ladder, calendar) = (new OverdueLadder(fleet.Terms.Ladder), LoanBooking.Clinic(fleet));
         return new KitBoardView(
             _time.GetUtcNow(),
             _facts.Today,
-            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, ladder))]);
+            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, ladder, calendar))]);
     }
 
     /// <summary>A window of the timeline.</summary>
@@ -55,10 +59,10 @@ internal sealed class KitBoardReader
             [.. shown.Select(kit => KitTimeline.Row(kit, Changes(states[kit.Value]), Standing(states[kit.Value], states.Values), sessions[kit.Value], query, today))]);
     }
 
-    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, OverdueLadder ladder)
+    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, OverdueLadder ladder, WorkCalendar calendar)
     {
         var standing = Standing(state, others);
-        var tasks = KitTasks.Of(standing, _facts.Today, ladder);
+        var tasks = KitTasks.Of(standing, _facts.Today, ladder, calendar);
         return new KitBoardRow(new KitId(kit.KitId), kit.Label, KitWay.Where(standing) ?? kit.Where, _links.IsOnline(new KitId(kit.KitId)), standing.Stage)
         {
             Since = standing.Since,
@@ -88,14 +92,6 @@ internal sealed class KitBoardReader
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var kits = await context.Kits.AsNoTracking().OrderBy(kit => kit.KitId).ToListAsync(cancellationToken);
         return (kits, await _facts.States(kits, cancellationToken));
-    }
-
-    // Only the terms in force: the rest of the fleet's log is of no use to a board.
-    private async Task<OverdueLadder> Ladder(CancellationToken cancellationToken)
-    {
-        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-        var row = await context.FleetFacts.AsNoTracking().Where(row => row.Kind == FleetFactCatalog.TermsSet).OrderByDescending(row => row.Sequence).FirstOrDefaultAsync(cancellationToken);
-        return row is not null && FleetFactCatalog.Read(row.Kind, row.Shape, row.Payload) is TermsWereSet set ? new OverdueLadder(set.Terms.Ladder) : OverdueLadder.Usual;
     }
 
     private async Task<ILookup<string, DateOnly>> Sessions(KitTimelineQuery query, IReadOnlyList<KitId> kits, CancellationToken cancellationToken)

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Logistics.Calendars;
 using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Hub.Kits.Board;
@@ -10,11 +11,12 @@ internal static class KitTasks
     /// <param name="kit">Kit.</param>
     /// <param name="today">The hub's day.</param>
     /// <param name="ladder">The clinic's steps when a kit does not come back, in order of days.</param>
-    public static IReadOnlyList<KitTask> Of(KitStanding kit, DateOnly today, OverdueLadder ladder) =>
+    /// <param name="calendar">The clinic's working days.</param>
+    public static IReadOnlyList<KitTask> Of(KitStanding kit, DateOnly today, OverdueLadder ladder, WorkCalendar calendar) =>
     [
         // Once it is late, chasing it is what happens next.
         .. kit.Loan?.DueBack < today ? Chases(kit, today, ladder) : [],
-        NextStep.Of(kit, today),
+        NextStep.Of(kit, today, calendar),
         .. kit.Loan?.DueBack < today ? [] : Chases(kit, today, ladder),
         .. Paper(kit),
         .. Calibrations(kit, today),

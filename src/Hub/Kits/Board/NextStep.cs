@@ -1,11 +1,15 @@
 using TeleHearing.Contracts;
+using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Hub.Kits.Board;
 
 /// <summary>What happens next with a kit and by when, from where it stands, what it is promised to and how long each step may take. Pure.</summary>
 internal static class NextStep
 {
-    public static KitTask Of(KitStanding kit, DateOnly today)
+    /// <param name="kit">Kit.</param>
+    /// <param name="today">The hub's day.</param>
+    /// <param name="calendar">The clinic's working days.</param>
+    public static KitTask Of(KitStanding kit, DateOnly today, WorkCalendar calendar)
     {
         var since = kit.Since ?? today;
         return kit.Stage switch
@@ -15,17 +19,17 @@ internal static class NextStep
                 ? new KitTask(KitTaskKind.Check, "Release it", "Its function check passed.") { By = today, Move = "release-kit" }
                 : new KitTask(KitTaskKind.Check, "Check it", "It is in service and not checked yet.") { By = today, Move = "record-function-check" },
             KitStage.Available => Shelf(kit),
-            KitStage.Reserved or KitStage.Packed or KitStage.AwaitingPickup => Leaving(kit, today),
-            KitStage.InTransitOut => Arriving(kit, since, today),
-            KitStage.Delivered => new KitTask(KitTaskKind.Chase, "The site opens and counts it", $"It was delivered on {BoardDays.Words(since)}.") { By = since.AddDays(BoardDays.SiteActs), Move = "check-in-kit" },
+            KitStage.Reserved or KitStage.Packed or KitStage.AwaitingPickup => Leaving(kit, today, calendar),
+            KitStage.InTransitOut => Arriving(kit, since, today, calendar),
+            KitStage.Delivered => new KitTask(KitTaskKind.Chase, "The site opens and counts it", $"It was delivered on {BoardDays.Words(since)}.") { By = BoardDays.WorkdayFrom(calendar, since.AddDays(BoardDays.SiteActs)), Move = "check-in-kit" },
             KitStage.CheckedInAtSite or KitStage.InUse => AtSite(kit),
-            KitStage.AwaitingReturn => new KitTask(KitTaskKind.Chase, "The site hands it to the carrier", $"It is packed at the site since {BoardDays.Words(since)}.") { By = Soonest(kit, since.AddDays(BoardDays.SiteActs)), Move = "send-kit" },
-            KitStage.InTransitBack => new KitTask(KitTaskKind.Receive, "Receive it", $"It is on its way back since {BoardDays.Words(since)}.") { By = kit.Loan?.DueBack ?? since.AddDays(BoardDays.Transit), Move = "receive-kit" },
+            KitStage.AwaitingReturn => new KitTask(KitTaskKind.Chase, "The site hands it to the carrier", $"It is packed at the site since {BoardDays.Words(since)}.") { By = Soonest(kit, BoardDays.WorkdayFrom(calendar, since.AddDays(BoardDays.SiteActs))), Move = "send-kit" },
+            KitStage.InTransitBack => new KitTask(KitTaskKind.Receive, "Receive it", $"It is on its way back since {BoardDays.Words(since)}.") { By = kit.Loan?.DueBack ?? BoardDays.WorkdaysLater(calendar, since, BoardDays.Transit), Move = "receive-kit" },
             KitStage.MissingParcel => new KitTask(KitTaskKind.Chase, "Search for the parcel", $"The carrier cannot say where it is since {BoardDays.Words(since)}. After {BoardDays.Count(BoardDays.GivenUpAfter)} it is given up.") { By = today, Move = "report-kit-found" },
             KitStage.Lost => new KitTask(KitTaskKind.Wait, "Nothing", "It is given up as lost."),
             KitStage.Stolen => new KitTask(KitTaskKind.Wait, "Nothing", "It was stolen."),
             KitStage.Retired => new KitTask(KitTaskKind.Wait, "Nothing", "It is out of service."),
-            _ => AtBase(kit, since, today),
+            _ => AtBase(kit, since, today, calendar),
         };
     }
 
@@ -33,7 +37,7 @@ internal static class NextStep
         ? new KitTask(KitTaskKind.Wait, $"Free until {BoardDays.Words(loan.From)}", $"Then it goes to {loan.Place}.") { By = loan.From }
         : new KitTask(KitTaskKind.Wait, "Free", "Nothing is planned with it.");
 
-    private static KitTask Leaving(KitStanding kit, DateOnly today)
+    private static KitTask Leaving(KitStanding kit, DateOnly today, WorkCalendar calendar)
     {
         if (kit.Next is not { } loan)
         {
@@ -42,7 +46,7 @@ internal static class NextStep
 
         var (what, move, by) = kit.Stage switch
         {
-            KitStage.Reserved => ("Pack it", "pack-kit", BoardDays.WorkdayBefore(loan.From)),
+            KitStage.Reserved => ("Pack it", "pack-kit", BoardDays.WorkdayBefore(calendar, loan.From)),
             KitStage.Packed => ("Close and label the parcel", "stage-kit", loan.From),
             _ => ("Hand it to the carrier", "send-kit", loan.From),
         };
@@ -50,9 +54,9 @@ internal static class NextStep
         return new KitTask(KitTaskKind.Ship, what, $"It leaves for {loan.Place} on {BoardDays.Words(loan.From)}.{late}") { By = by, Move = move };
     }
 
-    private static KitTask Arriving(KitStanding kit, DateOnly since, DateOnly today)
+    private static KitTask Arriving(KitStanding kit, DateOnly since, DateOnly today, WorkCalendar calendar)
     {
-        var expected = BoardDays.WorkdaysLater(since, BoardDays.Transit);
+        var expected = BoardDays.WorkdaysLater(calendar, since, BoardDays.Transit);
         var place = kit.Loan is { } loan ? $" to {loan.Place}" : string.Empty;
         return kit.Carrier is { Status: CarrierStatus.DeliveryFailed }
             ? new KitTask(KitTaskKind.Chase, "Settle the delivery", $"The carrier could not deliver it{place}.") { By = today, Move = "record-carrier" }
@@ -65,9 +69,9 @@ internal static class NextStep
         ? new KitTask(KitTaskKind.Wait, "The site sends it back", $"It is lent to {loan.Place}.") { By = loan.DueBack, Move = "pack-up-kit" }
         : new KitTask(KitTaskKind.Wait, "The session ends", "A session is using it at its base.");
 
-    private static KitTask AtBase(KitStanding kit, DateOnly since, DateOnly today)
+    private static KitTask AtBase(KitStanding kit, DateOnly since, DateOnly today, WorkCalendar calendar)
     {
-        var ready = Ready(kit, since);
+        var ready = Ready(kit, since, calendar);
         return kit.Stage switch
         {
             KitStage.Received => new KitTask(KitTaskKind.Clean, "Clean it", $"It came back on {BoardDays.Words(since)}.") { By = since, Move = "begin-cleaning" },
@@ -78,7 +82,7 @@ internal static class NextStep
             KitStage.FunctionCheck => kit.CheckPassed
                 ? new KitTask(KitTaskKind.Check, "Release it", "Its function check passed.") { By = ready, Move = "release-kit" }
                 : new KitTask(KitTaskKind.Check, "Check it", "It is clean, looked over and filled up.") { By = ready, Move = "record-function-check" },
-            KitStage.Repair => new KitTask(KitTaskKind.Repair, "Have it repaired", $"It is in repair since {BoardDays.Words(since)}.") { By = NextLeaves(kit), Move = "finish-repair" },
+            KitStage.Repair => new KitTask(KitTaskKind.Repair, "Have it repaired", $"It is in repair since {BoardDays.Words(since)}.") { By = NextLeaves(kit, calendar), Move = "finish-repair" },
             _ => Laboratory(kit, today),
         };
     }
@@ -91,13 +95,13 @@ internal static class NextStep
         : new KitTask(KitTaskKind.Calibrate, "It comes back from the laboratory", "It is being calibrated.") { Move = "take-from-laboratory" };
 
     // The turnaround is over when the habit says so, and in any case in time for the next loan.
-    private static DateOnly Ready(KitStanding kit, DateOnly since)
+    private static DateOnly Ready(KitStanding kit, DateOnly since, WorkCalendar calendar)
     {
-        var usual = BoardDays.WorkdaysLater(since, BoardDays.Turnaround);
-        return NextLeaves(kit) is { } leaves && leaves < usual ? leaves : usual;
+        var usual = BoardDays.WorkdaysLater(calendar, since, BoardDays.Turnaround);
+        return NextLeaves(kit, calendar) is { } leaves && leaves < usual ? leaves : usual;
     }
 
-    private static DateOnly? NextLeaves(KitStanding kit) => kit.Promised.FirstOrDefault() is { } loan ? BoardDays.WorkdayBefore(loan.From) : null;
+    private static DateOnly? NextLeaves(KitStanding kit, WorkCalendar calendar) => kit.Promised.FirstOrDefault() is { } loan ? BoardDays.WorkdayBefore(calendar, loan.From) : null;
 
     private static DateOnly Soonest(KitStanding kit, DateOnly day) => kit.Loan is { } loan && loan.DueBack < day ? loan.DueBack : day;
 }

@@ -8,6 +8,7 @@ namespace TeleHearing.Hub.Kits.Facts;
 internal sealed class KitFacts : IDisposable
 {
     private readonly KitFactStore _store;
+    private readonly FleetFactStore _fleet;
     private readonly KitLinks _links;
     private readonly TimeProvider _time;
 
@@ -15,9 +16,10 @@ internal sealed class KitFacts : IDisposable
     // It is no lock of the facts: a left/right proof is appended with its session's report and does not wait here, nor does another process. The key of the table decides then, and the loser decides anew.
     private readonly SemaphoreSlim _one = new(1, 1);
 
-    public KitFacts(KitFactStore store, KitLinks links, TimeProvider time)
+    public KitFacts(KitFactStore store, FleetFactStore fleet, KitLinks links, TimeProvider time)
     {
         _store = store;
+        _fleet = fleet;
         _links = links;
         _time = time;
     }
@@ -70,6 +72,6 @@ internal sealed class KitFacts : IDisposable
     /// <returns>Null when there is no such kit.</returns>
     public async Task<KitView?> Read(KitId kitId, CancellationToken cancellationToken) =>
         await _store.Load(kitId, cancellationToken) is { } loaded
-            ? KitViewBuilder.Build(loaded, await Context(kitId, cancellationToken), _links.IsOnline(kitId))
+            ? KitViewBuilder.Build(loaded, await Context(kitId, cancellationToken), _links.IsOnline(kitId)) with { Ladder = (await _fleet.Load(cancellationToken)).State.Terms.Ladder }
             : null;
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions;
@@ -7,12 +8,6 @@ namespace TeleHearing.Hub.Kits.Journey;
 /// <summary>Checks the content of the commands of a kit's way. Says everything that is wrong at once.</summary>
 internal static class JourneyCommandValidator
 {
-    /// <summary>Most lines of one case; far above any.</summary>
-    public const int MostItems = 200;
-
-    /// <summary>Largest count of one line.</summary>
-    public const int LargestCount = 10_000;
-
     /// <summary>Longest time the days after a loan may keep a kit from the next one (design).</summary>
     public const int LongestTurnaroundDays = 60;
 
@@ -135,34 +130,29 @@ internal static class JourneyCommandValidator
     /// <summary>Counts of the lines of a case: each item once, none below zero.</summary>
     public static void Counts(IReadOnlyList<ItemCount>? counts, Faults faults)
     {
-        faults.Need(counts is { Count: <= MostItems }, $"The counts are missing or more than {MostItems}.");
-        var lines = (counts ?? []).Take(MostItems).ToList();
+        faults.Need(counts is { Count: <= ItemRules.MostItems }, $"The counts are missing or more than {ItemRules.MostItems}.");
+        var lines = (counts ?? []).Take(ItemRules.MostItems).ToList();
         faults.Need(lines.All(line => line is not null && !string.IsNullOrWhiteSpace(line.ItemId)), "A count names no item.");
-        faults.Need(lines.All(line => line is null or { Count: >= 0 and <= LargestCount }), $"A count is below 0 or above {LargestCount}.");
-        faults.Need(lines.Where(line => line is not null).Select(line => line.ItemId).Distinct(StringComparer.Ordinal).Count() == lines.Count, "An item is counted twice.");
+        faults.Need(lines.All(line => line is null or { Count: >= 0 and <= ItemRules.MostOfOne }), $"A count is below 0 or above {ItemRules.MostOfOne}.");
+        faults.Need(lines.Where(line => line is not null).Select(line => line.ItemId).Distinct(StringComparer.OrdinalIgnoreCase).Count() == lines.Count, "An item is counted twice.");
     }
 
     private static void Contents(IReadOnlyList<KitItem>? items, Faults faults)
     {
-        faults.Need(items is { Count: <= MostItems }, $"The contents are missing or more than {MostItems} lines.");
-        var lines = (items ?? []).Take(MostItems).ToList();
-        faults.Need(lines.All(line => line is not null), "A line is empty.");
-        foreach (var item in lines.OfType<KitItem>())
+        if (items is null || items.Any(item => item is null))
         {
-            faults.Line(item.ItemId, "an item's id");
-            faults.Line(item.Kind, "the kind of an item");
-            faults.Known(item.Contact, "contact");
-            faults.Need(item is { ExpectedCount: >= 1 and <= LargestCount, ParCount: >= 0 } && item.ParCount <= item.ExpectedCount, $"{item.Kind}: the expected count is 1 to {LargestCount}, and the count it is sent with 0 to that.");
-            faults.Need(item.MassKg is null or (>= 0 and <= 1000), $"{item.Kind}: the mass is 0 to 1000 kg.");
-            faults.Need(item.VolumeL is null or (>= 0 and <= 1000), $"{item.Kind}: the volume is 0 to 1000 l.");
-            faults.Need(item.ContactTimeSeconds is null or (> 0 and <= 86_400), $"{item.Kind}: the contact time is 1 to 86400 s.");
-            faults.Need(
-                item.Battery is null or { WattHours: > 0 and <= 10_000, Cells: >= 1 and <= 1000, Batteries: >= 1 and <= 1000 },
-                $"{item.Kind}: a battery has an energy above 0 Wh and at least one cell.");
+            faults.Need(false, "The contents are missing, or a line of them is empty.");
+            return;
         }
 
-        faults.Need(lines.OfType<KitItem>().Select(line => line.ItemId).Distinct(StringComparer.Ordinal).Count() == lines.Count, "An item's id is there twice.");
+        foreach (var fault in ItemRules.Faults(items))
+        {
+            faults.Need(false, fault.Index < 0 ? fault.Sentence : $"{Name(items[fault.Index], fault.Index)}: {fault.Sentence}");
+        }
     }
+
+    private static string Name(KitItem item, int index) =>
+        item is { Kind: { Length: > 0 and <= ItemRules.LongestKind } kind } ? kind : string.Create(CultureInfo.InvariantCulture, $"Line {index + 1}");
 
     private static void Carrier(RecordCarrier carrier, Faults faults)
     {
@@ -183,7 +173,7 @@ internal static class JourneyCommandValidator
     private static void Turnaround(SignTurnaround sign, Faults faults)
     {
         faults.Need(TurnaroundLines.Steps.Contains(sign.Step), "Only cleaning, inspection and filling up are signed.");
-        faults.Need(sign.Answers is not null && sign.Answers.Count <= MostItems * 3 && sign.Answers.All(answer => answer is not null), "An answer is empty.");
+        faults.Need(sign.Answers is not null && sign.Answers.Count <= ItemRules.MostItems * 3 && sign.Answers.All(answer => answer is not null), "An answer is empty.");
         Counts(sign.Counts, faults);
         var answers = sign.Answers ?? [];
         faults.Need(string.IsNullOrWhiteSpace(sign.SkippedBecause) || answers.Count == 0, "A step is answered or skipped, not both.");
