@@ -63,6 +63,17 @@ public sealed class CaseViewTests
     }
 
     [Theory]
+    [InlineData(SessionStage.Closed)]
+    [InlineData(SessionStage.Aborted)]
+    [InlineData(SessionStage.Converted)]
+    public void WhatToDoWithTheParcelStaysInSightWhenTheSessionIsOver(SessionStage over)
+    {
+        Assert.Equal(CaseShown.Packed, CaseView.Of(Picture(Case(KitStage.InUse), packed: true), Screen(over), false));
+        Assert.Equal(CaseShown.Packed, CaseView.Of(Picture(Case(KitStage.AwaitingReturn)), Screen(over), false));
+        Assert.Equal(CaseShown.None, CaseView.Of(Picture(Case(KitStage.CheckedInAtSite)), Screen(over), false));
+    }
+
+    [Theory]
     [InlineData(KitStage.Available)]
     [InlineData(KitStage.Reserved)]
     [InlineData(KitStage.Received)]

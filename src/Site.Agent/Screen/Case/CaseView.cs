@@ -43,6 +43,9 @@ internal static class CaseView
             {
                 SessionStage.Connecting or SessionStage.KitCheck => Arrival(desk, known),
                 SessionStage.Handoff => desk.Packed ? CaseShown.Packed : CaseShown.PackUp,
+
+                // Over: what to do with the parcel stays in sight once the case is packed, here or by the clinic's word.
+                SessionStage.Closed or SessionStage.Aborted or SessionStage.Converted when desk.Packed || known.Stage == KitStage.AwaitingReturn => CaseShown.Packed,
                 _ => CaseShown.None,
             }
             : known.Stage switch
