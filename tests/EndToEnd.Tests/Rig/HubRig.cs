@@ -47,8 +47,11 @@ internal sealed class HubRig : IAsyncDisposable
     /// <summary>Makes a data folder and starts the hub on it.</summary>
     public static Task<HubRig> Start(CancellationToken cancellationToken) => Start(folder: null, cancellationToken);
 
+    /// <summary>Likewise, with more entered before it starts.</summary>
+    public static Task<HubRig> Start(Func<IServiceProvider, ClinicPeople, Task> enterMore, CancellationToken cancellationToken) => Start(folder: null, cancellationToken, enterMore);
+
     /// <summary>Makes the data folder inside one of one's own and starts the hub on it.</summary>
-    public static async Task<HubRig> Start(string? folder, CancellationToken cancellationToken)
+    public static async Task<HubRig> Start(string? folder, CancellationToken cancellationToken, Func<IServiceProvider, ClinicPeople, Task>? enterMore = null)
     {
         var rig = new HubRig(folder);
         await using (var seeding = HubHost.Build(new HubSettings { DataFolder = rig.Data, Urls = "http://127.0.0.1:0", ServeConsole = false, LogToConsole = false }))
@@ -60,6 +63,11 @@ internal sealed class HubRig : IAsyncDisposable
             foreach (var person in new[] { rig.People.Clinician, rig.People.SecondClinician })
             {
                 rig._links.Enqueue(await seeding.Services.GetRequiredService<SignInLinks>().Issue(person, cancellationToken));
+            }
+
+            if (enterMore is not null)
+            {
+                await enterMore(seeding.Services, rig.People);
             }
         }
 

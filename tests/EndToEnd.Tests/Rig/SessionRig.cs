@@ -15,6 +15,9 @@ internal sealed class SessionRig : IAsyncDisposable
 
     private static readonly int[] _frequencies = [1000, 4000];
 
+    /// <summary>What is tested of the short listener.</summary>
+    public static TestPlan ShortPlan => new([new EarPlan(Ear.Right, _frequencies), new EarPlan(Ear.Left, _frequencies)], StoppingRule.TwoOfThree, ToneShape.Steady);
+
     private SessionRig(HubRig hub, TcpProxy proxy, AgentRig agent, ConsoleLink link, ScriptedClinician clinician)
     {
         Hub = hub;
@@ -49,8 +52,7 @@ internal sealed class SessionRig : IAsyncDisposable
         await agent.Provision(certificate, cancellationToken);
         await agent.Start(pace, hub.EnrolmentCode, cancellationToken);
         var link = await hub.SignIn(cancellationToken);
-        var plan = new TestPlan([new EarPlan(Ear.Right, _frequencies), new EarPlan(Ear.Left, _frequencies)], StoppingRule.TwoOfThree, ToneShape.Steady);
-        return new SessionRig(hub, proxy, agent, link, new ScriptedClinician(link, plan, new WalkNarrator(TextWriter.Null, TimeProvider.System), TimeProvider.System));
+        return new SessionRig(hub, proxy, agent, link, new ScriptedClinician(link, ShortPlan, new WalkNarrator(TextWriter.Null, TimeProvider.System), TimeProvider.System));
     }
 
     /// <summary>Walks as far as a stage.</summary>

@@ -1,0 +1,77 @@
+using System.Net;
+using System.Net.Http.Headers;
+using System.Net.Http.Json;
+using System.Security.Cryptography;
+using System.Text;
+using System.Text.Json;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.EndToEnd.Tests.Rig;
+
+/// <summary>What can be had of a kit where it is: its screen as a browser reads it, and what its own credential opens at the hub.</summary>
+internal sealed class KitAtSite(AgentRig agent, Uri hub) : IDisposable
+{
+    private static readonly TimeSpan _between = TimeSpan.FromMilliseconds(50);
+    private static readonly TimeSpan _life = TimeSpan.FromSeconds(30);
+
+    private readonly HttpClient _http = new(new HttpClientHandler { UseProxy = false });
+
+    /// <summary>Reads the screen until a text stands on it.</summary>
+    public async Task<string> ScreenWith(string text, CancellationToken cancellationToken)
+    {
+        var (screen, start, page) = (await agent.Screen(cancellationToken), TimeProvider.System.GetTimestamp(), string.Empty);
+        while (TimeProvider.System.GetElapsedTime(start) < Limits.Start)
+        {
+            page = WebUtility.HtmlDecode(await _http.GetStringAsync(screen, cancellationToken));
+            if (page.Contains(text, StringComparison.Ordinal))
+            {
+                return page;
+            }
+
+            await Task.Delay(_between, TimeProvider.System, cancellationToken);
+        }
+
+        throw new Xunit.Sdk.XunitException($"\"{text}\" never stood on the kit screen:\n{page}\nagent:\n{agent.Process.Text()}");
+    }
+
+    /// <summary>The photo of the packed case, as the screen shows it.</summary>
+    public async Task<byte[]> PackedPhoto(CancellationToken cancellationToken) =>
+        await _http.GetByteArrayAsync(new Uri(await agent.Screen(cancellationToken), "/case/photo"), cancellationToken);
+
+    /// <summary>Takes a photo with the screen's camera.</summary>
+    /// <returns>Its id at the hub.</returns>
+    public async Task<string> TakePhoto(byte[] picture, CancellationToken cancellationToken)
+    {
+        using var body = new ByteArrayContent(picture);
+        using var answer = await _http.PostAsync(new Uri(await agent.Screen(cancellationToken), "/case/photo"), body, cancellationToken);
+        return (await answer.Content.ReadFromJsonAsync<PhotoReply>(Protocol.Json, cancellationToken))!.Photo!;
+    }
+
+    /// <summary>What the kit's credential is answered when it asks for the kit's own case.</summary>
+    public async Task<(HttpStatusCode Status, KitCase? Case)> AskForCase(CancellationToken cancellationToken)
+    {
+        using var request = new HttpRequestMessage(HttpMethod.Get, new Uri(hub, KitCase.Path));
+        request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", await Assertion(cancellationToken));
+        using var answer = await _http.SendAsync(request, cancellationToken);
+        return (answer.StatusCode, answer.IsSuccessStatusCode ? await answer.Content.ReadFromJsonAsync<KitCase>(Protocol.Json, cancellationToken) : null);
+    }
+
+    public void Dispose() => _http.Dispose();
+
+    /// <summary>A fresh assertion (RFC 7515, ES256) signed with the key in the kit's folder, as whoever has the kit in hand could make it.</summary>
+    private async Task<string> Assertion(CancellationToken cancellationToken)
+    {
+        using var identity = JsonDocument.Parse(await File.ReadAllTextAsync(Path.Combine(agent.Data, "identity.json"), cancellationToken));
+        var kit = identity.RootElement.GetProperty("kitId").GetString();
+        var now = TimeProvider.System.GetUtcNow();
+        var head = Part(new { alg = "ES256", typ = "JWT", kid = kit });
+        var body = Part(new { iss = kit, sub = kit, aud = Protocol.KitAudience, iat = now.ToUnixTimeSeconds(), exp = (now + _life).ToUnixTimeSeconds() });
+        using var key = ECDsa.Create();
+        key.ImportFromPem(await File.ReadAllTextAsync(Path.Combine(agent.Data, "kit-key.pem"), cancellationToken));
+        return $"{head}.{body}.{Base64Url(key.SignData(Encoding.ASCII.GetBytes($"{head}.{body}"), HashAlgorithmName.SHA256))}";
+    }
+
+    private static string Part(object claims) => Base64Url(JsonSerializer.SerializeToUtf8Bytes(claims));
+
+    private static string Base64Url(byte[] bytes) => System.Buffers.Text.Base64Url.EncodeToString(bytes);
+}
