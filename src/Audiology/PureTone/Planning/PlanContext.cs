@@ -41,8 +41,7 @@ public sealed record PlanContext(TransducerKind Earphones)
     ];
 
     /// <summary>Whether a frequency can be played.</summary>
-    internal bool CanPlay(PlanPart part, int frequencyHz) =>
-        Playable is null || Playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);
+    internal bool CanPlay(PlanPart part, int frequencyHz) => PlayableLevels.Reach(Playable, part, frequencyHz);
 
     /// <summary>Whether anything can be played by a route.</summary>
     internal bool CanPlayAny(ConductionRoute route) => Playable is null || Playable.Any(one => one.Route == route);

@@ -37,24 +37,10 @@ internal sealed class PlanRun
     public PartLog Log(PlanPart part) => new(Counting, part, Protocol.Method == ThresholdMethod.Estimate);
 
     /// <summary>Whether the operator left a part out.</summary>
-    public bool Skipped(PlanPart part) => LastAbout(part) is PlanOverride.SkipPart;
+    public bool Skipped(PlanPart part) => PlanDecisions.LeaveOut(Context.Overrides, part);
 
     /// <summary>Whether a frequency is left out, by the operator or because the kit cannot play it.</summary>
-    public bool Skipped(PlanPart part, int frequencyHz) => !Context.CanPlay(part, frequencyHz) || LastAbout(part, frequencyHz) is PlanOverride.SkipFrequency or PlanOverride.SkipPart;
-
-    // Of two decisions about the same the later counts: what was left out is measured when it is added, repeated or taken up after that.
-    private PlanOverride? LastAbout(PlanPart part) => Context.Overrides.LastOrDefault(change =>
-        change is PlanOverride.SkipPart skip ? skip.Part == part : change is PlanOverride.TakeUp { FrequencyHz: null } taken && taken.Part == part);
-
-    private PlanOverride? LastAbout(PlanPart part, int frequencyHz) => Context.Overrides.LastOrDefault(change => change switch
-    {
-        PlanOverride.SkipPart skip => skip.Part == part,
-        PlanOverride.TakeUp taken => taken.Part == part && (taken.FrequencyHz is null || taken.FrequencyHz == frequencyHz),
-        PlanOverride.SkipFrequency skip => skip.Part == part && skip.FrequencyHz == frequencyHz,
-        PlanOverride.AddFrequency add => add.Part == part && add.FrequencyHz == frequencyHz,
-        PlanOverride.Repeat repeat => repeat.Part == part && repeat.FrequencyHz == frequencyHz,
-        _ => false,
-    });
+    public bool Skipped(PlanPart part, int frequencyHz) => !Context.CanPlay(part, frequencyHz) || PlanDecisions.LeaveOut(Context.Overrides, part, frequencyHz);
 
     /// <summary>Frequencies the operator added to a part.</summary>
     public IEnumerable<int> Added(PlanPart part) => Context.Overrides

@@ -15,6 +15,13 @@ public static class PlayableLevels
         ? null
         : [.. Of(earphones), .. vibrator is null ? [] : Of(vibrator)];
 
+    /// <summary>Whether a frequency of a part can be played.</summary>
+    /// <param name="playable">What the kit can play; absent when that is not known, and then everything is taken to be playable.</param>
+    /// <param name="part">Part.</param>
+    /// <param name="frequencyHz">Frequency in Hz.</param>
+    public static bool Reach(IReadOnlyList<PlayableLevel>? playable, PlanPart part, int frequencyHz) =>
+        playable is null || playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);
+
     private static IEnumerable<PlayableLevel> Of(CalibrationRecord record) =>
         from route in ReferenceThresholds.RoutesOf(record.TransducerKind)
         from ear in _ears

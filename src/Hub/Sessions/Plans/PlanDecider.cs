@@ -27,16 +27,13 @@ internal static class PlanDecider
 
     private static Refusal? WhyNot(SessionState state, PlanOverride change, SessionFacts facts) => change switch
     {
-        PlanOverride.AddFrequency add when !CanPlay(facts, add.Part, add.FrequencyHz) => NotPlayed(add.Part, add.FrequencyHz),
-        PlanOverride.Repeat repeat when !CanPlay(facts, repeat.Part, repeat.FrequencyHz) => NotPlayed(repeat.Part, repeat.FrequencyHz),
+        PlanOverride.AddFrequency add when !PlayableLevels.Reach(facts.Playable, add.Part, add.FrequencyHz) => NotPlayed(add.Part, add.FrequencyHz),
+        PlanOverride.Repeat repeat when !PlayableLevels.Reach(facts.Playable, repeat.Part, repeat.FrequencyHz) => NotPlayed(repeat.Part, repeat.FrequencyHz),
         PlanOverride.Repeat repeat when !state.Thresholds.Any(one =>
             (one.Ear, one.Route, one.FrequencyHz, one.Masking is not null) == (repeat.Part.Ear, repeat.Part.Route, repeat.FrequencyHz, repeat.Part.Masked)) =>
             new Refusal(RefusalCodes.Invalid, $"{repeat.FrequencyHz} Hz was not measured yet: {repeat.Part}.", "Wait until it comes, or add it if the protocol does not have it."),
         _ => null,
     };
-
-    private static bool CanPlay(SessionFacts facts, PlanPart part, int frequencyHz) =>
-        facts.Playable is not { } playable || playable.Any(one => one.Ear == part.Ear && one.Route == part.Route && one.FrequencyHz == frequencyHz);
 
     private static Refusal NotPlayed(PlanPart part, int frequencyHz) =>
         new(RefusalCodes.Invalid, $"This kit is not calibrated at {frequencyHz} Hz for the {part with { Masked = false }}, so it plays nothing there.", "Leave it out, or use a kit that is calibrated there.");

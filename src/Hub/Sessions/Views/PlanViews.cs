@@ -33,37 +33,7 @@ internal static class PlanViews
                 changes),
             _ => null,
         };
-        return view is null ? null : view with { LeftOut = LeftOut(state.PlanOverrides) };
-    }
-
-    /// <summary>What stands left out, so that it can be taken up again.</summary>
-    internal static IReadOnlyList<LeftOut> LeftOut(IReadOnlyList<PlanOverride> changes)
-    {
-        var standing = new List<LeftOut>();
-        foreach (var change in changes)
-        {
-            switch (change)
-            {
-                case PlanOverride.SkipPart skip:
-                    standing.RemoveAll(one => one.Part == skip.Part);
-                    standing.Add(new LeftOut(skip.Part, null));
-                    break;
-                case PlanOverride.SkipFrequency skip when !standing.Contains(new LeftOut(skip.Part, skip.FrequencyHz)):
-                    standing.Add(new LeftOut(skip.Part, skip.FrequencyHz));
-                    break;
-                case PlanOverride.TakeUp taken:
-                    standing.RemoveAll(one => one.Part == taken.Part && (taken.FrequencyHz is null || one.FrequencyHz == taken.FrequencyHz));
-                    break;
-                case PlanOverride.AddFrequency add:
-                    standing.Remove(new LeftOut(add.Part, add.FrequencyHz));
-                    break;
-                case PlanOverride.Repeat repeat:
-                    standing.Remove(new LeftOut(repeat.Part, repeat.FrequencyHz));
-                    break;
-            }
-        }
-
-        return standing;
+        return view is null ? null : view with { LeftOut = [.. PlanDecisions.LeftOut(state.PlanOverrides).Select(left => new LeftOut(left.Part, left.FrequencyHz))] };
     }
 
     /// <summary>A note with the part and the frequency it speaks of, where its sentence does not name them: notes of several parts stand in one list.</summary>

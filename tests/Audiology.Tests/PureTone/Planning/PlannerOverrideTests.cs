@@ -40,6 +40,35 @@ public sealed class PlannerOverrideTests
     }
 
     [Fact]
+    public void WhatStandsLeftOutIsListedByTheDecisionThatCameLast()
+    {
+        PlanOverride[] decisions =
+        [
+            new PlanOverride.SkipFrequency(_rightAir, 8000),
+            new PlanOverride.SkipFrequency(_leftAir, 500),
+            new PlanOverride.SkipPart(_leftAir),
+            new PlanOverride.SkipFrequency(_rightAir, 4000),
+            new PlanOverride.AddFrequency(_rightAir, 8000),
+            new PlanOverride.AddFrequency(_leftAir, 500),
+            new PlanOverride.SkipFrequency(_leftAir, 1000),
+            new PlanOverride.TakeUp(_leftAir, null),
+            new PlanOverride.SkipFrequency(_leftAir, 2000),
+            new PlanOverride.Repeat(_rightAir, 4000, 1),
+        ];
+
+        Assert.Equal([(_rightAir, 8000)], LeftOut(1));
+        Assert.Equal([(_rightAir, 8000), (_leftAir, null)], LeftOut(3));
+        Assert.Equal([(_leftAir, null), (_rightAir, 4000)], LeftOut(6));
+        Assert.Equal([(_leftAir, null), (_rightAir, 4000), (_leftAir, 1000)], LeftOut(7));
+        Assert.Equal([(_rightAir, 4000)], LeftOut(8));
+        Assert.Equal([(_leftAir, 2000)], LeftOut(10));
+        Assert.False(PlanDecisions.LeaveOut(decisions[..6], _leftAir, 500));
+        Assert.True(PlanDecisions.LeaveOut(decisions[..6], _leftAir, 1000));
+
+        IReadOnlyList<(PlanPart, int?)> LeftOut(int count) => PlanDecisions.LeftOut(decisions[..count]);
+    }
+
+    [Fact]
     public void APartLeftOutAfterAFrequencyOfItWasAddedIsLeftOut()
     {
         Override(new PlanOverride.AddFrequency(_leftAir, 6000), new PlanOverride.SkipPart(_leftAir));
