@@ -136,6 +136,7 @@ public sealed class FleetHubTests : IAsyncLifetime
             await _coordinator.MustKit(_kitId, command);
         }
 
+        Assert.Contains("No photo was taken", await (await Paper(request.LoanId, _coordinatorId)).Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
         Assert.Contains("Fernhill Hearing<br>Mill Lane 4", await (await Paper(request.LoanId, _coordinatorId)).Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
         Assert.Equal(["Fernhill Hearing", "Mill Lane 4"], (await OwnCase()).ReturnTo);
 

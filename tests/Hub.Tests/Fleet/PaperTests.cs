@@ -1,6 +1,8 @@
 using System.Text.RegularExpressions;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet.Papers;
+using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Tests.Kits.Journey;
 
 namespace TeleHearing.Hub.Tests.Fleet;
 
@@ -46,6 +48,39 @@ public sealed partial class PaperTests
         Assert.DoesNotContain("<script>", page, StringComparison.Ordinal);
         Assert.Contains("@media print", page, StringComparison.Ordinal);
         Assert.Contains("Local rules may ask for more", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void ThePaperShowsHowTheCaseWasPackedForThisLoanAndSaysWhenThereIsNoPhoto()
+    {
+        var photo = new string('a', 64);
+        Assert.Contains("The case is not packed yet.", Page(null, null), StringComparison.Ordinal);
+        Assert.Contains("No photo was taken when the case was packed.", Page(new PackedCase(default, [new ItemCount("a1", 9)], null), null), StringComparison.Ordinal);
+        Assert.Contains("its file is not there any more", Page(new PackedCase(default, [], photo), null), StringComparison.Ordinal);
+
+        var page = Page(new PackedCase(default, [new ItemCount("a1", 9)], photo), "/api/kits/kit-01/photos/\"x");
+        Assert.Contains("<img src=\"/api/kits/kit-01/photos/&quot;x\" alt=\"The open case as it was packed for this loan\">", page, StringComparison.Ordinal);
+        Assert.Contains("<td class=\"box\">9</td><td class=\"box\">☐</td>", page, StringComparison.Ordinal);
+
+        static string Page(PackedCase? packed, string? address)
+        {
+            var fleet = new PureFleet();
+            fleet.Placed(new DateOnly(2026, 3, 18));
+            return LoanPapers.Write(new LoanPaperContent(fleet.View.Loans[0], PureFleet.Kit, "loan kit", [new KitItem("A1", "wipes", 10, 8)], FleetTerms.Initial, new DateOnly(2026, 3, 2)) { Packed = packed, PhotoAddress = address });
+        }
+    }
+
+    [Fact]
+    public void APackingThatWasTakenBackOrIsAnotherLoansIsNotOnThePaper()
+    {
+        var kit = new JourneyKit().At(KitStage.Packed);
+        Assert.Equal("photo-1", PackedCase.Of(kit.State, kit.Loan)!.Photo);
+        Assert.Null(PackedCase.Of(kit.State, LoanId.New()));
+
+        var packing = kit.State.History.Last(recorded => recorded.Fact is KitPacked).Sequence;
+        kit.Must(new CorrectEntry(packing, true, "It was the other case."));
+
+        Assert.Null(PackedCase.Of(kit.State, kit.Loan));
     }
 
     [GeneratedRegex(@"[\w'-]+")]

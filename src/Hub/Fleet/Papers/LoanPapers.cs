@@ -12,7 +12,14 @@ namespace TeleHearing.Hub.Fleet.Papers;
 /// <param name="Items">Contents, line by line.</param>
 /// <param name="Terms">The clinic's terms.</param>
 /// <param name="Today">Day of printing.</param>
-internal sealed record LoanPaperContent(FleetLoanView Loan, KitId KitId, string Label, IReadOnlyList<KitItem> Items, FleetTerms Terms, DateOnly Today);
+internal sealed record LoanPaperContent(FleetLoanView Loan, KitId KitId, string Label, IReadOnlyList<KitItem> Items, FleetTerms Terms, DateOnly Today)
+{
+    /// <summary>How the case was packed for this loan; absent while it is not.</summary>
+    public PackedCase? Packed { get; init; }
+
+    /// <summary>Where the photo of it is served; absent when there is none any more or never was.</summary>
+    public string? PhotoAddress { get; init; }
+}
 
 /// <summary>Writes the papers of a loan as one page to print: agreement, instructions for the site, label for the way back. Pure. Nothing about a person tested stands in them, and no claim about the law.</summary>
 internal static class LoanPapers
@@ -29,6 +36,9 @@ internal static class LoanPapers
         Label(page, content);
         return page.Append("</main></body></html>").ToString();
     }
+
+    // Enough of a photo's id to find it by.
+    private const int PhotoMark = 12;
 
     private static void Agreement(StringBuilder page, LoanPaperContent content)
     {
@@ -51,13 +61,14 @@ internal static class LoanPapers
             {
                 page.Append("<tr><td>").Append(Text(item.Kind)).Append(item.SingleUse ? " (used once, do not send back)" : string.Empty)
                     .Append("</td><td>").Append(item.ExpectedCount.ToString(CultureInfo.InvariantCulture))
-                    .Append("</td><td>").Append(Text(item.Serial ?? item.Lot ?? string.Empty)).Append("</td><td class=\"box\">☐</td><td class=\"box\">☐</td></tr>");
+                    .Append("</td><td>").Append(Text(item.Serial ?? item.Lot ?? string.Empty)).Append("</td><td class=\"box\">").Append(Sent(content.Packed, item)).Append("</td><td class=\"box\">☐</td></tr>");
             }
 
             page.Append("</tbody></table>");
         }
 
-        page.Append("<h2>Photo of the open case</h2><div class=\"photo\">Put the photo here that was taken when the case was packed.</div>");
+        page.Append("<h2>Photo of the open case</h2>");
+        Photo(page, content);
         page.Append("<h2>What we agree</h2><ul>");
         foreach (var line in Terms)
         {
@@ -66,6 +77,30 @@ internal static class LoanPapers
 
         page.Append("</ul><table class=\"sign\"><tr><td>Name</td><td>Signed</td><td>Date</td></tr><tr><td>For the site</td><td></td><td></td></tr><tr><td>For the clinic</td><td></td><td></td></tr></table>");
         page.Append("<p class=\"small\">Printed on ").Append(Day(content.Today)).Append(". Local rules may ask for more than this paper says.</p></section>");
+    }
+
+    /// <summary>How many were counted into the case; a box to tick while nobody counted.</summary>
+    private static string Sent(PackedCase? packed, KitItem item) =>
+        packed?.Counts.FirstOrDefault(count => string.Equals(count.ItemId, item.ItemId, StringComparison.OrdinalIgnoreCase))?.Count.ToString(CultureInfo.InvariantCulture) ?? "☐";
+
+    private static void Photo(StringBuilder page, LoanPaperContent content)
+    {
+        switch (content)
+        {
+            case { Packed: null }:
+                page.Append("<p class=\"photo\">The case is not packed yet. Print this page again when it is: the photo taken then comes here.</p>");
+                break;
+            case { Packed.Photo: null }:
+                page.Append("<p class=\"photo\">No photo was taken when the case was packed. What was counted into it stands in the list above.</p>");
+                break;
+            case { PhotoAddress: { } address }:
+                page.Append("<figure><img src=\"").Append(Text(address)).Append("\" alt=\"The open case as it was packed for this loan\"><figcaption>The open case as it was packed for this loan. Photo ")
+                    .Append(Text(content.Packed.Photo[..Math.Min(content.Packed.Photo.Length, PhotoMark)])).Append(".</figcaption></figure>");
+                break;
+            default:
+                page.Append("<p class=\"photo\">A photo was taken when the case was packed, and its file is not there any more. What was counted into the case stands in the list above.</p>");
+                break;
+        }
     }
 
     private static void Instructions(StringBuilder page, LoanPaperContent content)
@@ -122,8 +157,8 @@ internal static class LoanPapers
         "body{font:16px/1.45 system-ui,Arial,sans-serif;color:#111;margin:0}main{max-width:50rem;margin:0 auto;padding:1rem 1.5rem}"
         + "section{margin-bottom:3rem}h1{font-size:1.7rem}h2{font-size:1.2rem;margin:1.1rem 0 .3rem}table{border-collapse:collapse;width:100%}"
         + "th,td{text-align:left;border:1px solid #777;padding:.3rem .5rem;vertical-align:top}.facts th{width:11rem}.box{text-align:center;font-size:1.3rem}"
-        + ".photo{border:2px dashed #777;height:8rem;padding:.6rem;color:#444}.lines{height:8rem;border:1px solid #777}.sign td{height:2.2rem}"
+        + ".photo{border:2px dashed #777;padding:.6rem;color:#444}figure{margin:0}figure img{max-width:100%;max-height:11cm;border:1px solid #777}figcaption{font-size:.9rem}.lines{height:8rem;border:1px solid #777}.sign td{height:2.2rem}"
         + ".large{font-size:20px}.large li{margin:.25rem 0}.big{font-size:1.3rem;font-weight:700}.small{font-size:.9rem}"
         + ".label{border:3px solid #111;padding:1.2rem;max-width:32rem;font-size:1.4rem}.label address{font-style:normal;font-weight:700}"
-        + "@media print{.screen{display:none}section{break-after:page;margin:0}section:last-child{break-after:auto}main{max-width:none;padding:0}tr{break-inside:avoid}@page{margin:16mm}}";
+        + "@media print{.screen{display:none}section{break-after:page;margin:0}section:last-child{break-after:auto}main{max-width:none;padding:0}tr,figure{break-inside:avoid}@page{margin:16mm}}";
 }

@@ -1,6 +1,7 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Items;
 
 namespace TeleHearing.Hub.Fleet.Papers;
 
@@ -8,7 +9,7 @@ namespace TeleHearing.Hub.Fleet.Papers;
 internal static class PaperEndpoints
 {
     public static void MapFleet(this IEndpointRouteBuilder routes) =>
-        routes.MapGet("/papers/loan/{id:guid}", async (Guid id, HttpContext http, FleetFacts fleet, KitFacts kits, CancellationToken cancellationToken) =>
+        routes.MapGet("/papers/loan/{id:guid}", async (Guid id, HttpContext http, FleetFacts fleet, KitFacts kits, PhotoStore photos, CancellationToken cancellationToken) =>
         {
             if (FleetRights.MayWatch(PersonCaller.From(http.User)) is not null)
             {
@@ -23,6 +24,12 @@ internal static class PaperEndpoints
             }
 
             http.Response.Headers.CacheControl = "no-store";
-            return Results.Content(LoanPapers.Write(new LoanPaperContent(loan, kitId, kit.Row.Label, kit.State.Items, state.Terms, context.Today)), "text/html; charset=utf-8");
+            var packed = PackedCase.Of(kit.State, loan.Request.LoanId);
+            var content = new LoanPaperContent(loan, kitId, kit.Row.Label, kit.State.Items, state.Terms, context.Today)
+            {
+                Packed = packed,
+                PhotoAddress = packed?.Photo is { } photo && photos.Find(kitId, photo) is not null ? PhotoEndpoints.Address(kitId, photo) : null,
+            };
+            return Results.Content(LoanPapers.Write(content), "text/html; charset=utf-8");
         }).RequireAuthorization(IdentityRegistration.PersonPolicy);
 }

@@ -6,6 +6,9 @@ namespace TeleHearing.Hub.Kits.Items;
 /// <summary>Photos of cases over HTTP: a link that carries pictures would hold up commands and stop. A person of the clinic or the kit itself hands one in as the plain body of a request, which no form of another site can send.</summary>
 internal static class PhotoEndpoints
 {
+    /// <summary>Where a person of the clinic sees a photo.</summary>
+    public static string Address(KitId kitId, string photo) => $"/api/kits/{Uri.EscapeDataString(kitId.Value)}/photos/{Uri.EscapeDataString(photo)}";
+
     public static void MapPhotos(this IEndpointRouteBuilder routes)
     {
         routes.MapPost("/api/kits/{id}/photos", (string id, HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken) => Take(new KitId(id), http, photos, fleet, cancellationToken))
