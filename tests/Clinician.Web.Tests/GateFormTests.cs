@@ -94,6 +94,36 @@ public sealed class GateFormTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AProofThatOneEarAloneAnswersIsAcceptedOnlyWithAReason()
+    {
+        var proof = new SideProofResult([new(Ear.Right, Ear.Right), new(Ear.Left, null), new(Ear.Left, null), new(Ear.Right, Ear.Right)]);
+        var page = await Open(SampleViews.At(SessionStage.SideProof) with { SideProof = proof });
+        Assert.Contains("The right ear answered every tone rightly, the other none.", page.Words(), StringComparison.Ordinal);
+        Assert.Contains("hold the silent earphone to an own ear", page.Words(), StringComparison.Ordinal);
+
+        await page.Button("Accept the side proof").ClickAsync(new());
+        await page.FindAll("form").Single(form => form.TextContent.Contains("Accept the side proof", StringComparison.Ordinal)).SubmitAsync();
+        Assert.Empty(Link.Asked);
+
+        page.Field("How it is known that this ear hears nothing").Input(" Deaf since childhood, the assistant heard the tone ");
+        await page.Button("Accept the side proof").ClickAsync(new());
+        Assert.Equal(new AcceptSides("Deaf since childhood, the assistant heard the tone"), Assert.Single(Link.Asked).Command);
+    }
+
+    [Fact]
+    public async Task AnAcceptedProofShowsItsReasonAndOtherProofsHaveNothingToAccept()
+    {
+        var proof = new SideProofResult([new(Ear.Right, Ear.Right), new(Ear.Left, null), new(Ear.Left, null), new(Ear.Right, Ear.Right)]);
+        var accepted = await Open(SampleViews.At(SessionStage.SideProof) with { SideProof = proof, SidesAcceptedReason = "Deaf since childhood" });
+        Assert.Contains("Accepted: Deaf since childhood", accepted.Words(), StringComparison.Ordinal);
+        Assert.DoesNotContain(accepted.FindAll("button"), button => button.TextContent.Contains("Accept the side proof", StringComparison.Ordinal));
+
+        // One wrong answer may mean exchanged earphones: nothing of that is accepted.
+        var exchanged = await Open(SampleViews.At(SessionStage.SideProof) with { SideProof = SampleViews.Sides(allRight: false) });
+        Assert.DoesNotContain(exchanged.FindAll("button"), button => button.TextContent.Contains("Accept the side proof", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public async Task TheReviewNeedsAnAnswerToEveryWarningSign()
     {
         var page = await Open(SampleViews.At(SessionStage.Review));

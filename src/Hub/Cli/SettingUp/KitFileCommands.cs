@@ -11,21 +11,27 @@ internal static class KitFileCommands
 {
     public static Command Export(TimeProvider clock)
     {
-        var file = OpenedHub.Text("--to", "file to write");
+        var file = OpenedHub.Text("--to", "file to write; one that is there already is not replaced");
         var semicolons = new Option<bool>("--semicolons") { Description = "separate by semicolons instead of commas" };
         var data = OpenedHub.Data();
         var command = new Command("export", "write all kits and items to a file that spreadsheets open") { file, semicolons, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, async services =>
         {
             var path = parsed.GetRequiredValue(file);
+            if (File.Exists(path))
+            {
+                throw new CliFault($"{path} is there already and was not replaced. Name a file that is not there yet.");
+            }
+
             var bytes = await services.GetRequiredService<KitFiles>().Export(parsed.GetValue(semicolons) ? ';' : ',', cancellationToken);
             try
             {
-                await File.WriteAllBytesAsync(path, bytes, cancellationToken);
+                await using var stream = new FileStream(path, FileMode.CreateNew, FileAccess.Write);
+                await stream.WriteAsync(bytes, cancellationToken);
             }
             catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
             {
-                throw new CliFault($"{path} cannot be written. {fault.Message}");
+                throw new CliFault($"{path} cannot be written. {fault.Message} Name a file in a folder that is there.");
             }
 
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"written: {path}");
@@ -68,7 +74,10 @@ internal static class KitFileCommands
                 }
             }
 
-            await parsed.InvocationConfiguration.Output.WriteLineAsync(reply.Kept ? "kept." : "Nothing is changed yet. Run it again with --keep to keep this.");
+            await parsed.InvocationConfiguration.Output.WriteLineAsync(
+                reply.Changes.All(kit => !kit.New && kit.Changes.Count == 0) ? "Nothing changes, so nothing was recorded."
+                : reply.Kept ? "kept."
+                : "Nothing is changed yet. Run it again with --keep to keep this.");
         })));
         return command;
     }
