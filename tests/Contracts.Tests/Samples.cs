@@ -8,6 +8,7 @@ using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Audiology.Signals;
+using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Contracts.Tests;
 
@@ -257,6 +258,7 @@ internal static class Samples
         Laboratory = Stay,
         Fault = "plug bent",
         Checked = true,
+        Ladder = [new LadderStep("overdue-call", LadderAction.Call, 7, "overdue-call")],
         Corrections = [new EntryCorrection(3, At, "Pella Nyström", true, true, "the wrong kit was scanned")],
     };
 
