@@ -57,5 +57,6 @@ internal static class FleetSamples
                 new IntegrityView(true, null)),
             null),
         new LoanChoiceReply(Booking, [], [new LoanChoice(_kit, "loan kit", "shelf", true, ["Its calibration holds."])], null),
+        new FleetHistoryReply(new FleetHistoryView(new DateOnly(2025, 3, 2), new DateOnly(2026, 3, 3), 96, [17, 24], 180, 1, 12), null),
     ];
 }

@@ -36,6 +36,9 @@ public interface IConsoleHub
     /// <summary>What a loan would come to, and which kits would do for it. Nothing is kept.</summary>
     Task<LoanChoiceReply> ConsiderLoan(int protocolVersion, RequestLoan loan);
 
+    /// <summary>What the clinic's own records say of demand, cycles and losses.</summary>
+    Task<FleetHistoryReply> ReadFleetHistory();
+
     /// <summary>Make a plan of the fleet: every better one as it is found, and the plan at last. Leaving the stream ends the search.</summary>
     IAsyncEnumerable<FleetPlanProgress> PlanFleet(FleetPlanAsk ask, CancellationToken cancellationToken);
 

@@ -1,6 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Board;
@@ -34,6 +35,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<AskFleetCommand, Receipt>, AskFleetCommandHandler>();
         services.AddScoped<IRequestHandler<WatchFleetQuery, WatchFleetReply>, WatchFleetHandler>();
         services.AddScoped<IRequestHandler<ConsiderLoanQuery, LoanChoiceReply>, ConsiderLoanHandler>();
+        services.AddScoped<IRequestHandler<ReadFleetHistory, FleetHistoryReply>, ReadFleetHistoryHandler>();
         services.AddScoped<IRequestHandler<PlanFleet, FleetPlanStart>, PlanFleetHandler>();
         services.AddScoped<IRequestHandler<StopFleetPlan, FleetPlanStopped>, StopFleetPlanHandler>();
         services.AddScoped<IRequestHandler<WatchKitBoardQuery, KitBoardView>, WatchKitBoardHandler>();

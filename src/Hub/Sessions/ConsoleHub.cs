@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Board;
@@ -55,6 +56,8 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
 
     public Task<LoanChoiceReply> ConsiderLoan(int protocolVersion, RequestLoan loan) =>
         mediator.Send(new ConsiderLoanQuery(protocolVersion, loan, Caller()), Context.ConnectionAborted);
+
+    public Task<FleetHistoryReply> ReadFleetHistory() => mediator.Send(new ReadFleetHistory(Caller()), Context.ConnectionAborted);
 
     public Task<KitBoardView> WatchKitBoard() => mediator.Send(new WatchKitBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);
 
