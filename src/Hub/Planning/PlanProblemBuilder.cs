@@ -42,7 +42,11 @@ internal static class PlanProblemBuilder
             From = ask.From,
             Until = ask.Until,
             Kits = [.. kits.Select(kit => Kit(kit, state, context.Today, holds.GetValueOrDefault(kit.KitId) ?? []))],
-            Fixed = Fixed(standing.Where(loan => Stays(loan) && inService.Contains(loan.KitId!.Value)), context.Today),
+            Fixed = Fixed(
+                standing.Where(loan => Stays(loan) && loan is { From: not null, BookableFrom: not null } && inService.Contains(loan.KitId!.Value))
+                    .Select(loan => (loan.Request.LoanId, loan.KitId!.Value, loan.From!.Value, loan.BookableFrom!.Value))
+                    .Concat(kits.SelectMany(kit => OnItsPage(kit, state))),
+                context.Today),
             Requests = [.. standing.Where(loan => !Stays(loan)).Select(loan => Request(ask, state, loan))],
             Calibration = Terms(ask, state),
         };
@@ -64,23 +68,28 @@ internal static class PlanProblemBuilder
         return new PlanKit(kit.KitId.Value, kit.Transducers.Select(kind => kind.ToString()).ToHashSet(StringComparer.Ordinal), DateOnly.MinValue, kit.CalibratedUntil) { Away = away };
     }
 
-    private static List<FixedLoan> Fixed(IEnumerable<FleetLoan> loans, DateOnly today)
+    /// <summary>Loans for which a kit was promised on its own page: the fleet's facts do not know them, and the kit is away all the same.</summary>
+    private static IEnumerable<(LoanId Id, KitId Kit, DateOnly From, DateOnly Bookable)> OnItsPage(FleetKit kit, FleetState state) =>
+        kit.Loans.Where(loan => loan.Ended is null && !state.Loans.ContainsKey(loan.LoanId) && loan.From < loan.BookableFrom)
+            .Select(loan => (loan.LoanId, kit.KitId, loan.From, loan.BookableFrom));
+
+    private static List<FixedLoan> Fixed(IEnumerable<(LoanId Id, KitId Kit, DateOnly From, DateOnly Bookable)> loans, DateOnly today)
     {
         var fixedLoans = new List<FixedLoan>();
-        foreach (var ofKit in loans.Where(loan => loan is { From: not null, BookableFrom: not null }).GroupBy(loan => loan.KitId!.Value))
+        foreach (var ofKit in loans.GroupBy(loan => loan.Kit))
         {
             var inOrder = ofKit.OrderBy(loan => loan.From).ToList();
             for (var place = 0; place < inOrder.Count; place++)
             {
-                var (from, bookable) = (inOrder[place].From!.Value, inOrder[place].BookableFrom!.Value);
+                var (id, _, from, bookable) = inOrder[place];
                 if (bookable <= today)
                 {
                     // Overdue. Its next loan is kept in the plan all the same: whether that one must be swapped is not for the plan to say.
                     bookable = today.AddDays(OverdueDays);
-                    bookable = place + 1 < inOrder.Count && inOrder[place + 1].From < bookable ? Later(inOrder[place + 1].From!.Value, from.AddDays(1)) : bookable;
+                    bookable = place + 1 < inOrder.Count && inOrder[place + 1].From < bookable ? Later(inOrder[place + 1].From, from.AddDays(1)) : bookable;
                 }
 
-                fixedLoans.Add(new FixedLoan(inOrder[place].Request.LoanId.ToString(), ofKit.Key.Value, from, bookable));
+                fixedLoans.Add(new FixedLoan(id.ToString(), ofKit.Key.Value, from, bookable));
             }
         }
 

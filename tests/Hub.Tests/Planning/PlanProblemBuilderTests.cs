@@ -41,6 +41,24 @@ public sealed class PlanProblemBuilderTests
     }
 
     [Fact]
+    public void AKitPromisedOnItsOwnPageIsAwayThoughTheFleetKnowsNothingOfIt()
+    {
+        var onItsPage = new FleetKitLoan(LoanId.New(), new(2026, 3, 11), new(2026, 3, 25), new(2026, 3, 27), false, false, null, [], null);
+        var overdue = onItsPage with { LoanId = LoanId.New(), From = new(2026, 2, 2), DueBack = new(2026, 2, 20), BookableFrom = new(2026, 2, 24), Left = true };
+        var over = onItsPage with { LoanId = LoanId.New(), Ended = "received" };
+
+        var problem = Build(Ask(), [], [onItsPage, overdue, over]);
+
+        Assert.Equal(
+            [
+                new FixedLoan(overdue.LoanId.ToString(), "kit-01", new(2026, 2, 2), _today.AddDays(PlanProblemBuilder.OverdueDays)),
+                new FixedLoan(onItsPage.LoanId.ToString(), "kit-01", new(2026, 3, 11), new(2026, 3, 27)),
+            ],
+            problem.Fixed);
+        Assert.Empty(PlanFaults.Of(problem));
+    }
+
+    [Fact]
     public void WithdrawnLoansAreNotPlannedAndHoldsAreTaken()
     {
         var problem = Build(Ask(), [Loan(new DateOnly(2026, 3, 18)) with { WithdrawnBecause = "well again" }], "battery suspect");
@@ -60,14 +78,16 @@ public sealed class PlanProblemBuilderTests
         "Pella Nyström",
         new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.Zero));
 
-    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, params string[] holds) => PlanProblemBuilder.Build(
+    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, params string[] holds) => Build(ask, loans, [], holds);
+
+    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, IReadOnlyList<FleetKitLoan> onKit, params string[] holds) => PlanProblemBuilder.Build(
         ask,
         FleetState.Empty with { Loans = loans.ToImmutableDictionary(loan => loan.Request.LoanId) },
         new FleetContext(
             new DateTimeOffset(2026, 3, 2, 9, 0, 0, TimeSpan.Zero),
             _today,
             [],
-            [new FleetKit(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, [])],
+            [new FleetKit(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, onKit)],
             (_, _) => null,
             true),
         new Dictionary<KitId, IReadOnlyList<string>> { [_kit] = holds });
