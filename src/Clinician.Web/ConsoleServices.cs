@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.Components.WebAssembly.Services;
 using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Fleet.Planning;
 using TeleHearing.Clinician.Web.Kits.Board;
 using TeleHearing.Clinician.Web.Kits.Items;
 using TeleHearing.Clinician.Web.Kits.Scan;
@@ -33,6 +34,7 @@ public static class ConsoleServices
         services.AddSingleton<KitDesk>();
         services.AddSingleton<FleetStore>();
         services.AddSingleton<FleetDesk>();
+        services.AddSingleton<PlanRun>();
         services.AddSingleton<FormMemory>();
         services.AddSingleton<ItemDesk>();
         services.AddSingleton<LazyAssemblyLoader>();

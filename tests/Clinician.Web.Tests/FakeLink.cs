@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+using System.Threading.Channels;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Clinician.Web.Connection;
 using TeleHearing.Contracts;
@@ -128,6 +130,50 @@ internal sealed class FakeLink : IConsoleLink
     }
 
     public Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken) => Task.FromResult(Choice(loan));
+
+    /// <summary>What the records say; throws to break the link.</summary>
+    public Func<FleetHistoryReply> History { get; set; } = () => new FleetHistoryReply(null, null);
+
+    public List<FleetPlanAsk> PlansAsked { get; } = [];
+
+    /// <summary>What the hub says of a plan in the making, written by the test.</summary>
+    public Channel<FleetPlanProgress> PlanSays { get; set; } = Channel.CreateUnbounded<FleetPlanProgress>();
+
+    /// <summary>Plans whose search was asked to end.</summary>
+    public List<Guid> PlansStopped { get; } = [];
+
+    /// <summary>Whether the console stopped listening to a plan before it was done.</summary>
+    public bool PlanLeft { get; private set; }
+
+    public FleetPlanStopped StopAnswer { get; set; } = new(null);
+
+    public Task<FleetHistoryReply> ReadFleetHistory(CancellationToken cancellationToken)
+    {
+        try
+        {
+            return Task.FromResult(History());
+        }
+        catch (Exception fault)
+        {
+            return Task.FromException<FleetHistoryReply>(fault);
+        }
+    }
+
+    public async IAsyncEnumerable<FleetPlanProgress> PlanFleet(FleetPlanAsk ask, [EnumeratorCancellation] CancellationToken cancellationToken)
+    {
+        PlansAsked.Add(ask);
+        using var left = cancellationToken.Register(() => PlanLeft = true);
+        await foreach (var progress in PlanSays.Reader.ReadAllAsync(cancellationToken))
+        {
+            yield return progress with { PlanId = ask.PlanId };
+        }
+    }
+
+    public Task<FleetPlanStopped> StopFleetPlan(Guid planId, CancellationToken cancellationToken)
+    {
+        PlansStopped.Add(planId);
+        return Task.FromResult(StopAnswer);
+    }
 
     public void Push(FleetView view) => FleetChanged?.Invoke(view);
 

@@ -33,6 +33,7 @@ public static class FleetSizesLayout
             SvgElement.Group("grid", Grid(high, Y)),
             .. sizes.Points.Select((point, index) => Bar(sizes, point, Left + (index * step), step, Y) with { Key = string.Create(CultureInfo.InvariantCulture, $"size-{point.Kits}") }),
             SvgElement.Group("target", Target(sizes, Y(sizes.Target))),
+            SvgElement.Group("numbers", Numbers(sizes, step, Y)),
             SvgElement.Label(Left + (PlotWidth / 2), height - 8, "kits at work", 15, "middle", Ink.Quiet),
         ];
         var svg = SvgElement.Make(
@@ -78,12 +79,6 @@ public static class FleetSizesLayout
             ("stroke", keeps ? Ink.Bar : Ink.BarOver),
             ("stroke-width", 2));
         List<SvgElement> parts = [SvgElement.Make("title") with { Text = Words(point, today) }, bar];
-        if (sizes.Points.Count <= MostNumbered)
-        {
-            // On paper of its own, so that the line of the wish does not strike it through.
-            parts.Add(SvgElement.Label(middle, top - 6, FleetSizesText.Percent(point.Refused), 13, "middle").With("paint-order", "stroke").With("stroke", Ink.Paper).With("stroke-width", 4));
-        }
-
         if (sizes.Points.Count <= MostNumbered || today || point == sizes.Smallest || point.Kits % 5 == 0)
         {
             parts.Add(SvgElement.Label(middle, Floor + 19, string.Create(CultureInfo.InvariantCulture, $"{(keeps ? "✓ " : string.Empty)}{point.Kits}"), 15, "middle", bold: today || point == sizes.Smallest));
@@ -103,6 +98,12 @@ public static class FleetSizesLayout
 
         return SvgElement.Group(keeps ? "size keeps" : "size over", parts);
     }
+
+    // Last, and on paper of their own, so that the line of the wish strikes none of them through.
+    private static IEnumerable<SvgElement> Numbers(FleetSizes sizes, double step, Func<double, double> y) => sizes.Points.Count > MostNumbered
+        ? []
+        : sizes.Points.Select((point, index) => SvgElement.Label(Left + ((index + 0.5) * step), y(point.Refused) - (point.Kits == sizes.TodayKits ? 9 : 6), FleetSizesText.Percent(point.Refused), 14, "middle")
+            .With("paint-order", "stroke").With("stroke", Ink.Paper).With("stroke-width", 5));
 
     private static IEnumerable<SvgElement> Target(FleetSizes sizes, double y)
     {

@@ -96,6 +96,15 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<LoanChoiceReply>(nameof(IConsoleHub.ConsiderLoan), Protocol.Version, loan, cancellationToken);
 
+    public Task<FleetHistoryReply> ReadFleetHistory(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<FleetHistoryReply>(nameof(IConsoleHub.ReadFleetHistory), cancellationToken);
+
+    public IAsyncEnumerable<FleetPlanProgress> PlanFleet(FleetPlanAsk ask, CancellationToken cancellationToken) =>
+        _connection.StreamAsync<FleetPlanProgress>(nameof(IConsoleHub.PlanFleet), ask, cancellationToken);
+
+    public Task<FleetPlanStopped> StopFleetPlan(Guid planId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<FleetPlanStopped>(nameof(IConsoleHub.StopFleetPlan), planId, cancellationToken);
+
     public Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<KitBoardView>(nameof(IConsoleHub.WatchKitBoard), cancellationToken);
 

@@ -78,6 +78,15 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.ConsiderLoan" />
     Task<LoanChoiceReply> ConsiderLoan(RequestLoan loan, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.ReadFleetHistory" />
+    Task<FleetHistoryReply> ReadFleetHistory(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.PlanFleet" />
+    IAsyncEnumerable<FleetPlanProgress> PlanFleet(FleetPlanAsk ask, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.StopFleetPlan" />
+    Task<FleetPlanStopped> StopFleetPlan(Guid planId, CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.WatchKitBoard" />
     Task<KitBoardView> WatchKitBoard(CancellationToken cancellationToken);
 

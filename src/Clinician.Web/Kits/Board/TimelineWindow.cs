@@ -23,8 +23,11 @@ public sealed record TimelineWindow(TimelineZoom Zoom, DateOnly From)
     /// <summary>Width of the drawing, px: fits beside the names of the kits in a window of 1024 px (design).</summary>
     private const double Width = 850;
 
+    /// <summary>Another number of days than that of the zoom; absent for it.</summary>
+    public int? Length { get; init; }
+
     /// <summary>Number of days.</summary>
-    public int Days => Zoom switch
+    public int Days => Length ?? Zoom switch
     {
         TimelineZoom.Month => 31,
         TimelineZoom.Quarter => 92,
