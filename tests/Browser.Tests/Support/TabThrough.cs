@@ -29,7 +29,9 @@ public static class TabThrough
           if (!element || element === document.body || element === document.documentElement || element.tagName === "DIALOG") {
             return { outside: true, again: false, fault: "" };
           }
-          const again = window.reached.has(element);
+          // A field for a day has several stops of its own inside.
+          const again = window.reached.has(element) && !(element.type === "date" && element === window.latest);
+          window.latest = element;
           window.reached.add(element);
           if (element.type === "radio") {
             document.querySelectorAll(`input[type=radio][name="${element.name}"]`).forEach(one => window.reached.add(one));
