@@ -97,8 +97,7 @@ public sealed class FleetPlanTests : ConsoleContext
         await page.FindAll("button").Single(button => button.TextContent == "Book all 2").ClickAsync(new());
 
         Assert.Equal(2, Link.AskedOfFleet.Count);
-        Assert.Contains("✕ Not booked: kit-01 is held: battery suspect. Clear the hold.", page.FindAll(".plan-table tbody tr")[0].TextContent, StringComparison.Ordinal);
-        Assert.DoesNotContain("Not booked", page.FindAll(".plan-table tbody tr")[1].TextContent, StringComparison.Ordinal);
+        Assert.Equal("✕ kit-01 not booked for Mill Lane 4: kit-01 is held: battery suspect. Clear the hold.", Assert.Single(page.FindAll(".plan-table .refusal")).TextContent);
         Assert.Contains("1 of 2 booked.", page.Markup, StringComparison.Ordinal);
     }
 
