@@ -43,7 +43,11 @@ internal sealed record FleetKit(
     DateOnly? CalibratedUntil,
     string? Laboratory,
     bool AtLaboratory,
-    IReadOnlyList<FleetKitLoan> Loans);
+    IReadOnlyList<FleetKitLoan> Loans)
+{
+    /// <summary>Whether it is back and being made ready for the next loan.</summary>
+    public bool InTurnaround { get; init; }
+}
 
 /// <summary>A loan as its kit's facts tell it.</summary>
 /// <param name="LoanId">Loan.</param>

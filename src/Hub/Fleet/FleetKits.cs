@@ -18,7 +18,10 @@ internal static class FleetKits
         KitJudgement.HoldsUntil(state),
         state.Calibration?.Laboratory,
         state.Stage == KitStage.AtCalibration,
-        [.. state.PastLoans.Concat(state.Loans).Select(Loan)]);
+        [.. state.PastLoans.Concat(state.Loans).Select(Loan)])
+    {
+        InTurnaround = state.Stage is KitStage.Received or KitStage.Quarantine or KitStage.Cleaning or KitStage.Inspection or KitStage.Restock or KitStage.FunctionCheck,
+    };
 
     private static FleetKitLoan Loan(KitLoan loan) => new(
         loan.LoanId,

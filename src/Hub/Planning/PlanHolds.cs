@@ -15,6 +15,7 @@ internal static class PlanHolds
     public static IReadOnlyList<string> Of(KitState state, IEnumerable<KitState> others, DateOnly today) =>
     [
         .. KitHolds.Of(state, others, today).Where(hold => !_passing.Contains(hold.Kind)).Select(hold => hold.Sentence),
+        .. state.Calibration is null ? (string[])["It has told no calibration, so it can be promised to nobody: link it to the hub once."] : [],
         .. state.Stage switch
         {
             KitStage.Repair => (string[])["It is being repaired."],

@@ -64,6 +64,12 @@ internal static class PlanProblemBuilder
             away.Add(new KitAway(today, null, AwayReason.Calibration, "at the laboratory"));
         }
 
+        if (kit.InTurnaround)
+        {
+            // Nobody knows how far they will get today: the whole turnaround is counted, so that a plan promises nothing too early.
+            away.Add(new KitAway(today, LoanBooking.Clinic(state).AddWorkingDays(today, Math.Max(1, state.Terms.Spans.TurnaroundDays)), AwayReason.Hold, "it is being made ready after its return"));
+        }
+
         away.AddRange(holds.Select(hold => new KitAway(today, null, AwayReason.Hold, hold)));
         return new PlanKit(kit.KitId.Value, kit.Transducers.Select(kind => kind.ToString()).ToHashSet(StringComparer.Ordinal), DateOnly.MinValue, kit.CalibratedUntil) { Away = away };
     }

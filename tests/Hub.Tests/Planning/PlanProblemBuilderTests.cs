@@ -2,6 +2,7 @@ using System.Collections.Immutable;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Logistics.Planning;
 
@@ -71,6 +72,28 @@ public sealed class PlanProblemBuilderTests
         Assert.Equal(14, problem.Calibration.DaysAway);
     }
 
+    [Fact]
+    public void AKitInTurnaroundIsCountedOnAfterTheWholeOfIt()
+    {
+        var kit = Kit([]) with { InTurnaround = true };
+
+        var away = Assert.Single(Assert.Single(Build(Ask(), [], kit).Kits).Away);
+
+        // Monday 2 March 2026 and the two working days of a turnaround at first.
+        Assert.Equal(new KitAway(_today, new DateOnly(2026, 3, 2 + FleetTerms.Initial.Spans.TurnaroundDays), AwayReason.Hold, "it is being made ready after its return"), away);
+    }
+
+    [Fact]
+    public void AKitThatHasToldNoCalibrationIsPlannedForNobody()
+    {
+        var state = KitState.Empty(_kit);
+
+        Assert.Contains(PlanHolds.Of(state, [], _today), sentence => sentence.StartsWith("It has told no calibration", StringComparison.Ordinal));
+    }
+
+    private static FleetKit Kit(IReadOnlyList<FleetKitLoan> loans) =>
+        new(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, loans);
+
     private static FleetPlanAsk Ask(int laterDays = 0) => new(Guid.NewGuid(), _today, _today.AddDays(70), 10, laterDays, MovePromised: false, OneMoreKit: false);
 
     private static FleetLoan Loan(DateOnly day) => new(
@@ -80,14 +103,16 @@ public sealed class PlanProblemBuilderTests
 
     private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, params string[] holds) => Build(ask, loans, [], holds);
 
-    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, IReadOnlyList<FleetKitLoan> onKit, params string[] holds) => PlanProblemBuilder.Build(
+    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, IReadOnlyList<FleetKitLoan> onKit, params string[] holds) => Build(ask, loans, Kit(onKit), holds);
+
+    private static PlanProblem Build(FleetPlanAsk ask, IReadOnlyList<FleetLoan> loans, FleetKit kit, params string[] holds) => PlanProblemBuilder.Build(
         ask,
         FleetState.Empty with { Loans = loans.ToImmutableDictionary(loan => loan.Request.LoanId) },
         new FleetContext(
             new DateTimeOffset(2026, 3, 2, 9, 0, 0, TimeSpan.Zero),
             _today,
             [],
-            [new FleetKit(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, onKit)],
+            [kit],
             (_, _) => null,
             true),
         new Dictionary<KitId, IReadOnlyList<string>> { [_kit] = holds });
