@@ -20,7 +20,10 @@ public sealed class AccountTests(FastClinic clinic, ITestOutputHelper output) : 
 
         await Clinic.SignIn(page, clinic.CoordinatorLink);
 
-        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "Kits", Level = 1 })).ToBeVisibleAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "Today with the kits", Level = 1 })).ToBeVisibleAsync();
+        await _screens.Keep(page, "console-coordinator-today");
+        await page.GetByRole(AriaRole.Link, new() { Name = "Kits", Exact = true }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "Kit board", Level = 1 })).ToBeVisibleAsync();
         foreach (var kit in new[] { "kit-01", "kit-02", "kit-03" })
         {
             await Expect(page.GetByRole(AriaRole.Rowheader, new() { NameRegex = new Regex($"^{kit}") })).ToBeVisibleAsync();

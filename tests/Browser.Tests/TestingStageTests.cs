@@ -129,7 +129,7 @@ public sealed partial class TestingStageTests(ClinicAtTesting clinic) : IClassFi
         await TabThrough.Everything(second.Page, "the day's list");
         await second.Page.GetByRole(AriaRole.Link, new() { Name = "Kits", Exact = true }).FocusAsync();
         await second.Page.Keyboard.PressAsync("Enter");
-        await second.Stands("Kits");
+        await second.Stands("Kit board");
         await TabThrough.Everything(second.Page, "the kits");
         await TabThrough.Everything(Kit.Page, "the kit screen");
     }

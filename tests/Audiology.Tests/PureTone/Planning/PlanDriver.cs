@@ -15,6 +15,9 @@ internal sealed class PlanDriver(TestProtocol protocol)
 
     public List<PlanStep> Steps { get; } = [];
 
+    /// <summary>What was worn at each measurement of <see cref="Done"/>: a record keeps it beside the measurements.</summary>
+    public List<PlanContext> Worn { get; } = [];
+
     public PlanStep Next => AudiogramPlanner.Next(protocol, Done, Context);
 
     /// <summary>Frequencies measured, e.g. "R1000 R2000" with "m" after masked and "b" after bone ones.</summary>
@@ -49,14 +52,30 @@ internal sealed class PlanDriver(TestProtocol protocol)
         throw new InvalidOperationException($"The plan does not end: {Written}");
     }
 
-    public void Add(PlanStep.Measure step, ThresholdOutcome outcome) => Done.Add(new Measurement(step.Part.Ear, step.Part.Route, step.FrequencyHz, outcome)
+    /// <summary>A plan broken off after some measurements and taken up from the record: what was measured, and what was worn then.</summary>
+    public static PlanDriver TakenUp(TestProtocol protocol, PlanDriver whole, int after)
+    {
+        var broken = new PlanDriver(protocol);
+        broken.Done.AddRange(whole.Done.Take(after));
+        broken.Worn.AddRange(whole.Worn.Take(after));
+        broken.Context = broken.Worn.LastOrDefault() ?? broken.Context;
+        return broken;
+    }
+
+    public void Add(PlanStep.Measure step, ThresholdOutcome outcome)
+    {
+        Worn.Add(Context);
+        Done.Add(Measured(step, outcome));
+    }
+
+    private Measurement Measured(PlanStep.Measure step, ThresholdOutcome outcome) => new(step.Part.Ear, step.Part.Route, step.FrequencyHz, outcome)
     {
         Method = step.Purpose == MeasurePurpose.QuickLook ? ThresholdMethod.Estimate : ThresholdMethod.Ascending,
         TransducerKind = step.Part.Route == ConductionRoute.Air ? Context.Earphones : null,
         Masking = step.Part.Masked
             ? new MaskingEvidence(20, 5, [], outcome is ThresholdOutcome.NotEstablished ? MaskingVerdict.Dilemma : MaskingVerdict.Plateau, "Made up.")
             : null,
-    });
+    };
 
     public static ThresholdOutcome At(double levelDbHl) => new ThresholdOutcome.Established(levelDbHl);
 }
