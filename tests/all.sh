@@ -53,6 +53,8 @@ install_sound() {
 }
 
 # The documents of kits' histories are validated by a library of others; its versions are those of the lock file.
+# Installed by one version of npm everywhere: the one Debian 12 brings (9.2) does not put the empty package in the place of "fs".
+epcis_install=(npm exec --yes --package npm@10.9.9 -- npm ci --prefix tests/epcis --ignore-scripts --no-audit --no-fund --loglevel=error)
 install_epcis() {
   if ! command -v node >/dev/null || ! command -v npm >/dev/null; then
     note "Installing Node.js for the validation of EPCIS documents"
@@ -62,7 +64,7 @@ install_epcis() {
     return 0
   fi
   note "Installing the library that validates EPCIS documents"
-  npm ci --prefix tests/epcis --ignore-scripts --no-audit --no-fund --loglevel=error
+  "${epcis_install[@]}"
 }
 
 if [ "$mode" = all ]; then
@@ -73,7 +75,7 @@ install_scipy || { echo "scipy could not be installed. Install the package 'pyth
 
 install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
-install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: npm ci --prefix tests/epcis"; echo "0 passed, 1 failed"; exit 1; }
+install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: ${epcis_install[*]}"; echo "0 passed, 1 failed"; exit 1; }
 
 note "Building"
 if ! dotnet build TeleHearing.sln -v q -nologo -clp:ErrorsOnly; then

@@ -122,4 +122,21 @@ public sealed class CasePanelTests : BunitContext
 
         Assert.Equal((false, null), (Desk.Now.Charged, Desk.Now.Counted));
     }
+
+    [Fact]
+    public void AnotherSessionOfTheSameLoanOpensTheCaseAgain()
+    {
+        var screen = Services.GetRequiredService<KitScreenState>();
+        Show(CaseViewTests.Case(KitStage.InUse), SessionStage.Handoff);
+        Desk.Pack([], [], null, null);
+        Assert.True(Desk.Now.Packed);
+
+        // Over, and the same loan's next session: it ends with packing and counting like the first one.
+        screen.SetScene(new KitScene(_session, SessionStage.Closed, null, "Maren Toft", null, false, null, false));
+        Assert.True(Desk.Now.Packed);
+        screen.SetScene(new KitScene(SessionId.New(), SessionStage.Handoff, null, "Maren Toft", null, false, null, false));
+
+        Assert.False(Desk.Now.Packed);
+        Assert.Equal(CaseShown.PackUp, CaseView.Of(Desk.Now, screen.Now, stopPressed: false));
+    }
 }

@@ -7,7 +7,7 @@ namespace TeleHearing.Site.Agent.Screen.Case;
 /// <param name="Case">As the hub told it; absent while it did not.</param>
 /// <param name="Counted">The count that was handed over here and that the hub has not told back yet.</param>
 /// <param name="Charged">Somebody said that the kit is on its charger.</param>
-/// <param name="Packed">Somebody said that the case is packed.</param>
+/// <param name="Packed">Somebody said that the case is packed, in the session that is shown or after it. Another session opens it again.</param>
 internal sealed record CasePicture(KitCase? Case, IReadOnlyList<ItemCount>? Counted, bool Charged, bool Packed);
 
 /// <summary>The case as the kit screen has it in hand: read from the hub, counted and packed here. Lives in memory only. Thread-safe; <see cref="Changed"/> is raised outside the lock.</summary>
@@ -16,6 +16,7 @@ internal sealed class CaseDesk(FactWriter facts, KitScreenState screen)
     private readonly Lock _lock = new();
     private CasePicture _picture = new(null, null, false, false);
     private DateTimeOffset? _loanPackedAt;
+    private SessionId? _packedIn;
 
     /// <summary>Something changed.</summary>
     public event Action? Changed;
@@ -27,7 +28,7 @@ internal sealed class CaseDesk(FactWriter facts, KitScreenState screen)
         {
             lock (_lock)
             {
-                return _picture;
+                return _picture with { Packed = _picture.Packed && (screen.Now.Scene?.SessionId is not { } shown || shown == _packedIn) };
             }
         }
     }
@@ -53,8 +54,13 @@ internal sealed class CaseDesk(FactWriter facts, KitScreenState screen)
     /// <summary>The case is packed for its way back.</summary>
     public void Pack(IReadOnlyList<ItemCount> counts, IReadOnlyList<ItemCount> discarded, string? photo, string? seal)
     {
-        facts.WriteOrOwe(screen.Now.Scene?.SessionId, new CasePacked(counts, discarded, photo, seal));
-        Change(picture => picture with { Packed = true });
+        var session = screen.Now.Scene?.SessionId;
+        facts.WriteOrOwe(session, new CasePacked(counts, discarded, photo, seal));
+        Change(picture =>
+        {
+            _packedIn = session;
+            return picture with { Packed = true };
+        });
     }
 
     private void Change(Func<CasePicture, CasePicture> change)
