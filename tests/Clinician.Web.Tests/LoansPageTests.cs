@@ -43,6 +43,25 @@ public sealed class LoansPageTests : ConsoleContext
         Assert.Equal(new PlaceLoan(_loan, new KitId("kit-02")), Assert.Single(Link.AskedOfFleet).Command);
     }
 
+    [Theory]
+    [InlineData(LoanStanding.Withdrawn)]
+    [InlineData(LoanStanding.Gone)]
+    [InlineData(LoanStanding.Back)]
+    public async Task ALoanItsKitHasEndedWithASessionStillToComeSaysSoAndCanBeClosed(LoanStanding standing)
+    {
+        var session = SessionId.New();
+        var loan = Loan(standing) with { Request = Loan(standing).Request with { Sessions = [session] } };
+        var view = View() with { Past = [loan], Sessions = [new SessionToServe(session, SampleViews.HubTime.AddDays(30), "at home, kit posted", new KitId("kit-02"), null)] };
+        var page = await Open<LoanPage>(view, parameters => parameters.Add(shown => shown.Id, _loan.Value));
+        Assert.Contains("A session still needs a kit", page.Markup, StringComparison.Ordinal);
+        await page.Find("section[aria-labelledby=loan-withdraw] input").InputAsync(new() { Value = "another kit goes" });
+
+        Assert.Equal("Close the request", page.Find("section[aria-labelledby=loan-withdraw] button").TextContent.Trim());
+        await page.Find("section[aria-labelledby=loan-withdraw] form").SubmitAsync();
+
+        Assert.Equal(new WithdrawLoan(_loan, "another kit goes"), Assert.Single(Link.AskedOfFleet).Command);
+    }
+
     [Fact]
     public async Task AReminderIsRecordedAtItsKit()
     {

@@ -83,7 +83,11 @@ public sealed record FleetLoanView(
     DateOnly? DueBack,
     string? PaperSignedBy,
     LoanId? SwappedFor,
-    IReadOnlyList<string> StepsTaken);
+    IReadOnlyList<string> StepsTaken)
+{
+    /// <summary>Why it is no longer wanted; absent while it is.</summary>
+    public string? WithdrawnBecause { get; init; }
+}
 
 /// <summary>A planned session for which a kit may be wanted. Who is tested does not stand in it.</summary>
 /// <param name="SessionId">Session.</param>

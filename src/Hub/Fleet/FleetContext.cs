@@ -45,6 +45,9 @@ internal sealed record FleetKit(
     bool AtLaboratory,
     IReadOnlyList<FleetKitLoan> Loans)
 {
+    /// <summary>First day on which a new loan may leave, as far as where it stands says: the kit's own rule. Absent when nobody knows.</summary>
+    public DateOnly? FreeFrom { get; init; }
+
     /// <summary>Whether it is back and being made ready for the next loan.</summary>
     public bool InTurnaround { get; init; }
 }
@@ -68,4 +71,8 @@ internal sealed record FleetKitLoan(
     bool Used,
     string? PaperSignedBy,
     IReadOnlyList<string> StepsTaken,
-    string? Ended);
+    string? Ended)
+{
+    /// <summary>Whether the kit is packed for it or away with it.</summary>
+    public bool InHand { get; init; }
+}

@@ -94,7 +94,7 @@ internal sealed class FleetFacts
             _time.GetUtcNow(),
             Today(state),
             await _store.PlannedSessions(cancellationToken),
-            [.. rows.Where(row => states.ContainsKey(row.KitId)).Select(row => FleetKits.Of(row, states[row.KitId]))],
+            [.. rows.Where(row => states.ContainsKey(row.KitId)).Select(row => FleetKits.Of(row, states[row.KitId], Today(state)))],
             ask,
             caresForKits);
 

@@ -9,7 +9,10 @@ namespace TeleHearing.Hub.Fleet;
 /// <summary>What the fleet needs to know of a kit, taken from its state. The only place that knows both. Pure.</summary>
 internal static class FleetKits
 {
-    public static FleetKit Of(KitEntity row, KitState state) => new(
+    /// <param name="row">The kit as it was entered.</param>
+    /// <param name="state">What its facts come to.</param>
+    /// <param name="today">The day at the clinic.</param>
+    public static FleetKit Of(KitEntity row, KitState state, DateOnly today) => new(
         state.KitId,
         row.Label,
         row.Where,
@@ -18,8 +21,9 @@ internal static class FleetKits
         KitJudgement.HoldsUntil(state),
         state.Calibration?.Laboratory,
         state.Stage == KitStage.AtCalibration,
-        [.. state.PastLoans.Concat(state.Loans).Select(Loan)])
+        [.. state.PastLoans.Concat(state.Loans).Select(loan => Loan(loan) with { InHand = loan.Ended is null && loan.LoanId == state.InHand })])
     {
+        FreeFrom = KitAvailability.FreeFrom(state, today),
         InTurnaround = state.Stage is KitStage.Received or KitStage.Quarantine or KitStage.Cleaning or KitStage.Inspection or KitStage.Restock or KitStage.FunctionCheck,
     };
 

@@ -53,7 +53,7 @@ internal static class FleetViewBuilder
             return null;
         }
 
-        var onKit = loan.KitId is { } kitId ? context.Kit(kitId)?.Loans.LastOrDefault(known => known.LoanId == loanId) : null;
+        var onKit = LoanStandings.OnKit(loan, context);
         return View(state, loan, onKit, LoanStandings.Of(loan, onKit), context);
     }
 
@@ -71,7 +71,10 @@ internal static class FleetViewBuilder
             onKit?.DueBack ?? loan.DueBack,
             onKit?.PaperSignedBy,
             loan.SwappedFor,
-            onKit?.StepsTaken ?? []);
+            onKit?.StepsTaken ?? [])
+        {
+            WithdrawnBecause = loan.WithdrawnBecause,
+        };
     }
 
     /// <summary>What is wrong with a loan now: what was right when it was asked for may not be so any more.</summary>

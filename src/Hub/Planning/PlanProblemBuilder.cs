@@ -11,9 +11,6 @@ internal static class PlanProblemBuilder
     /// <summary>Days a new certificate surely holds: the shortest three months there are, for gear that is moved (South African Code of Practice for Audiometry 7.1.1(b)).</summary>
     public const int CertificateDays = 89;
 
-    /// <summary>Days after which a kit that is overdue is counted on again (design; nobody knows).</summary>
-    public const int OverdueDays = 7;
-
     /// <summary>Weights and longest waits of the urgencies (design).</summary>
     private static readonly Dictionary<LoanUrgency, UrgencyClass> _urgencies = new()
     {
@@ -31,29 +28,30 @@ internal static class PlanProblemBuilder
     public static PlanProblem Build(FleetPlanAsk ask, FleetState state, FleetContext context, IReadOnlyDictionary<KitId, IReadOnlyList<string>> holds)
     {
         var kits = context.Kits.Where(kit => kit.InService).OrderBy(kit => kit.KitId.Value, StringComparer.Ordinal).ToList();
-        var inService = kits.Select(kit => kit.KitId).ToHashSet();
-        var standing = state.Loans.Values
-            .Where(loan => loan.WithdrawnBecause is null && loan.SwappedFor is null && KitLoan(context, loan)?.Ended is null)
-            .OrderBy(loan => loan.Request.LoanId.Value)
-            .ToList();
-        bool Stays(FleetLoan loan) => loan.KitId is not null && (!ask.MovePromised || KitLoan(context, loan) is { Left: true } || loan.From <= context.Today);
+
+        // A loan whose kit was swapped asks for no other kit; that its kit is still away, the kit's own loans say.
+        var moving = state.Loans.Values.Where(loan => LoanStandings.Serves(loan, context) && Moves(ask, loan, context)).OrderBy(loan => loan.Request.LoanId.Value).ToList();
+        var moved = moving.Select(loan => loan.Request.LoanId).ToHashSet();
         return new PlanProblem
         {
             From = ask.From,
             Until = ask.Until,
             Kits = [.. kits.Select(kit => Kit(kit, state, context.Today, holds.GetValueOrDefault(kit.KitId) ?? []))],
-            Fixed = Fixed(
-                standing.Where(loan => Stays(loan) && loan is { From: not null, BookableFrom: not null } && inService.Contains(loan.KitId!.Value))
-                    .Select(loan => (loan.Request.LoanId, loan.KitId!.Value, loan.From!.Value, loan.BookableFrom!.Value))
-                    .Concat(kits.SelectMany(kit => OnItsPage(kit, state))),
-                context.Today),
-            Requests = [.. standing.Where(loan => !Stays(loan)).Select(loan => Request(ask, state, loan))],
+            Fixed =
+            [
+                .. from kit in kits
+                   from loan in kit.Loans
+                   where loan.Ended is null && !moved.Contains(loan.LoanId) && loan.From < loan.BookableFrom
+                   orderby kit.KitId.Value, loan.From
+                   select new FixedLoan(loan.LoanId.ToString(), kit.KitId.Value, loan.From, loan.BookableFrom),
+            ],
+            Requests = [.. moving.Select(loan => Request(ask, state, loan))],
             Calibration = Terms(ask, state),
         };
     }
 
-    private static FleetKitLoan? KitLoan(FleetContext context, FleetLoan loan) =>
-        loan.KitId is { } kitId ? context.Kit(kitId)?.Loans.FirstOrDefault(one => one.LoanId == loan.Request.LoanId) : null;
+    private static bool Moves(FleetPlanAsk ask, FleetLoan loan, FleetContext context) => loan.KitId is null
+        || (ask.MovePromised && LoanStandings.OnKit(loan, context) is { Left: false, InHand: false } promised && promised.From > context.Today);
 
     private static PlanKit Kit(FleetKit kit, FleetState state, DateOnly today, IReadOnlyList<string> holds)
     {
@@ -61,45 +59,19 @@ internal static class PlanProblemBuilder
         var away = errands.Select(errand => new KitAway(errand.LeavesOn, Later(errand.BackOn, today).AddDays(1), AwayReason.Calibration, $"booked with {errand.Laboratory}")).ToList();
         if (kit.AtLaboratory && !errands.Exists(errand => errand.LeavesOn <= today))
         {
-            away.Add(new KitAway(today, null, AwayReason.Calibration, "at the laboratory"));
+            away.Add(new KitAway(today, kit.FreeFrom, AwayReason.Calibration, "at the laboratory"));
         }
 
         if (kit.InTurnaround)
         {
-            // Nobody knows how far they will get today: the whole turnaround is counted, so that a plan promises nothing too early.
-            away.Add(new KitAway(today, LoanBooking.Clinic(state).AddWorkingDays(today, Math.Max(1, state.Terms.Spans.TurnaroundDays)), AwayReason.Hold, "it is being made ready after its return"));
+            // Nobody knows how far they will get on the first day: the whole turnaround is counted, so that a plan promises nothing too early.
+            var begins = Later(today, (kit.FreeFrom ?? today).AddDays(-1));
+            var ready = WorkingDays.Later(LoanBooking.Clinic(state), begins, Math.Max(1, state.Terms.Spans.TurnaroundDays));
+            away.Add(new KitAway(today, Later(ready, today.AddDays(1)), AwayReason.Hold, "it is being made ready after its return"));
         }
 
         away.AddRange(holds.Select(hold => new KitAway(today, null, AwayReason.Hold, hold)));
-        return new PlanKit(kit.KitId.Value, kit.Transducers.Select(kind => kind.ToString()).ToHashSet(StringComparer.Ordinal), DateOnly.MinValue, kit.CalibratedUntil) { Away = away };
-    }
-
-    /// <summary>Loans for which a kit was promised on its own page: the fleet's facts do not know them, and the kit is away all the same.</summary>
-    private static IEnumerable<(LoanId Id, KitId Kit, DateOnly From, DateOnly Bookable)> OnItsPage(FleetKit kit, FleetState state) =>
-        kit.Loans.Where(loan => loan.Ended is null && !state.Loans.ContainsKey(loan.LoanId) && loan.From < loan.BookableFrom)
-            .Select(loan => (loan.LoanId, kit.KitId, loan.From, loan.BookableFrom));
-
-    private static List<FixedLoan> Fixed(IEnumerable<(LoanId Id, KitId Kit, DateOnly From, DateOnly Bookable)> loans, DateOnly today)
-    {
-        var fixedLoans = new List<FixedLoan>();
-        foreach (var ofKit in loans.GroupBy(loan => loan.Kit))
-        {
-            var inOrder = ofKit.OrderBy(loan => loan.From).ToList();
-            for (var place = 0; place < inOrder.Count; place++)
-            {
-                var (id, _, from, bookable) = inOrder[place];
-                if (bookable <= today)
-                {
-                    // Overdue. Its next loan is kept in the plan all the same: whether that one must be swapped is not for the plan to say.
-                    bookable = today.AddDays(OverdueDays);
-                    bookable = place + 1 < inOrder.Count && inOrder[place + 1].From < bookable ? Later(inOrder[place + 1].From, from.AddDays(1)) : bookable;
-                }
-
-                fixedLoans.Add(new FixedLoan(id.ToString(), ofKit.Key.Value, from, bookable));
-            }
-        }
-
-        return fixedLoans;
+        return new PlanKit(kit.KitId.Value, kit.Transducers.Select(kind => kind.ToString()).ToHashSet(StringComparer.Ordinal), kit.FreeFrom ?? DateOnly.MaxValue, kit.CalibratedUntil) { Away = away };
     }
 
     private static PlanRequest Request(FleetPlanAsk ask, FleetState state, FleetLoan loan)
@@ -110,7 +82,13 @@ internal static class PlanProblemBuilder
         {
             for (var later = 0; later <= ask.LaterDays; later++)
             {
-                var shift = later == 0 ? 0 : calendars.Site.AddWorkingDays(request.SessionDays[0], later).DayNumber - request.SessionDays[0].DayNumber;
+                var shift = WorkingDays.Later(calendars.Site, request.SessionDays[0], later).DayNumber - request.SessionDays[0].DayNumber;
+                if (later > 0 && shift == 0)
+                {
+                    // The calendar has no working day any more: bookings say so in words.
+                    break;
+                }
+
                 if (LoanBooking.Dates(state, request with { SessionDays = [.. request.SessionDays.Select(day => day.AddDays(shift))] }).Booking is { } booking)
                 {
                     windows.Add(new LoanWindow(booking.Session, booking.ShipBy, booking.BookableFrom));

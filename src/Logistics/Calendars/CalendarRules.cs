@@ -15,8 +15,20 @@ public sealed record CalendarRules(string Name, IReadOnlyList<DayOfWeek> Weekend
     /// <summary>Saturday and Sunday off and no holidays.</summary>
     public static CalendarRules MondayToFriday(string name) => new(name, [DayOfWeek.Saturday, DayOfWeek.Sunday], []);
 
-    /// <summary>All that keeps these rules from being used, at once; empty when nothing does.</summary>
+    /// <summary>All that is wrong with these rules, at once; empty when nothing is.</summary>
     public IReadOnlyList<LogisticsFault> Faults()
+    {
+        var faults = Unusable();
+        if (faults.Count == 0 && LongestGap() is { Days: >= WorkCalendar.LongestGapDays } gap)
+        {
+            return [new(nameof(Holidays), $"From {gap.From:yyyy-MM-dd} to {gap.From.AddDays(gap.Days - 1):yyyy-MM-dd} there is no working day at all. Leave at least one within {WorkCalendar.LongestGapDays} days: nothing could be sent in between.")];
+        }
+
+        return faults;
+    }
+
+    /// <summary>What keeps a calendar from being made of them. A long gap does not: rules with one may have been stored, and counting across it says so.</summary>
+    internal IReadOnlyList<LogisticsFault> Unusable()
     {
         var faults = new List<LogisticsFault>();
         if (string.IsNullOrWhiteSpace(Name) || Name.Length > LongestName)
@@ -35,6 +47,32 @@ public sealed record CalendarRules(string Name, IReadOnlyList<DayOfWeek> Weekend
 
         CheckHolidays(faults);
         return faults;
+    }
+
+    /// <summary>The longest run of days without a working one that a holiday lies in.</summary>
+    private (DateOnly From, int Days) LongestGap()
+    {
+        var (weekend, holidays) = (WeekendDays.ToHashSet(), Holidays.Select(holiday => holiday.Day).ToHashSet());
+        bool Free(DateOnly day) => weekend.Contains(day.DayOfWeek) || holidays.Contains(day);
+        var (longest, until) = ((From: default(DateOnly), Days: 0), DateOnly.MinValue);
+        foreach (var holiday in holidays.Order().Where(holiday => holiday > until))
+        {
+            var from = holiday;
+            while (Free(from.AddDays(-1)))
+            {
+                from = from.AddDays(-1);
+            }
+
+            for (until = holiday; Free(until.AddDays(1));)
+            {
+                until = until.AddDays(1);
+            }
+
+            var days = until.DayNumber - from.DayNumber + 1;
+            longest = days > longest.Days ? (from, days) : longest;
+        }
+
+        return longest;
     }
 
     private void CheckHolidays(List<LogisticsFault> faults)

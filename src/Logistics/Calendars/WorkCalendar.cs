@@ -23,7 +23,7 @@ public sealed class WorkCalendar
     public static WorkCalendar From(CalendarRules rules)
     {
         ArgumentNullException.ThrowIfNull(rules);
-        var faults = rules.Faults();
+        var faults = rules.Unusable();
         if (faults.Count > 0)
         {
             throw new ArgumentException(string.Join(" ", faults), nameof(rules));

@@ -84,11 +84,6 @@ public static class PlanReasons
     private static (Obstacle Obstacle, string Sentence) Stands(PlanProblem problem, FleetPlan plan, PlanKit kit, LoanWindow window)
     {
         bool Meets(DateOnly from, DateOnly? until) => from < window.Bookable && (until is null || window.Ship < until);
-        if (kit.AvailableFrom > window.Ship)
-        {
-            return (Obstacle.Hold, $"not on the shelf before {Day(kit.AvailableFrom)}.");
-        }
-
         if (kit.Away.FirstOrDefault(away => away.Reason == AwayReason.Hold && Meets(away.From, away.Until)) is { } hold)
         {
             return (Obstacle.Hold, hold.Until is { } until ? $"held until {Day(until)}: {hold.Why}" : $"held: {hold.Why}");
@@ -102,6 +97,11 @@ public static class PlanReasons
         if (kit.Away.FirstOrDefault(away => away.Reason == AwayReason.Calibration && Meets(away.From, away.Until)) is { } booked)
         {
             return (Obstacle.Calibration, booked.Until is { } until ? $"at calibration until {Day(until)}." : "at calibration, with no day of return.");
+        }
+
+        if (kit.AvailableFrom > window.Ship)
+        {
+            return (Obstacle.Hold, $"not on the shelf before {Day(kit.AvailableFrom)}.");
         }
 
         if (plan.Loans.FirstOrDefault(loan => loan.KitId == kit.Id && Meets(loan.Window.Ship, loan.Window.Bookable)) is { } other)

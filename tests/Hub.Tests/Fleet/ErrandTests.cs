@@ -51,5 +51,25 @@ public sealed class ErrandTests
         Assert.NotNull(Assert.Single(_fleet.View.Errands).FinishedAt);
     }
 
+    [Fact]
+    public void ACalendarWithoutAWorkingDayForAYearThatWasStoredBeforeTakesNoPageDown()
+    {
+        _fleet.Hardware.Now = new DateTimeOffset(2026, 5, 4, 9, 0, 0, TimeSpan.Zero);
+        var asked = PureFleet.Request(new DateOnly(2026, 5, 11));
+        var loan = _fleet.Placed(new DateOnly(2026, 5, 13));
+        var shut = new FleetCalendar(FleetCalendar.Clinic, [], [.. Enumerable.Range(-10, 800).Select(days => new CalendarHoliday(new DateOnly(2026, 5, 4).AddDays(days), "shut"))]);
+        _fleet.Record(new LoanRequested(asked, Support.KitSamples.Coordinator));
+        _fleet.Record(new CalendarWasSet(shut, Support.KitSamples.Coordinator));
+
+        var view = _fleet.View;
+
+        Assert.Contains(shut.Region, view.Calendars.Select(calendar => calendar.Region));
+        Assert.Contains("no working day", Assert.Single(Assert.Single(view.ErrandsDue).Lines).Reason, StringComparison.Ordinal);
+        Assert.All(view.Loans, shown => Assert.Contains("no working day", shown.Doubt, StringComparison.Ordinal));
+        Assert.Contains("no working day", _fleet.Ask(new ProlongLoan(loan, new DateOnly(2026, 6, 30), "one more session"))!.Sentence, StringComparison.Ordinal);
+        var plan = new FleetPlanAsk(Guid.NewGuid(), _fleet.Hardware.Today, _fleet.Hardware.Today.AddDays(70), 10, 5, MovePromised: false, OneMoreKit: false);
+        Assert.Empty(Assert.Single(Hub.Planning.PlanProblemBuilder.Build(plan, _fleet.State, _fleet.Context, new Dictionary<KitId, IReadOnlyList<string>>()).Requests).Windows);
+    }
+
     private static FleetKit Kit(string id, DateOnly until, string laboratory) => new(new KitId(id), "loan kit", "shelf", true, [], until, laboratory, false, []);
 }

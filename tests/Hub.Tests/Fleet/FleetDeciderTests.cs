@@ -74,6 +74,50 @@ public sealed class FleetDeciderTests
         Assert.Null(_fleet.Ask(PureFleet.Request() with { Sessions = [session.SessionId] }));
     }
 
+    [Theory]
+    [InlineData("called-off", LoanStanding.Withdrawn)]
+    [InlineData("lost", LoanStanding.Gone)]
+    [InlineData("stolen", LoanStanding.Gone)]
+    [InlineData("received", LoanStanding.Back)]
+    public void ASessionWhoseLoanItsKitHasEndedMayBeServedByAnother(string ended, LoanStanding standing)
+    {
+        _fleet.Hardware.Now = new DateTimeOffset(2026, 3, 11, 9, 0, 0, TimeSpan.Zero);
+        var (near, far) = (_fleet.Session(new DateTimeOffset(2026, 3, 18, 14, 0, 0, TimeSpan.Zero)), _fleet.Session(new DateTimeOffset(2026, 4, 1, 14, 0, 0, TimeSpan.Zero)));
+        var first = PureFleet.Request() with { Sessions = [near.SessionId, far.SessionId] };
+        Assert.Null(_fleet.Ask(first));
+        Assert.Null(_fleet.Ask(new PlaceLoan(first.LoanId, PureFleet.Kit)));
+        foreach (var command in Ended(first.LoanId, ended))
+        {
+            Assert.Null(_fleet.AskKit(command));
+        }
+
+        var version = _fleet.Hardware.State.Version;
+        Assert.Equal(standing, Assert.Single(_fleet.View.Past).Standing);
+        Assert.All(_fleet.View.Sessions, session => Assert.Null(session.LoanId));
+
+        var second = PureFleet.Request() with { Sessions = [far.SessionId] };
+        Assert.Null(_fleet.Ask(second));
+
+        Assert.Equal(second.LoanId, _fleet.View.Sessions.Single(session => session.SessionId == far.SessionId).LoanId);
+
+        // Withdrawing what is over says so in the fleet's own facts and asks nothing of the kit.
+        Assert.Null(_fleet.Ask(new WithdrawLoan(first.LoanId, "another kit goes")));
+        Assert.Equal((version, "another kit goes"), (_fleet.Hardware.State.Version, Assert.Single(_fleet.View.Past).WithdrawnBecause));
+        Assert.Equal(standing, Assert.Single(_fleet.View.Past).Standing);
+        Assert.Equal(RefusalCodes.LoanStanding, _fleet.Ask(PureFleet.Request() with { Sessions = [far.SessionId] })!.Code);
+    }
+
+    private static IReadOnlyList<KitCommand> Ended(LoanId loan, string how)
+    {
+        KitCommand[] sent = [new SignLoanPaper(loan, "R. Hale"), new PackKit(loan, [], null, null), new SendKit(loan, "T-1", new DateOnly(2026, 3, 11), EntryMeans.Typed)];
+        return how switch
+        {
+            "called-off" => [new CallOffLoan(loan, "the ferry does not go")],
+            "received" => [.. sent, new ReceiveKit("T-2", [], null, EntryMeans.Typed)],
+            _ => [.. sent, new ReportKitGone(how == "stolen", "Not found in the van.", MayHoldData: false)],
+        };
+    }
+
     [Fact]
     public void OverlappingLoansOfOneKitAreRefusedAndSaidBeforehand()
     {

@@ -150,6 +150,7 @@ public sealed class FleetHubTests : IAsyncLifetime
         { new SetTerms(FleetTerms.Initial with { Ladder = [] }), "The ladder of reminders" },
         { new SetCalendar("north", [.. Enum.GetValues<DayOfWeek>()], []), "All seven days are free" },
         { new SetCalendar("north", [], [new CalendarHoliday(_today, "a"), new CalendarHoliday(_today, "b")]), "is there twice" },
+        { new SetCalendar("north", [], [.. Enumerable.Range(0, 400).Select(days => new CalendarHoliday(_today.AddDays(days), "shut"))]), "there is no working day at all" },
         { new NoteIncident(1, null, null, null, null, null, null), "nothing to note" },
         { new PlanErrand(Guid.CreateVersion7(), " ", [], _today, _today), "The laboratory is missing" },
         { new WithdrawLoan(LoanId.New(), " "), "The reason is missing" },

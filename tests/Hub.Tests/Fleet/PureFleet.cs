@@ -28,7 +28,7 @@ internal sealed class PureFleet
 
     public bool CaresForKits { get; set; } = true;
 
-    public FleetKit KitNow => FleetKits.Of(new KitEntity { KitId = Kit.Value, Label = "loan kit", Where = "shelf" }, Hardware.State);
+    public FleetKit KitNow => FleetKits.Of(new KitEntity { KitId = Kit.Value, Label = "loan kit", Where = "shelf" }, Hardware.State, Hardware.Today);
 
     public FleetContext Context => new(
         Hardware.Now,
@@ -70,6 +70,9 @@ internal sealed class PureFleet
         Hardware.Happen(decision.Facts);
         return decision.Refusal;
     }
+
+    /// <summary>Records something of the fleet as if it had been decided.</summary>
+    public void Record(FleetFact fact) => Happen([fact]);
 
     public LoanId Placed(params DateOnly[] days)
     {

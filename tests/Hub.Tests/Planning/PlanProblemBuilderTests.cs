@@ -32,8 +32,10 @@ public sealed class PlanProblemBuilderTests
     {
         var loan = Loan(new DateOnly(2026, 3, 18)) with { KitId = _kit, From = new(2026, 3, 11), BookableFrom = new(2026, 3, 27) };
 
-        var stays = Build(Ask(), [loan]);
-        var moves = Build(Ask() with { MovePromised = true }, [loan]);
+        var promised = new FleetKitLoan(loan.Request.LoanId, new(2026, 3, 11), new(2026, 3, 25), new(2026, 3, 27), false, false, null, [], null);
+
+        var stays = Build(Ask(), [loan], [promised]);
+        var moves = Build(Ask() with { MovePromised = true }, [loan], [promised]);
 
         Assert.Equal(new FixedLoan(loan.Request.LoanId.ToString(), "kit-01", new(2026, 3, 11), new(2026, 3, 27)), Assert.Single(stays.Fixed));
         Assert.Empty(stays.Requests);
@@ -52,7 +54,7 @@ public sealed class PlanProblemBuilderTests
 
         Assert.Equal(
             [
-                new FixedLoan(overdue.LoanId.ToString(), "kit-01", new(2026, 2, 2), _today.AddDays(PlanProblemBuilder.OverdueDays)),
+                new FixedLoan(overdue.LoanId.ToString(), "kit-01", new(2026, 2, 2), new(2026, 2, 24)),
                 new FixedLoan(onItsPage.LoanId.ToString(), "kit-01", new(2026, 3, 11), new(2026, 3, 27)),
             ],
             problem.Fixed);
@@ -92,7 +94,7 @@ public sealed class PlanProblemBuilderTests
     }
 
     private static FleetKit Kit(IReadOnlyList<FleetKitLoan> loans) =>
-        new(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, loans);
+        new(_kit, "loan kit", "shelf", true, [TransducerKind.BoneVibrator], new DateOnly(2026, 5, 1), "laboratory", false, loans) { FreeFrom = _today };
 
     private static FleetPlanAsk Ask(int laterDays = 0) => new(Guid.NewGuid(), _today, _today.AddDays(70), 10, laterDays, MovePromised: false, OneMoreKit: false);
 

@@ -111,11 +111,29 @@ public sealed class WorkCalendarTests
         Assert.Throws<ArgumentOutOfRangeException>(() => Plain.OnOrAfter(default));
     }
 
+    [Theory]
+    // Weekends count: 369 days in a row without a working one are the most that can be counted across, from any of them.
+    [InlineData(369, true)]
+    [InlineData(370, false)]
+    public void TheLongestGapThatCanBeCountedAcrossIsTheLongestThatIsTaken(int days, bool taken)
+    {
+        // From Monday 2026-01-05, Saturdays and Sundays given by the weekend alone. 369 and 370 days later it is Thursday and Friday; the Saturday and Sunday before are part of the gap.
+        var first = On("2026-01-03");
+        var rules = new CalendarRules("shut", [DayOfWeek.Saturday, DayOfWeek.Sunday], [.. Enumerable.Range(0, days).Select(first.AddDays).Where(day => day.DayOfWeek is not (DayOfWeek.Saturday or DayOfWeek.Sunday)).Select(day => new Holiday(day, "shut"))]);
+
+        Assert.Equal(taken, rules.Faults().Count == 0);
+        var calendar = WorkCalendar.From(rules);
+        Assert.Equal(taken, Record.Exception(() => calendar.NextWorkingDay(first.AddDays(-1))) is null);
+    }
+
     [Fact]
     public void AYearOfHolidaysIsAMistakeAndIsSaidToBeOne()
     {
-        var shut = WorkCalendar.From(new CalendarRules("shut", [], [.. Enumerable.Range(0, 500).Select(i => new Holiday(On("2026-01-01").AddDays(i), "shut"))]));
+        var rules = new CalendarRules("shut", [], [.. Enumerable.Range(0, 500).Select(i => new Holiday(On("2026-01-01").AddDays(i), "shut"))]);
+        Assert.Contains("From 2026-01-01 to 2027-05-15 there is no working day", Assert.Single(rules.Faults()).Sentence, StringComparison.Ordinal);
+        var shut = WorkCalendar.From(rules);
 
+        // Rules that were stored before this was refused still make a calendar, which says so when it is counted on.
         Assert.Contains("no working day", Assert.Throws<InvalidOperationException>(() => shut.NextWorkingDay(On("2026-01-01"))).Message, StringComparison.Ordinal);
     }
 }

@@ -23,12 +23,25 @@ internal static class ErrandPlanner
             .OrderBy(kit => kit.CalibratedUntil)
             .ThenBy(kit => kit.KitId.Value, StringComparer.Ordinal))
         {
-            var line = Propose(state.Terms, kit, context.Today, clinic, taken);
+            var line = Line(state.Terms, kit, context.Today, clinic, taken);
             taken.Add((line.LeavesOn, line.BackOn));
             lines.Add((kit.Laboratory!, line));
         }
 
         return [.. lines.GroupBy(line => line.Laboratory).Select(group => new ErrandDue(group.Key, [.. group.Select(line => line.Line)]))];
+    }
+
+    private static ErrandDueLine Line(FleetTerms terms, FleetKit kit, DateOnly today, WorkCalendar clinic, List<(DateOnly From, DateOnly To)> taken)
+    {
+        try
+        {
+            return Propose(terms, kit, today, clinic, taken);
+        }
+        catch (Exception fault) when (fault is InvalidOperationException or ArgumentOutOfRangeException)
+        {
+            // A calendar without a working day for a year, or a date far outside: the page is shown all the same, since the calendar is put right on it.
+            return new ErrandDueLine(kit.KitId, kit.CalibratedUntil!.Value, today, today.AddDays(terms.LaboratoryDays), $"These are no working days: {fault.Message}");
+        }
     }
 
     private static ErrandDueLine Propose(FleetTerms terms, FleetKit kit, DateOnly today, WorkCalendar clinic, List<(DateOnly From, DateOnly To)> taken)

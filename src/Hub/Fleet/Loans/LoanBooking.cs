@@ -32,7 +32,7 @@ internal static class LoanBooking
                 return Refused(RefusalCodes.SessionUnknown, "A session of this loan is over, under way, or not planned any more.", "Look at the planned sessions as they are now, and choose again.");
             }
 
-            if (state.Loans.Values.FirstOrDefault(loan => loan.Request.LoanId != tidy.LoanId && loan.WithdrawnBecause is null && loan.SwappedFor is null && loan.Request.Sessions.Contains(id)) is { } other)
+            if (state.Loans.Values.FirstOrDefault(loan => loan.Request.LoanId != tidy.LoanId && loan.Request.Sessions.Contains(id) && LoanStandings.Serves(loan, context)) is { } other)
             {
                 return Refused(RefusalCodes.LoanStanding, $"A kit was asked for this session already, by {other.AskedBy} on {Day(DateOnly.FromDateTime(other.AskedAt.UtcDateTime))}.", "Use that loan, or withdraw it first.");
             }
@@ -139,10 +139,17 @@ internal static class LoanBooking
     private static Refusal TooLate(FleetState state, RequestLoan request, KitBooking booking, DateOnly today)
     {
         var (pair, _) = Calendars(state, request.Region);
-        var earliest = BookingPlanner.Earliest(today, Days(state.Terms, request.Spans), pair!);
-        return new Refusal(
-            RefusalCodes.LoanDates,
-            $"The kit would have to leave on {Day(booking.ShipBy)}, which is in the past.",
-            $"A kit that leaves on {Day(earliest.ShipBy)} serves a session on {Day(earliest.Session)} or later. Move the session, take the kit there by hand (0 days on the way), or use another one.");
+        const string otherwise = "Move the session, take the kit there by hand (0 days on the way), or use another one.";
+        var sentence = $"The kit would have to leave on {Day(booking.ShipBy)}, which is in the past.";
+        try
+        {
+            var earliest = BookingPlanner.Earliest(today, Days(state.Terms, request.Spans), pair!);
+            return new Refusal(RefusalCodes.LoanDates, sentence, $"A kit that leaves on {Day(earliest.ShipBy)} serves a session on {Day(earliest.Session)} or later. {otherwise}");
+        }
+        catch (InvalidOperationException)
+        {
+            // The calendar has no working day for a year from today, so there is no earliest day to name.
+            return new Refusal(RefusalCodes.LoanDates, sentence, otherwise);
+        }
     }
 }

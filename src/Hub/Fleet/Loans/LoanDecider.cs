@@ -28,7 +28,9 @@ internal static class LoanDecider
         }
 
         var happened = FleetDecision.Of(new LoanWithdrawn(withdraw.LoanId, withdraw.Reason.Trim(), by));
-        return loan.KitId is not { } kitId
+
+        // What the kit has ended, or knows nothing of, cannot be called off there: nothing of the kit changes.
+        return loan.KitId is not { } kitId || LoanStandings.OnKit(loan, context) is not { Ended: null }
             ? happened
             : !context.CaresForKits
             ? FleetDecision.Refuse(RefusalCodes.RoleNotAllowed, $"{kitId} is promised to this loan already.", "Ask the kit coordinator to call it off.")
@@ -64,7 +66,7 @@ internal static class LoanDecider
             return FleetDecision.Refuse(RefusalCodes.LoanStanding, "This loan was swapped already.", "Look at the loan that took its place.");
         }
 
-        if (context.Kit(old)?.Loans.FirstOrDefault(known => known.LoanId == swap.LoanId) is not { Left: true, Ended: null })
+        if (LoanStandings.OnKit(loan, context) is not { Left: true, Ended: null })
         {
             return FleetDecision.Refuse(RefusalCodes.LoanStanding, $"{old} is not at the site on this loan.", "Before it leaves, withdraw the loan and choose another kit.");
         }
@@ -124,8 +126,18 @@ internal static class LoanDecider
         }
 
         var clinic = LoanBooking.Clinic(state);
-        var back = clinic.OnOrAfter(prolong.DueBack);
-        var bookable = clinic.AddWorkingDays(back, LoanBooking.Days(state.Terms, loan.Request.Spans).TurnaroundDays + 1);
+        DateOnly back;
+        DateOnly bookable;
+        try
+        {
+            back = clinic.OnOrAfter(prolong.DueBack);
+            bookable = clinic.AddWorkingDays(back, LoanBooking.Days(state.Terms, loan.Request.Spans).TurnaroundDays + 1);
+        }
+        catch (InvalidOperationException fault)
+        {
+            return FleetDecision.Refuse(RefusalCodes.LoanDates, fault.Message, "Put the clinic's calendar right in the fleet's settings.");
+        }
+
         return FleetDecision.Of(new LoanProlonged(prolong.LoanId, back, bookable, prolong.Reason.Trim(), by))
             .With(kitId, context.AskKit(kitId, new ExtendLoan(prolong.LoanId, back, bookable, prolong.Reason.Trim())));
     }

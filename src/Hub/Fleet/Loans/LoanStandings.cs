@@ -17,6 +17,17 @@ internal static class LoanStandings
         _ => LoanStanding.Promised,
     };
 
+    /// <summary>Where a loan stands by what its kit says now.</summary>
+    public static LoanStanding Of(FleetLoan loan, FleetContext context) => Of(loan, OnKit(loan, context));
+
+    /// <summary>A loan as its kit's facts tell it; absent while no kit is chosen, and when the kit knows nothing of it.</summary>
+    public static FleetKitLoan? OnKit(FleetLoan loan, FleetContext context) =>
+        loan.KitId is { } kitId ? context.Kit(kitId)?.Loans.LastOrDefault(known => known.LoanId == loan.Request.LoanId) : null;
+
+    /// <summary>Whether no other loan may be asked for its sessions: it goes on, and no other loan took its place.</summary>
+    public static bool Serves(FleetLoan loan, FleetContext context) =>
+        loan is { WithdrawnBecause: null, SwappedFor: null } && IsOpen(Of(loan, context));
+
     /// <summary>Whether it still asks for something.</summary>
     public static bool IsOpen(LoanStanding standing) => standing is LoanStanding.Requested or LoanStanding.Promised or LoanStanding.OnLoan;
 }

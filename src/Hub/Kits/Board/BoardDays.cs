@@ -1,5 +1,4 @@
 using System.Globalization;
-using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Hub.Kits.Board;
 
@@ -21,31 +20,9 @@ internal static class BoardDays
     /// <summary>Days after a parcel went missing at which it is given up (overdue ladder, common practice).</summary>
     public const int GivenUpAfter = 30;
 
-    /// <summary>The last day before a day on which the clinic works.</summary>
-    public static DateOnly WorkdayBefore(WorkCalendar calendar, DateOnly day) => Counted(day, calendar.PreviousWorkingDay);
-
-    /// <summary>The day itself when the clinic works on it, else the first after it.</summary>
-    public static DateOnly WorkdayFrom(WorkCalendar calendar, DateOnly day) => Counted(day, calendar.OnOrAfter);
-
-    /// <summary>A number of the clinic's working days later.</summary>
-    public static DateOnly WorkdaysLater(WorkCalendar calendar, DateOnly day, int count) => Counted(day, from => calendar.AddWorkingDays(from, count));
-
     /// <summary>A day in words.</summary>
     public static string Words(DateOnly day) => day.ToString("d MMMM", CultureInfo.InvariantCulture);
 
     /// <summary>A number of days in words.</summary>
     public static string Count(int days) => days == 1 ? "1 day" : string.Create(CultureInfo.InvariantCulture, $"{days} days");
-
-    // A calendar whose holidays leave no working day for a year: bookings say so in words, and a board is shown all the same.
-    private static DateOnly Counted(DateOnly day, Func<DateOnly, DateOnly> count)
-    {
-        try
-        {
-            return count(day);
-        }
-        catch (Exception fault) when (fault is InvalidOperationException or ArgumentOutOfRangeException)
-        {
-            return day;
-        }
-    }
 }

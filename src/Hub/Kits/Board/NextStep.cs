@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Hub.Kits.Board;
@@ -21,10 +22,10 @@ internal static class NextStep
             KitStage.Available => Shelf(kit),
             KitStage.Reserved or KitStage.Packed or KitStage.AwaitingPickup => Leaving(kit, today, calendar),
             KitStage.InTransitOut => Arriving(kit, since, today, calendar),
-            KitStage.Delivered => new KitTask(KitTaskKind.Chase, "The site opens and counts it", $"It was delivered on {BoardDays.Words(since)}.") { By = BoardDays.WorkdayFrom(calendar, since.AddDays(BoardDays.SiteActs)), Move = "check-in-kit" },
+            KitStage.Delivered => new KitTask(KitTaskKind.Chase, "The site opens and counts it", $"It was delivered on {BoardDays.Words(since)}.") { By = WorkingDays.From(calendar, since.AddDays(BoardDays.SiteActs)), Move = "check-in-kit" },
             KitStage.CheckedInAtSite or KitStage.InUse => AtSite(kit),
-            KitStage.AwaitingReturn => new KitTask(KitTaskKind.Chase, "The site hands it to the carrier", $"It is packed at the site since {BoardDays.Words(since)}.") { By = Soonest(kit, BoardDays.WorkdayFrom(calendar, since.AddDays(BoardDays.SiteActs))), Move = "send-kit" },
-            KitStage.InTransitBack => new KitTask(KitTaskKind.Receive, "Receive it", $"It is on its way back since {BoardDays.Words(since)}.") { By = kit.Loan?.DueBack ?? BoardDays.WorkdaysLater(calendar, since, BoardDays.Transit), Move = "receive-kit" },
+            KitStage.AwaitingReturn => new KitTask(KitTaskKind.Chase, "The site hands it to the carrier", $"It is packed at the site since {BoardDays.Words(since)}.") { By = Soonest(kit, WorkingDays.From(calendar, since.AddDays(BoardDays.SiteActs))), Move = "send-kit" },
+            KitStage.InTransitBack => new KitTask(KitTaskKind.Receive, "Receive it", $"It is on its way back since {BoardDays.Words(since)}.") { By = kit.Loan?.DueBack ?? WorkingDays.Later(calendar, since, BoardDays.Transit), Move = "receive-kit" },
             KitStage.MissingParcel => new KitTask(KitTaskKind.Chase, "Search for the parcel", $"The carrier cannot say where it is since {BoardDays.Words(since)}. After {BoardDays.Count(BoardDays.GivenUpAfter)} it is given up.") { By = today, Move = "report-kit-found" },
             KitStage.Lost => new KitTask(KitTaskKind.Wait, "Nothing", "It is given up as lost."),
             KitStage.Stolen => new KitTask(KitTaskKind.Wait, "Nothing", "It was stolen."),
@@ -46,7 +47,7 @@ internal static class NextStep
 
         var (what, move, by) = kit.Stage switch
         {
-            KitStage.Reserved => ("Pack it", "pack-kit", BoardDays.WorkdayBefore(calendar, loan.From)),
+            KitStage.Reserved => ("Pack it", "pack-kit", WorkingDays.Before(calendar, loan.From)),
             KitStage.Packed => ("Close and label the parcel", "stage-kit", loan.From),
             _ => ("Hand it to the carrier", "send-kit", loan.From),
         };
@@ -56,7 +57,7 @@ internal static class NextStep
 
     private static KitTask Arriving(KitStanding kit, DateOnly since, DateOnly today, WorkCalendar calendar)
     {
-        var expected = BoardDays.WorkdaysLater(calendar, since, BoardDays.Transit);
+        var expected = WorkingDays.Later(calendar, since, BoardDays.Transit);
         var place = kit.Loan is { } loan ? $" to {loan.Place}" : string.Empty;
         return kit.Carrier is { Status: CarrierStatus.DeliveryFailed }
             ? new KitTask(KitTaskKind.Chase, "Settle the delivery", $"The carrier could not deliver it{place}.") { By = today, Move = "record-carrier" }
@@ -97,11 +98,11 @@ internal static class NextStep
     // The turnaround is over when the habit says so, and in any case in time for the next loan.
     private static DateOnly Ready(KitStanding kit, DateOnly since, WorkCalendar calendar)
     {
-        var usual = BoardDays.WorkdaysLater(calendar, since, BoardDays.Turnaround);
+        var usual = WorkingDays.Later(calendar, since, BoardDays.Turnaround);
         return NextLeaves(kit, calendar) is { } leaves && leaves < usual ? leaves : usual;
     }
 
-    private static DateOnly? NextLeaves(KitStanding kit, WorkCalendar calendar) => kit.Promised.FirstOrDefault() is { } loan ? BoardDays.WorkdayBefore(calendar, loan.From) : null;
+    private static DateOnly? NextLeaves(KitStanding kit, WorkCalendar calendar) => kit.Promised.FirstOrDefault() is { } loan ? WorkingDays.Before(calendar, loan.From) : null;
 
     private static DateOnly Soonest(KitStanding kit, DateOnly day) => kit.Loan is { } loan && loan.DueBack < day ? loan.DueBack : day;
 }

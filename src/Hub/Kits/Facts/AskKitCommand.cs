@@ -146,7 +146,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
 
         // Nothing is added to a log that was changed from outside. The kit's own facts are recorded all the same: a lost kit loses its right whatever became of that log.
         return fleet.Integrity.Valid
-            ? new FleetFactAppend(fleet, FleetFollowUps.Of(FleetKits.Of(loaded.Row, loaded.State), facts, fleet.State, _fleet.Today(fleet.State), by))
+            ? new FleetFactAppend(fleet, FleetFollowUps.Of(FleetKits.Of(loaded.Row, loaded.State, _fleet.Today(fleet.State)), facts, fleet.State, _fleet.Today(fleet.State), by))
             : null;
     }
 
