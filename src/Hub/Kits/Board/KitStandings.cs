@@ -29,7 +29,7 @@ internal static class KitStandings
             Laboratory = state.Laboratory is { } laboratory ? (laboratory.Laboratory, laboratory.ExpectedBack) : null,
             CheckPassed = state.Checked,
             Carrier = inHand?.Carrier.LastOrDefault(entry => entry.Leg == inHand.Leg) is { } said ? (said.Status, said.Reason) : null,
-            LadderTaken = inHand is null ? [] : [.. inHand.Reminders.Select(taken => taken.Step)],
+            LadderTaken = inHand is null ? [] : [.. inHand.RemindersSinceExtended().Select(taken => taken.Step)],
         };
     }
 
