@@ -28,7 +28,7 @@ internal sealed class KitUse
         if (over)
         {
             var context = await _facts.Context(session.Plan.KitId, cancellationToken);
-            return (Appends(kit, UseDecider.SetDown(kit.State, session.State.SessionId, by, context.Sessions)), null);
+            return (Appends(kit, UseDecider.SetDown(kit.State, session.State.SessionId, by, context)), null);
         }
 
         // What is appended expects the version read here: a hold placed from now on makes the append lose its race, and the decision is made anew.

@@ -47,7 +47,12 @@ internal sealed class PureKit
 
     public DateOnly Today => DateOnly.FromDateTime(Now.UtcDateTime);
 
-    public KitContext Context => new(Now, Today, [State, .. Others], Sessions);
+    public KitContext Context => new(Now, Today, [State, .. Others], Sessions) { CaresForKits = CaresForKits, Zone = Zone };
+
+    /// <summary>Whether who asks answers for the kits.</summary>
+    public bool CaresForKits { get; set; } = true;
+
+    public TimeZoneInfo Zone { get; set; } = TimeZoneInfo.Utc;
 
     public IReadOnlyList<string> Holds => KitJudgement.Holds(State, Context.Others, Today);
 

@@ -7,4 +7,14 @@ namespace TeleHearing.Hub.Kits.Facts;
 /// <param name="Today">The hub's day.</param>
 /// <param name="Others">States of the clinic's kits as last read, this one among them.</param>
 /// <param name="Sessions">Sessions the kit is or was planned for.</param>
-internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyList<KitState> Others, IReadOnlyList<KitSessionUse> Sessions);
+internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyList<KitState> Others, IReadOnlyList<KitSessionUse> Sessions)
+{
+    /// <summary>Zone of the hub's days.</summary>
+    public TimeZoneInfo Zone { get; init; } = TimeZoneInfo.Utc;
+
+    /// <summary>Whether who asks answers for the kits (<see cref="KitRights.CaresForKits"/>); what a kit or a session says does not.</summary>
+    public bool CaresForKits { get; init; }
+
+    /// <summary>The hub's day of a moment, as <see cref="Today"/> counts them.</summary>
+    public DateOnly Day(DateTimeOffset at) => DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, Zone).DateTime);
+}

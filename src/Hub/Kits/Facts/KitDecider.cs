@@ -92,13 +92,12 @@ internal static class KitDecider
 
     private static KitDecision Function(KitState state, RecordFunctionCheck check, Actor by, KitContext context)
     {
-        // A check is recorded wherever somebody listened; only a kit that nobody can have in hand gets none.
-        if (state.Stage is KitStage.Lost or KitStage.Stolen or KitStage.Retired or KitStage.MissingParcel)
+        var happened = new FunctionChecked(check.Answers, string.IsNullOrWhiteSpace(check.Note) ? null : check.Note.Trim(), by);
+        if (JourneyRefusals.WhyNot(state, KitJudgement.Passed(happened) ? KitTrigger.PassFunctionCheck : KitTrigger.FailFunctionCheck, []) is { } refusal)
         {
-            return KitDecision.Refuse(RefusalCodes.StageDoesNotAllow, $"A kit that is {KitStages.InWords(state.Stage)} cannot be checked.", "Look at the page as it is now.");
+            return KitDecision.Refuse(refusal);
         }
 
-        var happened = new FunctionChecked(check.Answers, string.IsNullOrWhiteSpace(check.Note) ? null : check.Note.Trim(), by);
         return KitJudgement.Passed(happened)
             ? KitDecision.Of(happened)
             : KitDecision.Of(happened, LookBack($"The function check failed: {string.Join(", ", KitJudgement.FailedLines(happened))}.", KitJudgement.LastGoodFunction(state), context));

@@ -51,7 +51,10 @@ internal sealed class KitFacts : IDisposable
         _time.GetUtcNow(),
         Today,
         [.. (await _store.States(cancellationToken)).Values],
-        await _store.Sessions(kitId, cancellationToken));
+        await _store.Sessions(kitId, cancellationToken))
+    {
+        Zone = _time.LocalTimeZone,
+    };
 
     /// <summary>What forbids testing a person with a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(KitId kitId, string personReference, CancellationToken cancellationToken) =>

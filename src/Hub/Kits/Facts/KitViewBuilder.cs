@@ -67,7 +67,7 @@ internal static class KitViewBuilder
         [
             .. context.Sessions
                 .Where(use => use.Stage == SessionStage.Scheduled)
-                .Select(use => new UncoveredSession(use.SessionId, DateOnly.FromDateTime(use.PlannedStart.UtcDateTime)))
+                .Select(use => new UncoveredSession(use.SessionId, context.Day(use.PlannedStart)))
                 .Where(planned => planned.Day >= context.Today && planned.Day > until)
                 .OrderBy(planned => planned.Day),
         ];

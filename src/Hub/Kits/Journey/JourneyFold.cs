@@ -30,7 +30,7 @@ internal static class JourneyFold
             RepairBegun repair => To(state, KitStage.Repair, at) with { Fault = repair.Fault, Checked = false },
             RepairFinished repair => To(state, KitStage.Inspection, at) with { Checked = false, PartsReplacedOn = repair.PartsReplaced ? KitJudgement.Day(at) : state.PartsReplacedOn },
             SentToLaboratory sent => To(state, KitStage.AtCalibration, at) with { Laboratory = new LaboratoryStay(sent.Laboratory, at, sent.ExpectedBack), Checked = false },
-            TakenFromLaboratory => To(state, KitStage.Inspection, at),
+            TakenFromLaboratory => To(state, KitStage.Inspection, at) with { Checked = false },
             ParcelMissing missing => LoanFold.Step(To(state, KitStage.MissingParcel, at), recorded, "missing", missing.By),
             KitGone gone => LoanFold.End(To(state, gone.Stolen ? KitStage.Stolen : KitStage.Lost, at), recorded, gone.Stolen ? "stolen" : "lost", gone.By),
             KitFound found => Back(LoanFold.End(state, recorded, "received", found.By), at, found.By),

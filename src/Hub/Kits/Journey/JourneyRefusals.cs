@@ -67,6 +67,9 @@ internal static class JourneyRefusals
             KitTrigger.SendOut => ($"Only a kit that is packed can be sent: it is {KitStages.InWords(state.Stage)}.", "Count and pack it first."),
             KitTrigger.SendBack => ($"Only a kit that is packed at the site can be sent back: it is {KitStages.InWords(state.Stage)}.", "Record first that it is packed."),
             KitTrigger.Pack => ($"Only a kit on the shelf that is promised to a loan can be packed: it is {KitStages.InWords(state.Stage)}.", "Look at the page as it is now."),
+            KitTrigger.PassFunctionCheck or KitTrigger.FailFunctionCheck when state.Stage == KitStage.AtCalibration =>
+                ("A kit that is at the laboratory is not in front of you, so it cannot be checked.", "Take it back from the laboratory first; it is checked before it is released."),
+            KitTrigger.PassFunctionCheck or KitTrigger.FailFunctionCheck => ($"A kit that is {KitStages.InWords(state.Stage)} cannot be checked.", "Look at the page as it is now."),
             KitTrigger.Release => ($"Only a checked kit can be released: it is {KitStages.InWords(state.Stage)}.", "Finish the step it stands at first."),
             KitTrigger.CallOffPacked or KitTrigger.CallOffPromised => ($"The kit has left with this loan: it is {KitStages.InWords(state.Stage)}.", "Record that it is back instead."),
             KitTrigger.Retire => ($"A kit that is away cannot be taken out of service: it is {KitStages.InWords(state.Stage)}.", "Receive it first, or report it lost."),

@@ -90,7 +90,13 @@ internal sealed class KitMachine
 
         if (KitStages.AtBase(stage))
         {
-            at.PermitReentry(KitTrigger.Count).PermitReentry(KitTrigger.PassFunctionCheck);
+            at.PermitReentry(KitTrigger.Count);
+        }
+
+        // A check is recorded wherever somebody listened, at a site too; only a kit that nobody can have in hand gets none.
+        if (!KitStages.IsGone(stage) && stage is not (KitStage.AtCalibration or KitStage.MissingParcel))
+        {
+            at.PermitReentry(KitTrigger.PassFunctionCheck);
             if (stage == KitStage.FunctionCheck)
             {
                 at.Permit(KitTrigger.FailFunctionCheck, KitStage.Repair);

@@ -1,7 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
-using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Journey;
 
@@ -17,17 +16,17 @@ internal static class UseDecider
         state.InSession == sessionId && state.InHand is not null && !state.PackUpNoted ? [new SessionPackUpNoted(sessionId, by)] : [];
 
     /// <summary>The session is over.</summary>
-    public static IReadOnlyList<KitFact> SetDown(KitState state, SessionId sessionId, Actor by, IReadOnlyList<KitSessionUse> sessions)
+    public static IReadOnlyList<KitFact> SetDown(KitState state, SessionId sessionId, Actor by, KitContext context)
     {
         if (state.InSession != sessionId)
         {
             return [];
         }
 
-        // Packed by a count of the case it waits for its return; packed by the session's word alone only when no other session needs it there.
+        // Packed by a count of the case it waits for its return; packed by the session's word alone only when no other session needs it there. One of a day that is over was never held and needs nothing.
         var loan = state.LoanInHand;
-        var neededAgain = loan is not null && sessions.Any(use =>
-            use.SessionId != sessionId && use.Stage == SessionStage.Scheduled && DateOnly.FromDateTime(use.PlannedStart.UtcDateTime) <= loan.DueBack);
+        var neededAgain = loan is not null && context.Sessions.Any(use =>
+            use.SessionId != sessionId && use.Stage == SessionStage.Scheduled && context.Day(use.PlannedStart) is var day && day >= context.Today && day <= loan.DueBack);
         return [new KitSetDown(sessionId, loan is not null && (loan.PackedUp || (state.PackUpNoted && !neededAgain)), by)];
     }
 }

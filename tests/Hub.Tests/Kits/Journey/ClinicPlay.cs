@@ -63,7 +63,7 @@ internal sealed class ClinicPlay
     /// <summary>Called with the kit before and after, and the facts in between.</summary>
     public Action<int, KitState, IReadOnlyList<KitFact>>? Happened { get; set; }
 
-    public KitContext Context(int index) => new(Now, Today, Kits, _sessions[Kits[index].KitId]);
+    public KitContext Context(int index) => new(Now, Today, Kits, _sessions[Kits[index].KitId]) { CaresForKits = true };
 
     /// <summary>One act at one kit.</summary>
     public void Step()
@@ -140,7 +140,7 @@ internal sealed class ClinicPlay
     {
         if (Kits[index].InSession is { } sessionId)
         {
-            Happen(index, UseDecider.SetDown(Kits[index], sessionId, KitSamples.Coordinator, _sessions[Kits[index].KitId]));
+            Happen(index, UseDecider.SetDown(Kits[index], sessionId, KitSamples.Coordinator, Context(index)));
         }
     }
 

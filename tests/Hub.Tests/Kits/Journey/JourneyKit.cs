@@ -70,7 +70,7 @@ internal sealed class JourneyKit
 
     public void Use() => Kit.Happen(UseDecider.TakenIntoUse(State, Session, KitSamples.Coordinator));
 
-    public void SetDown() => Kit.Happen(UseDecider.SetDown(State, Session, KitSamples.Coordinator, Kit.Sessions));
+    public void SetDown() => Kit.Happen(UseDecider.SetDown(State, Session, KitSamples.Coordinator, Kit.Context));
 
     /// <summary>Brings it to a stage by what leads there.</summary>
     public JourneyKit At(KitStage stage)

@@ -205,6 +205,55 @@ public sealed class KitJourneyTests
     }
 
     [Fact]
+    public void AKitFromTheLaboratoryIsCheckedBeforeItIsReleased()
+    {
+        _kit.At(KitStage.AtCalibration);
+        Assert.Contains("at the laboratory", _kit.Refused(KitSamples.Function(passed: true)).Sentence, StringComparison.Ordinal);
+        _kit.Must(new TakeFromLaboratory(null)).Must(JourneyKit.Sign(KitStage.Inspection, [new("TIPS", 16)])).Must(JourneyKit.Sign(KitStage.Restock, JourneyKit.Full));
+        Assert.Equal(RefusalCodes.CheckMissing, _kit.Refused(new ReleaseKit()).Code);
+
+        // Also one that was recorded there when that was still possible.
+        var other = new JourneyKit().At(KitStage.AtCalibration);
+        other.Kit.Happen([new FunctionChecked(KitSamples.Function(passed: true).Answers, null, KitSamples.Coordinator)]);
+        other.Must(new TakeFromLaboratory(null));
+        Assert.False(other.State.Checked);
+    }
+
+    [Theory]
+    [InlineData(-30, KitStage.AwaitingReturn)]
+    [InlineData(-1, KitStage.AwaitingReturn)]
+    [InlineData(0, KitStage.CheckedInAtSite)]
+    [InlineData(14, KitStage.CheckedInAtSite)]
+    [InlineData(16, KitStage.AwaitingReturn)]
+    public void ASessionThatWasNeverHeldKeepsNoKitAtTheSite(int plannedInDays, KitStage after)
+    {
+        _kit.At(KitStage.InUse);
+        _kit.Kit.Session(_kit.Kit.Now, SessionStage.Scheduled, _kit.Kit.Now.AddDays(plannedInDays));
+        _kit.Kit.Happen(UseDecider.PackUpNoted(_kit.State, _kit.Session, KitSamples.Coordinator));
+
+        _kit.SetDown();
+
+        Assert.Equal(after, _kit.Stage);
+    }
+
+    [Fact]
+    public void WhetherASessionIsStillToComeIsCountedByTheClinicsDay()
+    {
+        // 09:00 UTC on the 25th is 23:00 on the 25th in a zone 14 h ahead; 09:30 UTC on the 24th is the 24th there, 11:00 UTC the 25th.
+        foreach (var (hours, after) in new[] { (-23.5, KitStage.AwaitingReturn), (-22, KitStage.CheckedInAtSite) })
+        {
+            var kit = new JourneyKit().At(KitStage.InUse);
+            kit.Kit.Zone = TimeZoneInfo.CreateCustomTimeZone("ahead", TimeSpan.FromHours(14), "ahead", "ahead");
+            kit.Kit.Session(kit.Kit.Now, SessionStage.Scheduled, kit.Kit.Now.AddHours(hours));
+            kit.Kit.Happen(UseDecider.PackUpNoted(kit.State, kit.Session, KitSamples.Coordinator));
+
+            kit.SetDown();
+
+            Assert.Equal(after, kit.Stage);
+        }
+    }
+
+    [Fact]
     public void AParcelThatIsMissingComesBackToItsLegWhenTheCarrierSpeaks()
     {
         _kit.At(KitStage.MissingParcel).Must(_kit.Carrier(CarrierStatus.UnderWay));
