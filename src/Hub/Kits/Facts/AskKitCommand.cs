@@ -107,7 +107,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             return Refused(request, unusable, loaded.State.Version);
         }
 
-        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken));
+        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken) with { CaresForKits = KitRights.CaresForKits(caller) });
         if (decision.Refusal is { } refusal)
         {
             return Refused(request, refusal, loaded.State.Version);

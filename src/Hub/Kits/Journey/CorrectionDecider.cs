@@ -25,7 +25,27 @@ internal static class CorrectionDecider
             return KitDecision.Refuse(JourneyRefusals.Invalid("This entry is marked already as one that did not occur.", "Look at the page as it is now."));
         }
 
-        return KitDecision.Of(new EntryCorrected(correct.Sequence, correct.DidNotOccur, correct.DidNotOccur && TakesBack(state, entry), correct.Reason.Trim(), ask.By));
+        if (correct.DidNotOccur && !ask.Context.CaresForKits && KitRights.IsTheirs(entry.Fact))
+        {
+            return KitDecision.Refuse(RefusalCodes.RoleNotAllowed, "Only those who answer for the kits say that this did not occur.", "Ask the kit coordinator or the owner. That something in the entry is wrong you may say yourself.");
+        }
+
+        var fact = new EntryCorrected(correct.Sequence, correct.DidNotOccur, correct.DidNotOccur && TakesBack(state, entry), correct.Reason.Trim(), ask.By);
+        return fact.TakesBack && Elsewhere(ask, fact) is { } refusal ? KitDecision.Refuse(refusal) : KitDecision.Of(fact);
+    }
+
+    /// <summary>Why an entry cannot be taken back: the kit would have a loan again that another kit was promised to meanwhile.</summary>
+    private static Refusal? Elsewhere(JourneyAsk ask, EntryCorrected fact)
+    {
+        var again = KitFold.Apply(ask.State, new RecordedFact(ask.State.Version + 1, ask.Context.Now, fact));
+        var held = from loan in again.Loans
+                   from other in ask.Context.Others
+                   where other.KitId != again.KitId && other.Loan(loan.LoanId) is not null
+                   select new Refusal(
+                       RefusalCodes.LoanTaken,
+                       $"Without this entry the kit would still have the loan to {loan.Place}, and {other.KitId} has that loan meanwhile.",
+                       "Call it off there first, or say only that something in the entry is wrong.");
+        return held.FirstOrDefault();
     }
 
     private static bool TakesBack(KitState state, RecordedFact entry)
@@ -33,11 +53,11 @@ internal static class CorrectionDecider
         var withdrawn = state.Corrections.Where(known => known.TakesBack).Select(known => known.Sequence).ToHashSet();
         var lastMove = state.History.LastOrDefault(recorded => Moves(recorded.Fact) && !withdrawn.Contains(recorded.Sequence));
         return Moves(entry.Fact)
-            ? entry.Fact is not (KitTakenIntoUse or KitSetDown or KitGone or LoanBegun or LoanEnded) && lastMove?.Sequence == entry.Sequence
+            ? entry.Fact is not (KitTakenIntoUse or KitSetDown or KitGone or KitFound or LoanCalledOff or LoanBegun or LoanEnded) && lastMove?.Sequence == entry.Sequence
             : entry.Fact is CarrierSaid or KitCounted or LoanPaperSigned or ReminderTaken;
     }
 
-    /// <summary>Whether a fact is a step of the kit's way. Those of sessions, and a key taken away, are not undone by a word: they are here so that nothing before them is.</summary>
+    /// <summary>Whether a fact is a step of the kit's way. Those of sessions, a key taken away, a kit found after it, and a promise given up are not undone by a word: they are here so that nothing before them is. A loan that was called off may be withdrawn or with another kit since; it is promised anew.</summary>
     private static bool Moves(KitFact fact) => fact is
         KitDrafted or KitCommissioned or KitReleased or KitReserved or LoanCalledOff or LoanExtended or KitPacked or KitStaged or KitSent or CarrierSaid { Leg: KitLeg.Out, Status: CarrierStatus.Delivered }
         or KitCheckedIn or KitTakenIntoUse or KitSetDown or KitPackedUp or KitReceived or KitQuarantined or CleaningBegun or TurnaroundSigned or RepairBegun or RepairFinished

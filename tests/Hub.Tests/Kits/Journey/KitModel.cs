@@ -16,8 +16,8 @@ internal sealed class KitModel
     private DateOnly? _partsReplacedOn;
     private bool _clean = true;
     private bool _lastCheckPassed = true;
-    private bool _doubtful;
     private LoanId? _out;
+    private readonly List<RecordedFact> _read = [];
 
     /// <summary>Facts read so far.</summary>
     public int Taken { get; private set; }
@@ -25,12 +25,6 @@ internal sealed class KitModel
     /// <summary>Asserts what must hold at the moment a fact happens.</summary>
     public void Check(KitFact fact, KitState before, DateOnly today)
     {
-        // Once an entry was taken back, this model, which never looks back, says nothing more.
-        if (_doubtful)
-        {
-            return;
-        }
-
         if (fact is KitSent { Leg: KitLeg.Out } sent)
         {
             Assert.Empty(_byHand);
@@ -61,75 +55,95 @@ internal sealed class KitModel
         foreach (var recorded in facts)
         {
             Taken++;
-            if (_doubtful)
+            _read.Add(recorded);
+            if (recorded.Fact is EntryCorrected { TakesBack: true })
             {
-                continue;
+                Anew();
             }
-
-            switch (recorded.Fact)
+            else
             {
-                case GearReported { Gear: { Calibration: { } record } gear }:
-                    // The rule in its own words: three months from the day it was made for gear that is moved, and never past the certificate's own end.
-                    var months = record.CalibratedOn.AddMonths(gear.Use == GearUse.Moved ? 3 : 12);
-                    _calibratedUntil = months < record.ValidUntil ? months : record.ValidUntil;
-                    _partsReplacedOn = record.CalibratedOn >= _partsReplacedOn ? null : _partsReplacedOn;
-                    break;
-                case HoldPlaced hold:
-                    _byHand.Add(hold.Kind);
-                    break;
-                case HoldLifted hold:
-                    _byHand.Remove(hold.Kind);
-                    break;
-                case KitReserved reserved:
-                    _promised[reserved.LoanId] = (reserved.From, reserved.DueBack, reserved.BookableFrom);
-                    break;
-                case LoanExtended extended:
-                    _promised[extended.LoanId] = (_promised[extended.LoanId].From, extended.DueBack, extended.BookableFrom);
-                    break;
-                case LoanCalledOff off:
-                    _promised.Remove(off.LoanId);
-                    break;
-                case LoanPaperSigned signed:
-                    _signed.Add(signed.LoanId);
-                    break;
-                case KitSent { Leg: KitLeg.Out } sent:
-                    _out = sent.LoanId;
-                    break;
-                case KitTakenIntoUse:
-                    _clean = false;
-                    break;
-                case KitReceived or KitFound or KitGone:
-                    if (recorded.Fact is KitReceived { LoanId: { } ended })
-                    {
-                        _promised.Remove(ended);
-                    }
-                    else if (_out is { } lost)
-                    {
-                        _promised.Remove(lost);
-                    }
-
-                    _out = null;
-                    _clean = false;
-                    break;
-                case TurnaroundSigned { Step: KitStage.Cleaning }:
-                    _clean = true;
-                    break;
-                case FunctionChecked check:
-                    _lastCheckPassed = check.Answers.All(answer => answer.Passed);
-                    break;
-                case RepairFinished { PartsReplaced: true }:
-                    _partsReplacedOn = DateOnly.FromDateTime(recorded.At.UtcDateTime);
-                    break;
-                case LookBackOpened opened:
-                    _toReview.UnionWith(opened.Sessions.Select(session => (recorded.Sequence, session)));
-                    break;
-                case SessionReviewed reviewed:
-                    _toReview.Remove((reviewed.LookBack, reviewed.SessionId));
-                    break;
-                case EntryCorrected { TakesBack: true }:
-                    _doubtful = true;
-                    break;
+                Read(recorded);
             }
+        }
+    }
+
+    /// <summary>Begins anew without what was taken back.</summary>
+    private void Anew()
+    {
+        var takenBack = _read.Select(recorded => recorded.Fact).OfType<EntryCorrected>().Where(correction => correction.TakesBack).Select(correction => correction.Sequence).ToHashSet();
+        _byHand.Clear();
+        _signed.Clear();
+        _promised.Clear();
+        _toReview.Clear();
+        (_calibratedUntil, _partsReplacedOn, _clean, _lastCheckPassed, _out) = (null, null, true, true, null);
+        foreach (var recorded in _read.Where(recorded => !takenBack.Contains(recorded.Sequence)))
+        {
+            Read(recorded);
+        }
+    }
+
+    private void Read(RecordedFact recorded)
+    {
+        switch (recorded.Fact)
+        {
+            case GearReported { Gear: { Calibration: { } record } gear }:
+                // The rule in its own words: three months from the day it was made for gear that is moved, and never past the certificate's own end.
+                var months = record.CalibratedOn.AddMonths(gear.Use == GearUse.Moved ? 3 : 12);
+                _calibratedUntil = months < record.ValidUntil ? months : record.ValidUntil;
+                _partsReplacedOn = record.CalibratedOn >= _partsReplacedOn ? null : _partsReplacedOn;
+                break;
+            case HoldPlaced hold:
+                _byHand.Add(hold.Kind);
+                break;
+            case HoldLifted hold:
+                _byHand.Remove(hold.Kind);
+                break;
+            case KitReserved reserved:
+                _promised[reserved.LoanId] = (reserved.From, reserved.DueBack, reserved.BookableFrom);
+                break;
+            case LoanExtended extended:
+                _promised[extended.LoanId] = (_promised[extended.LoanId].From, extended.DueBack, extended.BookableFrom);
+                break;
+            case LoanCalledOff off:
+                _promised.Remove(off.LoanId);
+                break;
+            case LoanPaperSigned signed:
+                _signed.Add(signed.LoanId);
+                break;
+            case KitSent { Leg: KitLeg.Out } sent:
+                _out = sent.LoanId;
+                break;
+            case KitTakenIntoUse:
+                _clean = false;
+                break;
+            case KitReceived or KitFound or KitGone:
+                if (recorded.Fact is KitReceived { LoanId: { } ended })
+                {
+                    _promised.Remove(ended);
+                }
+                else if (_out is { } lost)
+                {
+                    _promised.Remove(lost);
+                }
+
+                _out = null;
+                _clean = false;
+                break;
+            case TurnaroundSigned { Step: KitStage.Cleaning }:
+                _clean = true;
+                break;
+            case FunctionChecked check:
+                _lastCheckPassed = check.Answers.All(answer => answer.Passed);
+                break;
+            case RepairFinished { PartsReplaced: true }:
+                _partsReplacedOn = DateOnly.FromDateTime(recorded.At.UtcDateTime);
+                break;
+            case LookBackOpened opened:
+                _toReview.UnionWith(opened.Sessions.Select(session => (recorded.Sequence, session)));
+                break;
+            case SessionReviewed reviewed:
+                _toReview.Remove((reviewed.LookBack, reviewed.SessionId));
+                break;
         }
     }
 }

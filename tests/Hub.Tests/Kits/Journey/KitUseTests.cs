@@ -145,6 +145,12 @@ public sealed class KitUseTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.RoleNotAllowed, (await _clinician.SendKit(TestConsole.KitEnvelope(_kitId, new RetireKit("broken")))).Refusal!.Code);
         await _clinician.MustKit(_kitId, new PlaceHold(KitHoldKind.BatterySuspect, "swollen"));
         await _coordinator.MustKit(_kitId, new LiftHold(KitHoldKind.SafetyNotice, "seen to"));
+        await _coordinator.MustKit(_kitId, new RetireKit("broken"));
+        var retired = (await View()).Version;
+        Assert.Equal(RefusalCodes.RoleNotAllowed, (await _clinician.SendKit(TestConsole.KitEnvelope(_kitId, new CorrectEntry(retired, true, "a slip")))).Refusal!.Code);
+        Assert.Equal(RefusalCodes.RoleNotAllowed, (await _clinician.SendKit(TestConsole.KitEnvelope(_kitId, new CallOffLoan(LoanId.New(), "not needed")))).Refusal!.Code);
+        await _coordinator.MustKit(_kitId, new CorrectEntry(retired, true, "a slip"));
+        Assert.Equal(KitStage.Available, (await View()).Stage);
     }
 
     private static ReserveKit Promise(LoanId loan) => new(loan, _today, _today.AddDays(10), _today.AddDays(12), "Mill Lane 4");

@@ -81,11 +81,15 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
 
     private ReportKitGone Gone() => new(random.Next(2) == 0, "nobody knows", random.Next(2) == 0);
 
-    /// <summary>A loan of this kit, now and then one of another kit or none at all.</summary>
+    /// <summary>The last loan that ended with some kit: called off there, or back from it.</summary>
+    private LoanId? Past() => all[random.Next(all.Count)].PastLoans is [.., var past] ? past.LoanId : null;
+
+    /// <summary>A loan of this kit, now and then one of another kit, one that is over or none at all.</summary>
     private LoanId Loan() => random.Next(12) switch
     {
         0 => LoanId.New(),
         1 when all[random.Next(all.Count)].Loans is [var other, ..] => other.LoanId,
+        2 => Past() ?? LoanId.New(),
         _ => state.InHand ?? (state.Loans.Count == 0 ? LoanId.New() : state.Loans[random.Next(state.Loans.Count)].LoanId),
     };
 
@@ -93,7 +97,7 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
     {
         var from = today.AddDays(random.Next(10) == 0 ? -3 : random.Next(0, 30));
         var due = from.AddDays(random.Next(1, 20));
-        return new ReserveKit(random.Next(8) == 0 ? Loan() : LoanId.New(), from, due, due.AddDays(random.Next(0, 5)), "Mill Lane 4");
+        return new ReserveKit(random.Next(6) switch { 0 => Loan(), 1 => Past() ?? LoanId.New(), _ => LoanId.New() }, from, due, due.AddDays(random.Next(0, 5)), "Mill Lane 4");
     }
 
     private ExtendLoan Extend()
