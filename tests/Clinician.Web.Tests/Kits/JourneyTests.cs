@@ -179,6 +179,39 @@ public sealed class JourneyTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AfterAnExtensionTheFirstStepIsTheNextOneAgain()
+    {
+        LadderStep[] ladder = [new("due-today", LadderAction.Reminder, 0, "due-today"), new("ring", LadderAction.Call, 4, "ring")];
+        var loan = Loan(inHand: true) with
+        {
+            Reminders = [new ReminderEntry(SampleViews.HubTime, "due-today", null, "Pella Nyström")],
+            Steps = [new LoanStep(9, SampleViews.HubTime.AddMinutes(5), "extended", "Pella Nyström")],
+        };
+        var page = await Open(At(KitStage.CheckedInAtSite, "take-reminder-step") with { Loans = [loan], Ladder = ladder });
+
+        await page.FindAll("[aria-labelledby=kit-loan] form").Single(found => found.TextContent.Contains("Record the reminder", StringComparison.Ordinal)).SubmitAsync();
+
+        Assert.Equal(new TakeReminderStep(_loan, "due-today", null), Assert.Single(Link.AskedOfKits).Command);
+    }
+
+    [Theory]
+    [InlineData(Roles.Clinician, false)]
+    [InlineData(Roles.Coordinator, true)]
+    public async Task WhatIsForThoseWhoAnswerForTheKitsIsOfferedToThemAlone(string role, bool offered)
+    {
+        SignedIn = new("p-1", "Maren Toft", [role]);
+        var view = At(KitStage.Reserved, "retire-kit", "lift-hold", "extend-loan", "call-off-loan") with { Loans = [Loan(inHand: false)], HoldList = [new KitHold(KitHoldKind.SafetyNotice, "Safety notice", true, true)] };
+        var page = await Open(view);
+
+        Assert.Equal(offered ? 1 : 0, page.FindAll("#do-retire-kit").Count);
+        Assert.Equal(offered ? 1 : 0, page.FindAll("#do-lift-hold").Count);
+        var loans = page.Find("[aria-labelledby=kit-loan]").TextContent;
+        Assert.Equal(offered, loans.Contains("Extend the loan", StringComparison.Ordinal));
+        Assert.Equal(offered, loans.Contains("Call the loan off", StringComparison.Ordinal));
+        Assert.Equal(offered ? 0 : 1, page.FindAll(".refused").Count);
+    }
+
+    [Fact]
     public async Task TheFormTheListOfTheDayAsksForIsOpen()
     {
         await SignIn();
