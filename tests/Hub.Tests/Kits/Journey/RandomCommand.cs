@@ -15,12 +15,18 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
             return Any();
         }
 
+        // A slip is mostly seen at once.
+        if (random.Next(25) == 0)
+        {
+            return new CorrectEntry(Math.Max(1, state.Version), true, "a slip");
+        }
+
         return state.Stage switch
         {
             KitStage.Draft => Either(new CommissionKit(), new SetContents(ClinicPlay.Items)),
             KitStage.Commissioned => Either(Check(), new ReleaseKit(), new ReleaseKit()),
             KitStage.Available => Either(Reserve(), Reserve(), Reserve(), new BeginCleaning(null), new SendToLaboratory("a laboratory", today.AddDays(random.Next(-1, 14)))),
-            KitStage.Reserved => Either(Pack(), Pack(), Pack(), new SignLoanPaper(Loan(), "the borrower"), Reserve(), new BeginCleaning(null)),
+            KitStage.Reserved => Either(Pack(), Pack(), Pack(), new CallOffLoan(Loan(), "not needed"), new SignLoanPaper(Loan(), "the borrower"), Reserve(), new BeginCleaning(null)),
             KitStage.Packed => Either(new SignLoanPaper(Loan(), "the borrower"), Send(), Send(), new StageKit(Loan())),
             KitStage.AwaitingPickup => Either(new SignLoanPaper(Loan(), "the borrower"), Send(), Send()),
             KitStage.InTransitOut => Either(Carrier(), Carrier(), new CheckInKit(Loan(), Counts(), null, EntryMeans.Scanned)),
@@ -97,7 +103,7 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
     {
         var from = today.AddDays(random.Next(10) == 0 ? -3 : random.Next(0, 30));
         var due = from.AddDays(random.Next(1, 20));
-        return new ReserveKit(random.Next(6) switch { 0 => Loan(), 1 => Past() ?? LoanId.New(), _ => LoanId.New() }, from, due, due.AddDays(random.Next(0, 5)), "Mill Lane 4");
+        return new ReserveKit(random.Next(8) switch { 0 => Loan(), < 4 => Past() ?? LoanId.New(), _ => LoanId.New() }, from, due, due.AddDays(random.Next(0, 5)), "Mill Lane 4");
     }
 
     private ExtendLoan Extend()
