@@ -116,7 +116,7 @@ internal static class EpcisSamples
             at = at.AddMinutes(random.Next(0, 3000));
             KitFact fact = random.Next(6) switch
             {
-                0 when sequence > 1 => new EntryCorrected(random.NextInt64(1, sequence), random.Next(2) == 0, false, $"{Mark} mistook it", By),
+                0 when sequence > 1 => Correction(random.NextInt64(1, sequence), random.Next(3)),
                 1 => new KitPacked(Loan, [.. Items.Select(item => new ItemCount(item.ItemId, random.Next(0, 3)))], null, null, By),
                 2 => new GearReported(Gear($"CE-{random.Next(3)}-{Mark}", $"INV-{random.Next(3)}-{Mark}")),
                 3 => new ContentsSet([.. Items.Where(_ => random.Next(3) > 0)], By),
@@ -126,5 +126,8 @@ internal static class EpcisSamples
         }
 
         return entries;
+
+        // Wrong in part, did not occur, and did not occur and is taken back.
+        static EntryCorrected Correction(long entry, int kind) => new(entry, kind > 0, kind > 1, $"{Mark} mistook it", By);
     }
 }
