@@ -20,6 +20,7 @@ internal static class KitRegistration
         services.AddSingleton<KitFacts>();
         services.AddSingleton<KitUse>();
         services.AddSingleton<KnownEarSource>();
+        services.AddSingleton<NamedThings>();
         services.AddSingleton<KitBoardReader>();
         services.AddSingleton<HubClock>();
         services.AddSingleton<KitLinks>();

@@ -33,9 +33,10 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
     private readonly CommitFollower _follower;
     private readonly Broadcaster _broadcaster;
     private readonly KitFacts _facts;
+    private readonly NamedThings _named;
     private readonly ILogger<RecordKitReportsHandler> _log;
 
-    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, Broadcaster broadcaster, KitFacts facts, ILogger<RecordKitReportsHandler> log)
+    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, Broadcaster broadcaster, KitFacts facts, NamedThings named, ILogger<RecordKitReportsHandler> log)
     {
         _store = store;
         _runner = runner;
@@ -43,6 +44,7 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         _follower = follower;
         _broadcaster = broadcaster;
         _facts = facts;
+        _named = named;
         _log = log;
     }
 
@@ -123,7 +125,9 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
     /// <summary>A count of the case is about the kit and its loan, whatever session there is.</summary>
     private async Task<Refusal?> ApplyToCase(Batch work, KitReport report, CancellationToken cancellationToken) =>
-        await Kit(work, cancellationToken) is { } kit ? kit.Ask(CaseReports.Decide(kit.State, report, kit.Context)) : KitRefusals.Unknown;
+        await Kit(work, cancellationToken) is not { } kit ? KitRefusals.Unknown
+        : _named.Unknown(work.KitId, report) is { } unknown ? unknown
+        : kit.Ask(CaseReports.Decide(kit.State, report, kit.Context));
 
     private async Task<Refusal?> Apply(Batch work, JournaledReport journaled, CancellationToken cancellationToken)
     {

@@ -248,8 +248,31 @@ public sealed class KitPageTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.KitDamaged, receipt.Refusal!.Code);
         var view = (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!;
         Assert.Equal(new IntegrityView(false, 1), view.Integrity);
-        Assert.All(view.Moves, move => Assert.False(move.Allowed));
+        Assert.All(view.Moves, move => Assert.Equal(move.Name == "report-kit-gone", move.Allowed));
         Assert.Null((await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today))).Refusal);
+    }
+
+    [Fact]
+    public async Task AStolenKitLosesItsKeyThoughItsFactsWereChangedFromOutside()
+    {
+        await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("Hill clinic", null, null));
+        await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("office", null, null));
+        await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'Hill', 'Dale') WHERE Sequence = 2");
+        var envelope = TestConsole.KitEnvelope(KitInCare.KitId, new ReportKitGone(true, "taken from the porch", true));
+
+        var receipt = await _care.Coordinator.SendKit(envelope);
+
+        Assert.Equal(RefusalCodes.KitDamaged, receipt.Refusal!.Code);
+        Assert.Contains("Its key is taken away, its link is closed, and the incident is on record.", receipt.Refusal.Sentence, StringComparison.Ordinal);
+        Assert.Equal("The kit was reported stolen.", await _care.Kit.Revoked.Task.WaitAsync(TestContext.Current.CancellationToken));
+        Assert.False(Assert.Single((await _care.Coordinator.WatchBoard()).Kits).Enrolled);
+        await using var again = _care.Kit.Build();
+        await Assert.ThrowsAsync<HttpRequestException>(() => again.StartAsync(TestContext.Current.CancellationToken));
+        Assert.Equal(receipt, await _care.Coordinator.SendKit(envelope));
+        var incident = Assert.Single((await _care.Hub.Get<Hub.Fleet.FleetFacts>().Read(TestContext.Current.CancellationToken)).Incidents);
+        Assert.Equal((IncidentKind.Stolen, KitInCare.KitId), (incident.Kind, incident.KitId));
+        Assert.Equal(3, (await _care.Coordinator.WatchKit(KitInCare.KitId)).View!.Version);
     }
 
     private async Task Tamper(string sql)

@@ -41,6 +41,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
     private readonly KitFacts _facts;
     private readonly FleetFacts _fleet;
     private readonly KnownEarSource _measured;
+    private readonly NamedThings _named;
     private readonly SessionStore _store;
     private readonly SessionRunner _runner;
     private readonly Broadcaster _broadcaster;
@@ -52,6 +53,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         KitFacts facts,
         FleetFacts fleet,
         KnownEarSource measured,
+        NamedThings named,
         SessionStore store,
         SessionRunner runner,
         Broadcaster broadcaster,
@@ -64,6 +66,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         _facts = facts;
         _fleet = fleet;
         _measured = measured;
+        _named = named;
         _store = store;
         _runner = runner;
         _broadcaster = broadcaster;
@@ -90,7 +93,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             return Refused(request, KitRefusals.Unknown, 0);
         }
 
-        if (!loaded.Integrity.Valid)
+        if (!loaded.Integrity.Valid && envelope.Command is not ReportKitGone)
         {
             return Refused(request, KitRefusals.Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
         }
@@ -101,6 +104,16 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         }
 
         var caller = (PersonCaller)request.Caller;
+        if (!loaded.Integrity.Valid && envelope.Command is ReportKitGone report)
+        {
+            return await GoneWithoutFact(request, loaded, report, new Actor(caller.Id, caller.Name), cancellationToken);
+        }
+
+        if (await _named.Unknown(envelope.KitId, envelope.Command, cancellationToken) is { } unknown)
+        {
+            return Refused(request, unknown, loaded.State.Version);
+        }
+
         var measured = await _measured.Fill(envelope.KitId, envelope.Command, cancellationToken);
         if (measured.Refusal is { } unusable)
         {
@@ -122,6 +135,19 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             FleetFacts = await FollowUps(loaded, decision.Facts, new Actor(caller.Id, caller.Name), cancellationToken),
         };
         return new Attempt<Receipt>(batch, receipt);
+    }
+
+    /// <summary>A kit whose facts were changed from outside is gone: nothing is added to them, and what its report is for is done all the same. A stranger must not link with it.</summary>
+    /// <remarks>The receipt is a refusal, for the kit's page goes on saying what it said; its words say what was done.</remarks>
+    private async Task<Attempt<Receipt>> GoneWithoutFact(AskKitCommand request, LoadedKit loaded, ReportKitGone report, Actor by, CancellationToken cancellationToken)
+    {
+        var kitId = request.Envelope.KitId;
+        var gone = new KitGone(report.Stolen, report.Circumstances.Trim(), report.MayHoldData, by);
+        var incident = await FollowUps(loaded, [gone], by, cancellationToken);
+        var receipt = request.Refused(KitRefusals.GoneWithoutFact(loaded.Integrity.BrokenAtSequence, incident is not null)) with { SessionVersion = loaded.State.Version };
+        return new Attempt<Receipt>(
+            new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(kitId, gone)) { KitsToRevoke = [kitId], FleetFacts = incident },
+            receipt);
     }
 
     private void Tell(KitId kitId, KitGone? gone)

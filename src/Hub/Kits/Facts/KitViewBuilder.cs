@@ -95,7 +95,8 @@ internal static class KitViewBuilder
             Of("record-function-check", null),
             Of("record-move", null),
             Of("review-session", state.LookBacks.Count == 0 ? "There is nothing to look at again." : null),
-            .. JourneyMoves.Of(state, holds).Select(move => Of(move.Name, move.WhyNot)),
+            // A kit that is gone loses its key whatever became of its facts.
+            .. JourneyMoves.Of(state, holds).Select(move => !whole && move.Name == "report-kit-gone" ? new Move(move.Name, true, null) : Of(move.Name, move.WhyNot)),
         ];
     }
 }

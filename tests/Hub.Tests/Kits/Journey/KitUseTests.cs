@@ -1,4 +1,6 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Items;
+using TeleHearing.Hub.Tests.Kits.Items;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Kits.Journey;
@@ -82,11 +84,35 @@ public sealed class KitUseTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.ItemUnknown, (await _kit.Report(null, new CaseCounted([new ItemCount("LAMP", 1)], null))).Refusal!.Code);
         Assert.Equal(KitStage.InTransitOut, (await View()).Stage);
 
-        Assert.Null((await _kit.Report(null, new CaseCounted([new ItemCount("TIPS", 18)], "photo-1"))).Refusal);
+        Assert.Contains("no such photo", (await _kit.Report(null, new CaseCounted([new ItemCount("TIPS", 18)], "photo-1"))).Refusal!.Sentence, StringComparison.Ordinal);
+        Assert.Equal(KitStage.InTransitOut, (await View()).Stage);
+        var photo = (await _hub.Get<PhotoStore>().Keep(_kitId, SamplePictures.Jpeg("", 1), TestContext.Current.CancellationToken)).Photo;
+        Assert.Null((await _kit.Report(null, new CaseCounted([new ItemCount("TIPS", 18)], photo))).Refusal);
 
         var view = await View();
         Assert.Equal(KitStage.CheckedInAtSite, view.Stage);
-        Assert.Equal((CountOccasion.CheckedIn, "photo-1", "The kit screen of kit-01"), (view.Counts[0].Occasion, view.Counts[0].Photo, view.Counts[0].By));
+        Assert.Equal((CountOccasion.CheckedIn, photo, "The kit screen of kit-01"), (view.Counts[0].Occasion, view.Counts[0].Photo, view.Counts[0].By));
+    }
+
+    [Fact]
+    public async Task PhotosAndStepsThatAreNotThereAreRefusedInWords()
+    {
+        var foreign = (await _hub.Get<PhotoStore>().Keep(new KitId("kit-02"), SamplePictures.Jpeg("", 1), TestContext.Current.CancellationToken)).Photo;
+        var loan = LoanId.New();
+        await _coordinator.MustKit(_kitId, Promise(loan));
+        foreach (var photo in new[] { "photo-1", "../kits", foreign })
+        {
+            var refused = await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, new PackKit(loan, [], photo, null)));
+            Assert.Contains("no such photo", refused.Refusal!.Sentence, StringComparison.Ordinal);
+        }
+
+        await _coordinator.MustKit(_kitId, new SignLoanPaper(loan, "Edda Sorrel"));
+        await _coordinator.MustKit(_kitId, new PackKit(loan, [], null, null));
+        await _coordinator.MustKit(_kitId, new SendKit(loan, "RX 1234", _today, EntryMeans.Typed));
+        var step = await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, new TakeReminderStep(loan, "shout", null)));
+        Assert.Contains("no such step", step.Refusal!.Sentence, StringComparison.Ordinal);
+        Assert.Contains(FleetTerms.Initial.Ladder[0].Code, step.Refusal.Remedy, StringComparison.Ordinal);
+        await _coordinator.MustKit(_kitId, new TakeReminderStep(loan, FleetTerms.Initial.Ladder[0].Code, null));
     }
 
     [Fact]
