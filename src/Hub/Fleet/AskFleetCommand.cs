@@ -15,21 +15,22 @@ namespace TeleHearing.Hub.Fleet;
 /// <summary>Something to record about the fleet.</summary>
 internal sealed record AskFleetCommand(FleetCommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
 {
-    public CommandId CommandId => Envelope.CommandId;
+    // A console may send nothing at all in place of a command.
+    public CommandId CommandId => Envelope?.CommandId ?? default;
 
-    public int? ProtocolVersion => Envelope.ProtocolVersion;
+    public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
-    public Refusal? MayAsk() => FleetRights.MayAsk(Caller, Envelope.Command);
+    public Refusal? MayAsk() => FleetRights.MayAsk(Caller, Envelope?.Command);
 
     public IReadOnlyList<string> Faults() => FleetCommandValidator.Faults(Envelope);
 
-    public Receipt Refused(Refusal refusal) => new(Envelope.CommandId, refusal, 0, null);
+    public Receipt Refused(Refusal refusal) => new(CommandId, refusal, 0, null);
 
     public Receipt Answered(Receipt receipt) => receipt;
 
     public byte[] Fingerprint() => SHA256.HashData(JsonSerializer.SerializeToUtf8Bytes(new { Caller = ((PersonCaller)Caller).Id, Fleet = Envelope.Command }, Protocol.Json));
 
-    public string Trace() => $"{Envelope.Command?.GetType().Name ?? "command"} {Envelope.CommandId} of the fleet";
+    public string Trace() => $"{Envelope?.Command?.GetType().Name ?? "command"} {CommandId} of the fleet";
 }
 
 /// <summary>Decides on the newest facts and makes the new ones, of the fleet and of kits, durable with the receipt in one act.</summary>

@@ -18,8 +18,13 @@ internal static class FleetCommandValidator
     /// <summary>Longest errand, and longest an incident's own limit, days (design).</summary>
     private const int LongestDays = 365;
 
-    public static IReadOnlyList<string> Faults(FleetCommandEnvelope envelope)
+    public static IReadOnlyList<string> Faults(FleetCommandEnvelope? envelope)
     {
+        if (envelope is null)
+        {
+            return ["The command is missing."];
+        }
+
         var faults = new Faults();
         faults.Need(envelope.CommandId.Value != Guid.Empty, "The command has no id.");
         switch (envelope.Command)
@@ -79,8 +84,13 @@ internal static class FleetCommandValidator
     }
 
     /// <summary>What is wrong with a request on its face.</summary>
-    public static IReadOnlyList<string> Faults(RequestLoan request)
+    public static IReadOnlyList<string> Faults(RequestLoan? request)
     {
+        if (request is null)
+        {
+            return ["The loan is missing."];
+        }
+
         var faults = new Faults();
         Request(request, faults);
         return faults.All;

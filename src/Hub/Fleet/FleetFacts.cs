@@ -1,6 +1,5 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
@@ -30,16 +29,16 @@ internal sealed class FleetFacts
     public Task<LoadedFleet> Verify(CancellationToken cancellationToken) => _store.Verify(cancellationToken);
 
     /// <summary>The day at the clinic, by its own zone.</summary>
-    public DateOnly Today(FleetState state) =>
-        DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(_time.GetUtcNow(), LoanBooking.Zone(state.Terms.Zone) ?? TimeZoneInfo.Utc).DateTime);
+    public DateOnly Today(FleetState state) => ClinicDay.Of(state, _time.GetUtcNow()).Today;
 
     /// <summary>What reading or weighing needs: kits answer from their newest known states.</summary>
     public async Task<FleetContext> Context(FleetState state, Actor by, bool caresForKits, CancellationToken cancellationToken)
     {
+        var now = _time.GetUtcNow();
         var rows = await Rows(cancellationToken);
         var states = await _kits.States(rows, cancellationToken);
-        var asked = new KitContext(_time.GetUtcNow(), _kits.Today, [.. states.Values], []);
-        return await Context(state, rows, states, caresForKits, (kitId, command) => states.TryGetValue(kitId.Value, out var kit) ? KitDecider.Decide(kit, command, by, asked) : null, cancellationToken);
+        var asked = new KitContext(now, ClinicDay.Of(state, now).Today, [.. states.Values], []);
+        return await Context(state, now, rows, states, caresForKits, (kitId, command) => states.TryGetValue(kitId.Value, out var kit) ? KitDecider.Decide(kit, command, by, asked) : null, cancellationToken);
     }
 
     /// <summary>What a decision needs: the kits it is about are loaded anew and their chains verified.</summary>
@@ -50,19 +49,21 @@ internal sealed class FleetFacts
     /// <param name="cancellationToken">Cancels the reading.</param>
     public async Task<(FleetContext Context, IReadOnlyDictionary<KitId, LoadedKit> Loaded)> ContextAbout(FleetState state, IReadOnlyList<KitId> about, Actor by, bool caresForKits, CancellationToken cancellationToken)
     {
+        // One moment for the fleet and for the kits: around midnight they would otherwise decide on two days.
+        var now = _time.GetUtcNow();
         var (loaded, contexts) = (new Dictionary<KitId, LoadedKit>(), new Dictionary<KitId, KitContext>());
         foreach (var kitId in about.Distinct())
         {
             if (await _kits.Load(kitId, cancellationToken) is { } kit)
             {
                 loaded[kitId] = kit;
-                contexts[kitId] = await _kits.Context(kitId, cancellationToken);
+                contexts[kitId] = await _kits.Context(kitId, cancellationToken) with { Now = now, Today = ClinicDay.Of(state, now).Today };
             }
         }
 
         var rows = await Rows(cancellationToken);
         var states = await _kits.States(rows, cancellationToken);
-        var context = await Context(state, rows, states, caresForKits, Ask, cancellationToken);
+        var context = await Context(state, now, rows, states, caresForKits, Ask, cancellationToken);
         return (context, loaded);
 
         KitDecision? Ask(KitId kitId, KitCommand command) => !loaded.TryGetValue(kitId, out var kit)
@@ -86,15 +87,16 @@ internal sealed class FleetFacts
 
     private async Task<FleetContext> Context(
         FleetState state,
+        DateTimeOffset now,
         IReadOnlyList<KitEntity> rows,
         IReadOnlyDictionary<string, KitState> states,
         bool caresForKits,
         Func<KitId, KitCommand, KitDecision?> ask,
         CancellationToken cancellationToken) => new(
-            _time.GetUtcNow(),
-            Today(state),
+            now,
+            ClinicDay.Of(state, now).Today,
             await _store.PlannedSessions(cancellationToken),
-            [.. rows.Where(row => states.ContainsKey(row.KitId)).Select(row => FleetKits.Of(row, states[row.KitId], Today(state)))],
+            [.. rows.Where(row => states.ContainsKey(row.KitId)).Select(row => FleetKits.Of(row, states[row.KitId], ClinicDay.Of(state, now).Today))],
             ask,
             caresForKits);
 

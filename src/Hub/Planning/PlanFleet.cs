@@ -23,6 +23,11 @@ internal sealed record PlanFleet(FleetPlanAsk Ask, Caller Caller) : IHubRequest<
 
     public IReadOnlyList<string> Faults()
     {
+        if (Ask is null)
+        {
+            return ["What is to be planned is missing."];
+        }
+
         var faults = new List<string>();
         if (Ask.Seconds is < 1 or > LongestSeconds)
         {

@@ -36,7 +36,8 @@ internal sealed class Board
             ? await context.Sessions.AsNoTracking().OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken)
             : [];
         var states = await _facts.States(kits, cancellationToken);
-        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states))]);
+        var today = (await _facts.Day(cancellationToken)).Today;
+        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states, today))]);
     }
 
     private SessionRow Row(SessionEntity row) => new(
@@ -48,9 +49,9 @@ internal sealed class Board
         Enum.Parse<SessionStage>(row.Stage),
         row.ControllerName);
 
-    private KitRow Row(KitEntity row, IReadOnlyDictionary<string, KitState> states)
+    private KitRow Row(KitEntity row, IReadOnlyDictionary<string, KitState> states, DateOnly today)
     {
-        var (state, today) = (states[row.KitId], _facts.Today);
+        var state = states[row.KitId];
         var until = KitJudgement.HoldsUntil(state);
         var holds = KitHolds.Of(state, states.Values, today);
         var listed = Row(row) with

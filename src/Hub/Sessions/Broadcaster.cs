@@ -23,7 +23,7 @@ internal sealed partial class Broadcaster : BackgroundService
     private readonly ILogger<Broadcaster> _log;
     private readonly ConcurrentDictionary<string, Watcher> _watchers = new();
     private readonly ConcurrentQueue<KitId> _kitsChanged = new();
-    private volatile bool _fleetChanged;
+    private int _fleetChanged;
     private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
     public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, TimeProvider time, ILogger<Broadcaster> log)
@@ -50,7 +50,7 @@ internal sealed partial class Broadcaster : BackgroundService
     /// <summary>Something was recorded about the fleet, or a session was planned that may want a kit.</summary>
     public void FleetChanged()
     {
-        _fleetChanged = true;
+        Interlocked.Exchange(ref _fleetChanged, 1);
         Wake();
     }
 
@@ -148,18 +148,41 @@ internal sealed partial class Broadcaster : BackgroundService
 
     private async Task<long> TellFrom(long position, CancellationToken cancellationToken)
     {
-        var reader = _services.GetRequiredService<SessionReader>();
-        var changed = new HashSet<SessionId>();
-        var fleet = _fleetChanged;
-        _fleetChanged = false;
+        // Read and cleared in one: what changes after this is told in the next round.
+        var fleet = Interlocked.Exchange(ref _fleetChanged, 0) == 1;
         var kits = new HashSet<KitId>();
         while (_kitsChanged.TryDequeue(out var kitId))
         {
-            if (!kits.Add(kitId))
+            kits.Add(kitId);
+        }
+
+        try
+        {
+            return await TellFrom(position, kits, fleet, cancellationToken);
+        }
+        catch
+        {
+            // Nothing of it counts as told.
+            if (fleet)
             {
-                continue;
+                Interlocked.Exchange(ref _fleetChanged, 1);
             }
 
+            foreach (var kitId in kits)
+            {
+                _kitsChanged.Enqueue(kitId);
+            }
+
+            throw;
+        }
+    }
+
+    private async Task<long> TellFrom(long position, IReadOnlySet<KitId> kits, bool fleet, CancellationToken cancellationToken)
+    {
+        var reader = _services.GetRequiredService<SessionReader>();
+        var changed = new HashSet<SessionId>();
+        foreach (var kitId in kits)
+        {
             await TellKit(kitId, cancellationToken);
             changed.UnionWith(await reader.Waiting(kitId, cancellationToken));
         }

@@ -72,7 +72,7 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
         var start = await mediator.Send(new PlanFleet(ask, Caller()), cancellationToken);
         if (start.Progress is null)
         {
-            yield return FleetPlanViews.Refused(ask.PlanId, start.Refusal!);
+            yield return FleetPlanViews.Refused(ask?.PlanId ?? Guid.Empty, start.Refusal!);
             yield break;
         }
 

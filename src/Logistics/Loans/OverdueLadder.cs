@@ -111,8 +111,4 @@ public sealed record LadderStanding(int DaysOverdue, LadderStep? Owed, IReadOnly
 {
     /// <summary>Whether the kit is overdue.</summary>
     public bool IsOverdue => DaysOverdue > 0;
-
-    /// <summary>Whether a record of a possible breach of privacy is to be opened at once: the kit is given up and may hold data.</summary>
-    /// <param name="mayHoldData">Whether something about a person may be on the kit.</param>
-    public bool OpensBreachRecord(bool mayHoldData) => mayHoldData && Owed?.Action == LadderAction.GiveUp;
 }

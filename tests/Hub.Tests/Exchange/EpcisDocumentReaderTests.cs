@@ -20,7 +20,7 @@ public sealed class EpcisDocumentReaderTests
             "parentID": "https://id.example.org/8003/09506000134352K07", "childEPCs": ["https://id.example.org/8004/9506000AUD0012"], "bizStep": "packing"},
            {"eventID": "urn:uuid:5d1f6a52-8c0e-4f7b-9c58-0d5a2b0f1a02", "type": "ObjectEvent", "eventTime": "2026-11-20T10:25:00.000-05:00", "eventTimeZoneOffset": "-05:00", "action": "OBSERVE",
             "epcList": ["https://id.example.org/8003/09506000134352K07"], "bizStep": "shipping", "disposition": "in_transit", "readPoint": {"id": "https://id.example.org/414/9506000100001"}, "kit:sealNumber": "S-44812",
-            "sensorElementList": [{"sensorReport": [{"type": "Temperature", "value": 21.4, "uom": "CEL"}, {"type": "Temperature", "value": 50, "uom": "FAH"}, {"type": "Acceleration", "maxValue": 19.62, "uom": "MSK"}]}]}]}}
+            "sensorElementList": [{"sensorReport": [{"type": "Temperature", "value": 21.4, "uom": "CEL"}, {"type": "Temperature", "value": 50, "uom": "FAH"}, {"type": "Acceleration", "maxValue": 19.6133, "uom": "MSK"}]}]}]}}
         """;
 
     [Fact]
@@ -32,6 +32,7 @@ public sealed class EpcisDocumentReaderTests
         Assert.Null(read.Events[0].Status);
         var shipped = read.Events[1];
         Assert.Equal(CarrierStatus.HandedOver, shipped.Status);
+        // Twice the standard acceleration of gravity, 9.80665 m/s² (3rd General Conference on Weights and Measures, 1901).
         Assert.Equal(new ParcelReadings(10, 21.4, 2), shipped.Readings);
         Assert.Equal("https://id.example.org/414/9506000100001", shipped.Where);
     }
@@ -43,6 +44,29 @@ public sealed class EpcisDocumentReaderTests
     [InlineData("receiving", CarrierStatus.Delivered)]
     public void AWordOfTheVocabularyIsKnownInEveryForm(string step, CarrierStatus expected) =>
         Assert.Equal(expected, Read(Changed(one => one["bizStep"] = step)).Events[1].Status);
+
+    [Theory]
+    // CBV 2.0: holding is the activity of holding an object, for whatever reason. Only the reason tells a failed delivery from a stop on the way.
+    [InlineData("NobodyThere", CarrierStatus.DeliveryFailed)]
+    [InlineData("Refused", CarrierStatus.DeliveryFailed)]
+    [InlineData("AddressUnclear", CarrierStatus.DeliveryFailed)]
+    [InlineData("Customs", CarrierStatus.UnderWay)]
+    [InlineData("Held", CarrierStatus.UnderWay)]
+    [InlineData("Other", null)]
+    [InlineData(null, null)]
+    public void AParcelThatIsHeldSaysWhatItsReasonSays(string? reason, CarrierStatus? expected)
+    {
+        var document = JsonNode.Parse(Worked)!;
+        document["@context"]![1]!.AsObject()["own"] = EpcisWords.OwnSpace;
+        var held = document["epcisBody"]!["eventList"]![1]!.AsObject();
+        held["bizStep"] = "holding";
+        if (reason is not null)
+        {
+            held["own:carrierReason"] = reason;
+        }
+
+        Assert.Equal(expected, Read(document.ToJsonString()).Events[1].Status);
+    }
 
     [Fact]
     public void ThePostalCodeCountsBeforeTheStep()

@@ -129,12 +129,12 @@ public sealed class EpcisIntakeTests
     public void AKitIsKnownByItsIdOrByTheLabelOnItsCaseAndByNothingElse()
     {
         KitId[] kits = [new("kit-01"), new("kit-02")];
-        var named = new EpcisIds(new byte[32], "https://clinic.example/id/");
+        var named = new EpcisKitIds(new EpcisIds(new byte[32], "https://clinic.example/id/"), kits);
 
-        Assert.Equal(kits[1], named.Known("https://clinic.example/id/kit/kit-02", kits));
-        Assert.Equal(kits[1], named.Known("https://carrier.example/parcel/" + LabelCode.Of("kit-02", null).Text, kits));
-        Assert.Null(named.Known("https://partner.example/id/kit/kit-02", kits));
-        Assert.Null(named.Known("https://carrier.example/parcel/" + LabelCode.Of("kit-03", null).Text, kits));
+        Assert.Equal(kits[1], named.Known("https://clinic.example/id/kit/kit-02"));
+        Assert.Equal(kits[1], named.Known("https://carrier.example/parcel/" + LabelCode.Of("kit-02", null).Text));
+        Assert.Null(named.Known("https://partner.example/id/kit/kit-02"));
+        Assert.Null(named.Known("https://carrier.example/parcel/" + LabelCode.Of("kit-03", null).Text));
     }
 
     private IReadOnlyList<EpcisEvent> Own() => EpcisHistory.Of(_kit.State.KitId, _kit.State.History, EpcisSamples.Ids, EpcisSamples.Zone, ParcelLimits.Operating);
@@ -144,7 +144,7 @@ public sealed class EpcisIntakeTests
         KitId[] all = [_kit.State.KitId];
         var own = Own().Where(happened => happened.Error is null).Select(happened => happened.Id).ToHashSet();
         var kits = new Dictionary<KitId, EpcisKit> { [_kit.State.KitId] = new(_kit.State, _kit.Context, true, own) };
-        var taken = EpcisIntake.Take(events, kits, _fleet, id => EpcisSamples.Ids.Known(id, all), KitSamples.Coordinator);
+        var taken = EpcisIntake.Take(events, kits, _fleet, new EpcisKitIds(EpcisSamples.Ids, all).Known, KitSamples.Coordinator);
         _kit.Happen([.. taken.KitFacts.Values.SelectMany(facts => facts)]);
         foreach (var fact in taken.FleetFacts)
         {

@@ -82,13 +82,12 @@ public sealed class OverdueLadderTests
     }
 
     [Fact]
-    public void AKitGivenUpThatMayHoldDataOpensARecordAtOnce()
+    public void TheLastStepGivesTheKitUpAndNothingComesAfterIt()
     {
         var givenUp = OverdueLadder.Usual.Standing(_due, _due.AddDays(30), []);
 
-        Assert.True(givenUp.OpensBreachRecord(mayHoldData: true));
-        Assert.False(givenUp.OpensBreachRecord(mayHoldData: false));
-        Assert.False(OverdueLadder.Usual.Standing(_due, _due.AddDays(29), []).OpensBreachRecord(mayHoldData: true));
+        Assert.Equal(LadderAction.GiveUp, givenUp.Owed?.Action);
+        Assert.Equal(LadderAction.Letter, OverdueLadder.Usual.Standing(_due, _due.AddDays(29), []).Owed?.Action);
         Assert.Null(givenUp.Next);
     }
 

@@ -52,7 +52,7 @@ public enum EntryMeans
 /// <summary>Readings of a parcel's sensor.</summary>
 /// <param name="LowestC">Lowest temperature, °C.</param>
 /// <param name="HighestC">Highest temperature, °C.</param>
-/// <param name="HighestShockG">Largest shock, multiples of 9.81 m/s².</param>
+/// <param name="HighestShockG">Largest shock, multiples of the standard acceleration of gravity, 9.80665 m/s².</param>
 public sealed record ParcelReadings(double? LowestC, double? HighestC, double? HighestShockG);
 
 /// <summary>A line of a count: how many of an item were there.</summary>

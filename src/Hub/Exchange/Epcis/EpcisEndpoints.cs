@@ -34,7 +34,8 @@ internal static class EpcisEndpoints
 
     private static async Task<EpcisReply> Answer(HttpRequest request, EpcisImport import, bool keep, CancellationToken cancellationToken)
     {
-        if (await Body(request, cancellationToken) is not { } document)
+        var document = await LimitedBody.Read(request.Body, EpcisReply.MostBytes, cancellationToken);
+        if (document.Length > EpcisReply.MostBytes)
         {
             return new EpcisReply([new EpcisFault(0, string.Empty, $"The document is larger than {EpcisReply.MostBytes / 1024 / 1024} MB. Divide it.")], [], false, null);
         }
@@ -47,24 +48,5 @@ internal static class EpcisEndpoints
         {
             return new EpcisReply([], [], false, new Refusal(RefusalCodes.StorageFault, fault.Message, "Nothing of the document was recorded."));
         }
-    }
-
-    /// <summary>Never more than one byte above the limit is held, whatever the sender says of its length.</summary>
-    private static async Task<byte[]?> Body(HttpRequest request, CancellationToken cancellationToken)
-    {
-        using var held = new MemoryStream();
-        var block = new byte[81920];
-        int read;
-        while ((read = await request.Body.ReadAsync(block, cancellationToken)) > 0)
-        {
-            if (held.Length + read > EpcisReply.MostBytes)
-            {
-                return null;
-            }
-
-            held.Write(block, 0, read);
-        }
-
-        return held.ToArray();
     }
 }

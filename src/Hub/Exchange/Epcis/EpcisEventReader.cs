@@ -60,6 +60,7 @@ internal static partial class EpcisEventReader
         Need(wrong is null || id is not null, "eventID", "A declaration that an event is wrong must have the id of that event.");
 
         var (step, disposition) = (EpcisWords.Short(Text(json, "bizStep", place, faults)), EpcisWords.Short(Text(json, "disposition", place, faults)));
+        var reason = Enum.TryParse<CarrierReason>(Own(json, prefixes, EpcisWords.OwnSpace + "carrierReason"), out var said) && Enum.IsDefined(said) ? said : CarrierReason.None;
         var readings = EpcisSensorReader.Read(json, place, faults);
         if (faults.Count > before)
         {
@@ -71,8 +72,8 @@ internal static partial class EpcisEventReader
             id ?? "urn:uuid:" + OfContent(raw),
             time!.Value,
             [.. about.Distinct()],
-            EpcisWords.Status(Own(json, prefixes, EpcisWords.PostSpace + "event")) ?? EpcisWords.Status(step, disposition),
-            Enum.TryParse<CarrierReason>(Own(json, prefixes, EpcisWords.OwnSpace + "carrierReason"), out var reason) && Enum.IsDefined(reason) ? reason : CarrierReason.None,
+            EpcisWords.Status(Own(json, prefixes, EpcisWords.PostSpace + "event")) ?? EpcisWords.Status(step, disposition, reason),
+            reason,
             json.TryGetProperty("readPoint", out var point) && point.ValueKind == JsonValueKind.Object ? Text(point, "id", place, faults) : null,
             readings,
             wrong,

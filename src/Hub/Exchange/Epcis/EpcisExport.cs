@@ -1,6 +1,5 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
-using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Facts;
 
@@ -31,12 +30,9 @@ internal sealed class EpcisExport
             return null;
         }
 
-        var (settings, zone) = (EpcisSettings.Read(_hub), Zone((await _fleet.Load(cancellationToken)).State));
+        var (settings, zone) = (EpcisSettings.Read(_hub), ClinicDay.ZoneOf((await _fleet.Load(cancellationToken)).State));
         return EpcisWriter.Document(
             EpcisHistory.Of(kitId, loaded.State.History, settings.Ids, zone, settings.Limits),
             TimeZoneInfo.ConvertTime(_time.GetUtcNow(), zone));
     }
-
-    /// <summary>The clinic's zone.</summary>
-    public static TimeZoneInfo Zone(FleetState fleet) => LoanBooking.Zone(fleet.Terms.Zone) ?? TimeZoneInfo.Utc;
 }

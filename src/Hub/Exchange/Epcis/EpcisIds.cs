@@ -1,7 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
 using TeleHearing.Contracts;
-using TeleHearing.Logistics.Labels;
 
 namespace TeleHearing.Hub.Exchange.Epcis;
 
@@ -49,22 +48,6 @@ internal sealed class EpcisIds
 
     /// <summary>An event. Never under an address: the standard asks for a UUID.</summary>
     public string Event(KitId kitId, long entry, int part) => "urn:uuid:" + Code("event", FormattableString.Invariant($"{kitId.Value}\n{entry}\n{part}"));
-
-    /// <summary>Which kit an id or a printed label means; absent when it is none of these.</summary>
-    public KitId? Known(string id, IEnumerable<KitId> kits)
-    {
-        var all = kits.ToList();
-        if (all.Where(kit => string.Equals(Kit(kit), id, StringComparison.Ordinal)).Select(kit => (KitId?)kit).FirstOrDefault() is { } own)
-        {
-            return own;
-        }
-
-        // A partner may send what it scanned: the code of our label, at the end of whatever form it gives its ids.
-        var tail = Uri.UnescapeDataString(id[(id.LastIndexOfAny(['/', ':']) + 1)..]);
-        return tail.Length <= LabelReader.LongestText && LabelReader.Read(tail) is LabelReading.Ours { Code: { Item: null } code }
-            ? all.Where(kit => LabelCode.Plain(kit.Value) == code.Kit).Select(kit => (KitId?)kit).FirstOrDefault()
-            : null;
-    }
 
     private string Coded(string kind, string text) => _base is null ? "urn:uuid:" + Code(kind, text) : _base + kind + "/" + Code(kind, text);
 

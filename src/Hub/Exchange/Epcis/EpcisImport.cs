@@ -56,14 +56,15 @@ internal sealed class EpcisImport
         }
 
         var settings = EpcisSettings.Read(_hub);
-        var (ids, zone, limits) = (settings.Ids, EpcisExport.Zone(fleet.State), settings.Limits);
+        var (ids, zone, limits) = (settings.Ids, ClinicDay.ZoneOf(fleet.State), settings.Limits);
         var states = await _store.States(cancellationToken);
         var all = states.Keys.Select(id => new KitId(id)).ToList();
-        var (found, loaded, kits) = (new Dictionary<string, KitId?>(), new Dictionary<KitId, LoadedKit>(), new Dictionary<KitId, EpcisKit>());
+        var named = new EpcisKitIds(ids, all);
+        var (loaded, kits) = (new Dictionary<KitId, LoadedKit>(), new Dictionary<KitId, EpcisKit>());
 
         // Those an event names, and those an event was recorded with before: a declaration that it was wrong names its id alone.
         var eventIds = events.Select(happened => happened.Id).ToHashSet();
-        var wanted = events.SelectMany(happened => happened.About).Select(Known).OfType<KitId>()
+        var wanted = events.SelectMany(happened => happened.About).Distinct().Select(named.Known).OfType<KitId>()
             .Concat(all.Where(kitId => states[kitId.Value].History.Any(entry => entry.Fact is Kits.Journey.CarrierSaid { EventId: { } id } && eventIds.Contains(id))))
             .Distinct();
         foreach (var kitId in wanted)
@@ -76,7 +77,7 @@ internal sealed class EpcisImport
             }
         }
 
-        var taken = EpcisIntake.Take(events, kits, fleet.State, Known, by);
+        var taken = EpcisIntake.Take(events, kits, fleet.State, named.Known, by);
         var reply = new EpcisReply([], taken.Lines, keep, null);
         if (!keep || (taken.KitFacts.Count == 0 && taken.FleetFacts.Count == 0))
         {
@@ -90,8 +91,6 @@ internal sealed class EpcisImport
                 FleetFacts = taken.FleetFacts.Count == 0 ? null : new FleetFactAppend(fleet, taken.FleetFacts),
             },
             reply);
-
-        KitId? Known(string id) => found.TryGetValue(id, out var known) ? known : found[id] = ids.Known(id, all);
     }
 
     private void Tell(EpcisTaken taken)

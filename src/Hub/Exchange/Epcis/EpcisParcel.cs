@@ -9,8 +9,8 @@ namespace TeleHearing.Hub.Exchange.Epcis;
 /// <remarks>The carrier's own reference and the seal stay behind: with the one a carrier tells who lives at the other end, and both are typed by hand. What a carrier says and why are two fields (UNECE Recommendation 24).</remarks>
 internal static class EpcisParcel
 {
-    /// <summary>Gravity by which shocks are given, m/s².</summary>
-    public const double Gravity = 9.81;
+    /// <summary>Gravity by which shocks are given, m/s²: the standard acceleration of gravity, 9.80665 m/s² (3rd General Conference on Weights and Measures, 1901).</summary>
+    public const double Gravity = 9.80665;
 
     public static IEnumerable<EpcisEvent> Of(KitFact fact, EpcisScene scene) => fact switch
     {

@@ -9,7 +9,7 @@ namespace TeleHearing.Hub.Exchange.Epcis;
 /// <param name="Base">Address under which the clinic names its things, ending in a slash; absent for ids without an address.</param>
 /// <param name="TransportLowestC">Lowest temperature the makers allow on the way, °C; both or none.</param>
 /// <param name="TransportHighestC">Highest temperature the makers allow on the way, °C.</param>
-/// <param name="TransportHighestShockG">Largest shock the makers allow, multiples of 9.81 m/s².</param>
+/// <param name="TransportHighestShockG">Largest shock the makers allow, multiples of the standard acceleration of gravity, 9.80665 m/s².</param>
 internal sealed record EpcisSettings(string Key, string? Base, double? TransportLowestC, double? TransportHighestC, double? TransportHighestShockG)
 {
     /// <summary>Name of the file.</summary>

@@ -50,14 +50,20 @@ internal static class EpcisWords
     /// <summary>What a business step of a carrier says; absent for steps that say nothing of the parcel's way.</summary>
     /// <param name="step">Short name.</param>
     /// <param name="disposition">Short name: a parcel that arrived and is no longer under way was delivered.</param>
-    public static CarrierStatus? Status(string? step, string? disposition) => step switch
+    /// <param name="reason">Why: a parcel may be held because nobody took it, or at customs while it is under way. Held without a reason says neither.</param>
+    public static CarrierStatus? Status(string? step, string? disposition, CarrierReason reason) => step switch
     {
         "shipping" or "accepting" or "collecting" => CarrierStatus.HandedOver,
         "departing" => CarrierStatus.Departed,
         "transporting" or "loading" or "unloading" or "sensor_reporting" => CarrierStatus.UnderWay,
         "arriving" => disposition is "unavailable" or "returned" ? CarrierStatus.Delivered : CarrierStatus.Arrived,
         "receiving" => CarrierStatus.Delivered,
-        "holding" => CarrierStatus.DeliveryFailed,
+        "holding" => reason switch
+        {
+            CarrierReason.NobodyThere or CarrierReason.AddressUnclear or CarrierReason.Refused => CarrierStatus.DeliveryFailed,
+            CarrierReason.Customs or CarrierReason.Weather or CarrierReason.Held => CarrierStatus.UnderWay,
+            _ => null,
+        },
         _ => null,
     };
 

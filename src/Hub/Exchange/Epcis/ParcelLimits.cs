@@ -4,7 +4,7 @@ namespace TeleHearing.Hub.Exchange.Epcis;
 /// <param name="Name">Which limits: <see cref="OperatingName"/>, or <see cref="TransportName"/> when the clinic set those its makers state.</param>
 /// <param name="LowestC">Lowest temperature, °C.</param>
 /// <param name="HighestC">Highest temperature, °C.</param>
-/// <param name="HighestShockG">Largest shock, multiples of 9.81 m/s²; absent without a limit: no standard names one for this gear.</param>
+/// <param name="HighestShockG">Largest shock, multiples of the standard acceleration of gravity, 9.80665 m/s²; absent without a limit: no standard names one for this gear.</param>
 internal sealed record ParcelLimits(string Name, double LowestC, double HighestC, double? HighestShockG)
 {
     /// <summary>The band within which gear must keep its specification.</summary>

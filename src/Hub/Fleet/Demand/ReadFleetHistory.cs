@@ -1,7 +1,6 @@
 using MediatR;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Pipeline;
@@ -37,7 +36,7 @@ internal sealed class ReadFleetHistoryHandler : IRequestHandler<ReadFleetHistory
         var state = (await _fleet.Load(cancellationToken)).State;
         await using var database = await _contexts.CreateDbContextAsync(cancellationToken);
         var kits = await _kits.States(await database.Kits.AsNoTracking().ToListAsync(cancellationToken), cancellationToken);
-        var zone = LoanBooking.Zone(state.Terms.Zone) ?? TimeZoneInfo.Utc;
+        var zone = ClinicDay.ZoneOf(state);
         return new FleetHistoryReply(FleetHistoryBuilder.Build(state, [.. kits.Values], _fleet.Today(state), zone), null);
     }
 }

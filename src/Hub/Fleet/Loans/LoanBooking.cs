@@ -43,7 +43,7 @@ internal static class LoanBooking
         if (sessions.Count > 0)
         {
             // Local dates at the site, whatever the clocks do between now and then.
-            var clinic = Zone(state.Terms.Zone) ?? TimeZoneInfo.Utc;
+            var clinic = ClinicDay.ZoneOf(state);
             tidy = tidy with { SessionDays = [.. sessions.Select(session => SessionMoment.At(session.PlannedStart, zone, clinic).SiteDay).Distinct().Order()] };
         }
 

@@ -5,20 +5,11 @@ namespace TeleHearing.Hub.Kits.Board;
 /// <summary>Days the board counts with where no booking gives one. All are the clinic's habits, not rules (design).</summary>
 internal static class BoardDays
 {
-    /// <summary>Working days after handing over by which a parcel should be there.</summary>
-    public const int Transit = 5;
-
     /// <summary>Days a site has to open a parcel, or to hand a packed one to the carrier.</summary>
     public const int SiteActs = 2;
 
-    /// <summary>Working days from taking a kit in to releasing it.</summary>
-    public const int Turnaround = 2;
-
     /// <summary>Days before its end on which a calibration is seen to.</summary>
     public const int CalibrationNotice = 30;
-
-    /// <summary>Days after a parcel went missing at which it is given up (overdue ladder, common practice).</summary>
-    public const int GivenUpAfter = 30;
 
     /// <summary>A day in words.</summary>
     public static string Words(DateOnly day) => day.ToString("d MMMM", CultureInfo.InvariantCulture);

@@ -1,11 +1,9 @@
 using System.Collections.Concurrent;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Fleet.Loans;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
-using TeleHearing.Logistics.Calendars;
-using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Hub.Kits.Board;
 
@@ -18,8 +16,8 @@ internal sealed class KitBoardReader
     private readonly KitLinks _links;
     private readonly TimeProvider _time;
 
-    // What happened to a kit changes only with its facts.
-    private readonly ConcurrentDictionary<string, (long Version, IReadOnlyList<StageChange> Changes)> _changes = new();
+    // What happened to a kit changes only with its facts, and the days it happened on with the clinic's zone.
+    private readonly ConcurrentDictionary<string, (long Version, string Zone, IReadOnlyList<StageChange> Changes)> _changes = new();
 
     public KitBoardReader(IDbContextFactory<HubContext> contexts, KitFacts facts, FleetFactStore fleet, KitLinks links, TimeProvider time)
     {
@@ -38,31 +36,32 @@ internal sealed class KitBoardReader
     {
         var (kits, states) = await Load(cancellationToken);
         var fleet = (await _fleet.Load(cancellationToken)).State;
-        var (ladder, calendar) = (new OverdueLadder(fleet.Terms.Ladder), LoanBooking.Clinic(fleet));
+        var now = _time.GetUtcNow();
+        var (terms, day) = (BoardTerms.Of(fleet), ClinicDay.Of(fleet, now));
         return new KitBoardView(
-            _time.GetUtcNow(),
-            _facts.Today,
-            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, ladder, calendar))]);
+            now,
+            day.Today,
+            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, terms, day))]);
     }
 
     /// <summary>A window of the timeline.</summary>
     public async Task<KitTimelineView> Read(KitTimelineQuery query, CancellationToken cancellationToken)
     {
-        var today = _facts.Today;
+        var day = await _facts.Day(cancellationToken);
         var (_, states) = await Load(cancellationToken);
         var shown = query.Kits.Where(kit => states.ContainsKey(kit.Value)).ToList();
-        var sessions = await Sessions(query, shown, cancellationToken);
+        var sessions = await Sessions(query, shown, day, cancellationToken);
         return new KitTimelineView(
             query.From,
             query.Days,
-            today,
-            [.. shown.Select(kit => KitTimeline.Row(kit, Changes(states[kit.Value]), Standing(states[kit.Value], states.Values), sessions[kit.Value], query, today))]);
+            day.Today,
+            [.. shown.Select(kit => KitTimeline.Row(kit, Changes(states[kit.Value], day), KitStandings.Of(states[kit.Value], states.Values, day), sessions[kit.Value], query, day.Today))]);
     }
 
-    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, OverdueLadder ladder, WorkCalendar calendar)
+    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, BoardTerms terms, ClinicDay day)
     {
-        var standing = Standing(state, others);
-        var tasks = KitTasks.Of(standing, _facts.Today, ladder, calendar);
+        var standing = KitStandings.Of(state, others, day);
+        var tasks = KitTasks.Of(standing, day.Today, terms);
         return new KitBoardRow(new KitId(kit.KitId), kit.Label, KitWay.Where(standing) ?? kit.Where, _links.IsOnline(new KitId(kit.KitId)), standing.Stage)
         {
             Since = standing.Since,
@@ -74,13 +73,11 @@ internal sealed class KitBoardReader
         };
     }
 
-    private KitStanding Standing(KitState state, IEnumerable<KitState> others) => KitStandings.Of(state, others, _facts.Today, _time.LocalTimeZone);
-
-    private IReadOnlyList<StageChange> Changes(KitState state)
+    private IReadOnlyList<StageChange> Changes(KitState state, ClinicDay day)
     {
-        if (!_changes.TryGetValue(state.KitId.Value, out var known) || known.Version != state.Version)
+        if (!_changes.TryGetValue(state.KitId.Value, out var known) || known.Version != state.Version || known.Zone != day.Zone.Id)
         {
-            known = (state.Version, KitStandings.Changes(state, _time.LocalTimeZone));
+            known = (state.Version, day.Zone.Id, KitStandings.Changes(state, day));
             _changes[state.KitId.Value] = known;
         }
 
@@ -94,9 +91,9 @@ internal sealed class KitBoardReader
         return (kits, await _facts.States(kits, cancellationToken));
     }
 
-    private async Task<ILookup<string, DateOnly>> Sessions(KitTimelineQuery query, IReadOnlyList<KitId> kits, CancellationToken cancellationToken)
+    private async Task<ILookup<string, DateOnly>> Sessions(KitTimelineQuery query, IReadOnlyList<KitId> kits, ClinicDay day, CancellationToken cancellationToken)
     {
-        // A day wider at both ends: days are the hub's, the table's times are not.
+        // A day wider at both ends: days are the clinic's, the table's times are not.
         var from = query.From.AddDays(-1).ToDateTime(TimeOnly.MinValue).Ticks;
         var to = query.From.AddDays(query.Days + 1).ToDateTime(TimeOnly.MinValue).Ticks;
         var names = kits.Select(kit => kit.Value).ToList();
@@ -105,6 +102,6 @@ internal sealed class KitBoardReader
             .Where(row => names.Contains(row.KitId) && row.PlannedStartTicks >= from && row.PlannedStartTicks < to)
             .Select(row => new { row.KitId, row.PlannedStartTicks })
             .ToListAsync(cancellationToken);
-        return rows.ToLookup(row => row.KitId, row => DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero), _time.LocalTimeZone).DateTime));
+        return rows.ToLookup(row => row.KitId, row => day.On(new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero)));
     }
 }

@@ -3,7 +3,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Board;
 
-/// <summary>What the board's judgement about a kit is made from. Days are the hub's days.</summary>
+/// <summary>What the board's judgement about a kit is made from. Days are the clinic's days.</summary>
 /// <param name="Stage">Where it stands.</param>
 /// <param name="Since">Day since which it stands there; absent for a kit without any fact.</param>
 internal sealed record KitStanding(KitStage Stage, DateOnly? Since)

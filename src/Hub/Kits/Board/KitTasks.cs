@@ -1,6 +1,5 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
-using TeleHearing.Logistics.Calendars;
 using TeleHearing.Logistics.Loans;
 
 namespace TeleHearing.Hub.Kits.Board;
@@ -9,15 +8,14 @@ namespace TeleHearing.Hub.Kits.Board;
 internal static class KitTasks
 {
     /// <param name="kit">Kit.</param>
-    /// <param name="today">The hub's day.</param>
-    /// <param name="ladder">The clinic's steps when a kit does not come back, in order of days.</param>
-    /// <param name="calendar">The clinic's working days.</param>
-    public static IReadOnlyList<KitTask> Of(KitStanding kit, DateOnly today, OverdueLadder ladder, WorkCalendar calendar) =>
+    /// <param name="today">The clinic's day.</param>
+    /// <param name="terms">The clinic's terms.</param>
+    public static IReadOnlyList<KitTask> Of(KitStanding kit, DateOnly today, BoardTerms terms) =>
     [
         // Once it is late, chasing it is what happens next.
-        .. kit.Loan?.DueBack < today ? Chases(kit, today, ladder) : [],
-        NextStep.Of(kit, today, calendar),
-        .. kit.Loan?.DueBack < today ? [] : Chases(kit, today, ladder),
+        .. kit.Loan?.DueBack < today ? Chases(kit, today, terms.Ladder) : [],
+        NextStep.Of(kit, today, terms),
+        .. kit.Loan?.DueBack < today ? [] : Chases(kit, today, terms.Ladder),
         .. Paper(kit),
         .. Calibrations(kit, today),
         .. Holds(kit, today),

@@ -4,7 +4,7 @@ namespace TeleHearing.Hub.Kits.Facts;
 
 /// <summary>What a decision about a kit needs to know besides its facts.</summary>
 /// <param name="Now">Hub time.</param>
-/// <param name="Today">The hub's day.</param>
+/// <param name="Today">The day at the clinic.</param>
 /// <param name="Others">States of the clinic's kits as last read, this one among them.</param>
 /// <param name="Sessions">Sessions the kit is or was planned for.</param>
 internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyList<KitState> Others, IReadOnlyList<KitSessionUse> Sessions)

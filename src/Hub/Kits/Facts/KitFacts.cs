@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -24,8 +25,8 @@ internal sealed class KitFacts : IDisposable
         _time = time;
     }
 
-    /// <summary>The hub's day.</summary>
-    public DateOnly Today => DateOnly.FromDateTime(_time.GetLocalNow().Date);
+    /// <summary>The clinic's day.</summary>
+    public async Task<ClinicDay> Day(CancellationToken cancellationToken) => ClinicDay.Of((await _fleet.Load(cancellationToken)).State, _time.GetUtcNow());
 
     /// <summary>Reads a kit and verifies its chain; null when there is no such kit.</summary>
     public Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken) => _store.Load(kitId, cancellationToken);
@@ -49,7 +50,7 @@ internal sealed class KitFacts : IDisposable
     /// <summary>What a decision about a kit needs besides its own facts.</summary>
     public async Task<KitContext> Context(KitId kitId, CancellationToken cancellationToken) => new(
         _time.GetUtcNow(),
-        Today,
+        (await Day(cancellationToken)).Today,
         [.. (await _store.States(cancellationToken)).Values],
         await _store.Sessions(kitId, cancellationToken))
     {
@@ -62,7 +63,7 @@ internal sealed class KitFacts : IDisposable
 
     /// <summary>What forbids testing a person with a kit that was read, as sentences.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(LoadedKit loaded, string personReference, CancellationToken cancellationToken) =>
-        KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, Today, personReference);
+        KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, (await Day(cancellationToken)).Today, personReference);
 
     /// <summary>What a kit can play by the calibration it told last; absent while it told none. From memory where nothing was added.</summary>
     public async Task<IReadOnlyList<PlayableLevel>?> Playable(KitId kitId, CancellationToken cancellationToken) =>

@@ -36,7 +36,7 @@ internal static class ItemEndpoints
     private static async Task<IResult> Import(bool? keep, HttpContext http, KitFiles files, CancellationToken cancellationToken)
     {
         var caller = PersonCaller.From(http.User);
-        var body = await BodyReader.Read(http.Request, KitCsvReader.LargestBytes, cancellationToken);
+        var body = await LimitedBody.Read(http.Request.Body, KitCsvReader.LargestBytes, cancellationToken);
         var reply = await files.Import(body, keep == true, new Actor(caller.Id, caller.Name), cancellationToken);
         return Results.Json(reply, Protocol.Json, statusCode: reply is { Faults.Count: 0, Refusal: null } ? StatusCodes.Status200OK : StatusCodes.Status422UnprocessableEntity);
     }

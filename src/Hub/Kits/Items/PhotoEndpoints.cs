@@ -30,7 +30,7 @@ internal static class PhotoEndpoints
             return Answer(new PhotoReply(null, Facts.KitRefusals.Unknown), StatusCodes.Status404NotFound);
         }
 
-        var body = await BodyReader.Read(http.Request, PhotoStore.LargestBytes, cancellationToken);
+        var body = await LimitedBody.Read(http.Request.Body, PhotoStore.LargestBytes, cancellationToken);
         var reply = await photos.Keep(kitId, body, cancellationToken);
         return Answer(reply, reply.Refusal is null ? StatusCodes.Status200OK : StatusCodes.Status422UnprocessableEntity);
     }

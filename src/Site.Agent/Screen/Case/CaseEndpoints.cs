@@ -25,16 +25,10 @@ internal static class CaseEndpoints
             return Results.StatusCode(StatusCodes.Status403Forbidden);
         }
 
-        using var body = new MemoryStream();
-        var buffer = new byte[64 * 1024];
-        while (body.Length <= LargestBytes && await context.Request.Body.ReadAsync(buffer, cancellationToken) is > 0 and var read)
-        {
-            body.Write(buffer, 0, read);
-        }
-
+        var body = await LimitedBody.Read(context.Request.Body, LargestBytes, cancellationToken);
         return body.Length > LargestBytes
             ? Results.Json(new PhotoReply(null, new Refusal(RefusalCodes.Invalid, "The photo is too large.", null)), Protocol.Json)
-            : Results.Json(await link.Send(body.ToArray(), cancellationToken), Protocol.Json);
+            : Results.Json(await link.Send(body, cancellationToken), Protocol.Json);
     }
 
     private static async Task<IResult> Show(CaseLink link, CaseDesk desk, CancellationToken cancellationToken) =>

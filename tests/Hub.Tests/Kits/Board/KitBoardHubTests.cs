@@ -84,7 +84,7 @@ public sealed class KitBoardHubTests : IAsyncLifetime
     [Fact]
     public async Task TheTimelineIsReadForTheKitsAndDaysAskedForOnly()
     {
-        var today = _hub.Get<KitFacts>().Today;
+        var today = (await _hub.Get<KitFacts>().Day(Token)).Today;
         var kits = (await Watch()).Rows.Select(row => row.KitId).Where(kit => kit.Value is not ("kit-01" or "kit-02" or "kit-03")).Take(5).ToList();
 
         var view = await Read(new KitTimelineQuery(today.AddDays(-60), 92, [.. kits, new KitId("kit-99")]));
@@ -100,7 +100,7 @@ public sealed class KitBoardHubTests : IAsyncLifetime
     [InlineData(31, KitTimelineQuery.MostKits + 1)]
     public async Task AWindowThatIsNoneIsReadAsEmpty(int days, int kits)
     {
-        var view = await Read(new KitTimelineQuery(_hub.Get<KitFacts>().Today, days, [.. Enumerable.Range(0, kits).Select(number => new KitId($"kit-{number:00}"))]));
+        var view = await Read(new KitTimelineQuery((await _hub.Get<KitFacts>().Day(Token)).Today, days, [.. Enumerable.Range(0, kits).Select(number => new KitId($"kit-{number:00}"))]));
 
         Assert.Empty(view.Rows);
     }
