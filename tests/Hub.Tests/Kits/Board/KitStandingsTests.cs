@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Tests.Kits.Journey;
 
@@ -21,5 +22,5 @@ public sealed class KitStandingsTests
         Assert.Empty(Standing(kit).LadderTaken);
     }
 
-    private static KitStanding Standing(JourneyKit kit) => KitStandings.Of(kit.State, kit.Kit.Context.Others, kit.Today, TimeZoneInfo.Utc);
+    private static KitStanding Standing(JourneyKit kit) => KitStandings.Of(kit.State, kit.Kit.Context.Others, new ClinicDay(TimeZoneInfo.Utc, kit.Today));
 }
