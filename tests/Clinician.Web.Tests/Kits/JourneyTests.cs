@@ -179,6 +179,29 @@ public sealed class JourneyTests : ConsoleContext
     }
 
     [Fact]
+    public async Task TheCleaningBetweenTwoPersonsIsSignedWhereTheKitStands()
+    {
+        var page = await Open(At(KitStage.CheckedInAtSite, "sign-cleaning") with { Loans = [Loan(inHand: true)] });
+        var lines = TurnaroundLines.Of(KitStage.Cleaning, _items);
+        await Form(page, "sign-cleaning").SubmitAsync();
+        Assert.Empty(Link.AskedOfKits);
+        Assert.Contains($"{lines.Count} of {lines.Count} lines are not done yet.", Form(page, "sign-cleaning").TextContent, StringComparison.Ordinal);
+
+        for (var line = 0; line < lines.Count; line++)
+        {
+            await Form(page, "sign-cleaning").QuerySelectorAll("input[type=checkbox]")[line].ChangeAsync(new() { Value = true });
+        }
+
+        await page.Find("input[aria-label='Discarded: ear light tips']").InputAsync(new() { Value = "2" });
+        await Form(page, "sign-cleaning").SubmitAsync();
+
+        var signed = Assert.IsType<SignTurnaround>(Assert.Single(Link.AskedOfKits).Command);
+        Assert.Equal((KitStage.Cleaning, null), (signed.Step, signed.SkippedBecause));
+        Assert.Equal(lines.Select(line => line.Code), signed.Answers.Where(answer => answer.Passed).Select(answer => answer.Code));
+        Assert.Equal([new ItemCount("tips", 2)], signed.Counts);
+    }
+
+    [Fact]
     public async Task AfterAnExtensionTheFirstStepIsTheNextOneAgain()
     {
         LadderStep[] ladder = [new("due-today", LadderAction.Reminder, 0, "due-today"), new("ring", LadderAction.Call, 4, "ring")];

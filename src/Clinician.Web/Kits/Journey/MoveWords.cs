@@ -22,6 +22,7 @@ public static class MoveWords
         ["quarantine-kit"] = "Put it aside",
         ["begin-cleaning"] = "Begin cleaning",
         ["sign-turnaround"] = "Sign a step of the turnaround",
+        ["sign-cleaning"] = "Sign that it is clean for the next person",
         ["send-to-repair"] = "Send it to repair",
         ["finish-repair"] = "Finish the repair",
         ["send-to-laboratory"] = "Send it to the laboratory",

@@ -10,6 +10,7 @@ public static class ShipmentWords
         "extended" => "Extended",
         "paper-signed" => "Loan paper signed",
         "packed" => "Packed",
+        "taken-out" => "Taken out of the parcel again",
         "staged" => "Labelled, waits for the carrier",
         "sent-out" => "Handed to the carrier",
         "delivered" => "Delivered",

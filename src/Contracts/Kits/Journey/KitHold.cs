@@ -47,5 +47,5 @@ public enum KitHoldKind
 /// <param name="Kind">What kind.</param>
 /// <param name="Sentence">Why, in the coordinator's words.</param>
 /// <param name="PlacedByHand">Whether a person placed it, and a person must lift it.</param>
-/// <param name="ForbidsTesting">Whether it forbids starting a test too.</param>
+/// <param name="ForbidsTesting">Whether it forbids starting a test too, whoever is tested. Cleaning that is not signed forbids the test of another person only, and says false here.</param>
 public sealed record KitHold(KitHoldKind Kind, string Sentence, bool PlacedByHand, bool ForbidsTesting);

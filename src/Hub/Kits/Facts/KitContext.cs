@@ -9,12 +9,12 @@ namespace TeleHearing.Hub.Kits.Facts;
 /// <param name="Sessions">Sessions the kit is or was planned for.</param>
 internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyList<KitState> Others, IReadOnlyList<KitSessionUse> Sessions)
 {
-    /// <summary>Zone of the hub's days.</summary>
+    /// <summary>Zone of the clinic's days.</summary>
     public TimeZoneInfo Zone { get; init; } = TimeZoneInfo.Utc;
 
     /// <summary>Whether who asks answers for the kits (<see cref="KitRights.CaresForKits"/>); what a kit or a session says does not.</summary>
     public bool CaresForKits { get; init; }
 
-    /// <summary>The hub's day of a moment, as <see cref="Today"/> counts them.</summary>
+    /// <summary>The clinic's day of a moment, as <see cref="Today"/> counts them.</summary>
     public DateOnly Day(DateTimeOffset at) => DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, Zone).DateTime);
 }

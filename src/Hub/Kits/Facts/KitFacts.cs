@@ -48,14 +48,11 @@ internal sealed class KitFacts : IDisposable
     public void Dispose() => _one.Dispose();
 
     /// <summary>What a decision about a kit needs besides its own facts.</summary>
-    public async Task<KitContext> Context(KitId kitId, CancellationToken cancellationToken) => new(
-        _time.GetUtcNow(),
-        (await Day(cancellationToken)).Today,
-        [.. (await _store.States(cancellationToken)).Values],
-        await _store.Sessions(kitId, cancellationToken))
+    public async Task<KitContext> Context(KitId kitId, CancellationToken cancellationToken)
     {
-        Zone = _time.LocalTimeZone,
-    };
+        var day = await Day(cancellationToken);
+        return new KitContext(_time.GetUtcNow(), day.Today, [.. (await _store.States(cancellationToken)).Values], await _store.Sessions(kitId, cancellationToken)) { Zone = day.Zone };
+    }
 
     /// <summary>What forbids testing a person with a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(KitId kitId, string personReference, CancellationToken cancellationToken) =>
@@ -63,7 +60,12 @@ internal sealed class KitFacts : IDisposable
 
     /// <summary>What forbids testing a person with a kit that was read, as sentences.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(LoadedKit loaded, string personReference, CancellationToken cancellationToken) =>
-        KitJudgement.HoldsOnTesting(loaded.State, (await _store.States(cancellationToken)).Values, (await Day(cancellationToken)).Today, personReference);
+        KitJudgement.HoldsOnTesting(
+            loaded.State,
+            (await _store.States(cancellationToken)).Values,
+            (await Day(cancellationToken)).Today,
+            personReference,
+            loaded.State.LastUse is null ? [] : await _store.Sessions(loaded.State.KitId, cancellationToken));
 
     /// <summary>What a kit can play by the calibration it told last; absent while it told none. From memory where nothing was added.</summary>
     public async Task<IReadOnlyList<PlayableLevel>?> Playable(KitId kitId, CancellationToken cancellationToken) =>

@@ -3,6 +3,7 @@ using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
 
@@ -25,7 +26,8 @@ internal static class KitJudgement
     /// <param name="others">The other kits of the clinic.</param>
     /// <param name="today">The hub's day.</param>
     /// <param name="personReference">The clinic's reference of the person; that of a known ear is its code.</param>
-    public static IReadOnlyList<string> HoldsOnTesting(KitState state, IEnumerable<KitState> others, DateOnly today, string personReference)
+    /// <param name="sessions">Sessions of the kit: whom it was used with since it was cleaned.</param>
+    public static IReadOnlyList<string> HoldsOnTesting(KitState state, IEnumerable<KitState> others, DateOnly today, string personReference, IReadOnlyList<KitSessionUse> sessions)
     {
         var knownEar = state.Baselines.Any(known => known.Fact.PersonCode == personReference);
         return
@@ -34,6 +36,9 @@ internal static class KitJudgement
                 ? Array.Empty<string>()
                 : [$"By its record this kit is {KitStages.InWords(state.Stage)}, so it cannot be used in a session. Have the coordinator put the record right if the kit is in front of you."],
             .. KitHolds.Of(state, others, today).Where(hold => hold.ForbidsTesting && !(knownEar && hold.Kind == KitHoldKind.CheckFailed)).Select(hold => hold.Sentence),
+            .. state.LastUse is { } last && sessions.FirstOrDefault(use => use.SessionId == last)?.PersonReference != personReference
+                ? ["The kit was used with another person, and nobody has signed since then that it is clean. Clean what touched skin or canal, then sign it on the kit's page."]
+                : Array.Empty<string>(),
         ];
     }
 

@@ -34,6 +34,9 @@ internal sealed partial record KitState
     /// <summary>Whether it was used since somebody last signed that it is clean.</summary>
     public bool UsedSinceCleaning { get; init; }
 
+    /// <summary>The last session that used it since somebody signed that it is clean; absent when none did. Its person may go on with it, another may not.</summary>
+    public SessionId? LastUse { get; init; }
+
     /// <summary>Whether a function check passed since it came back, was repaired or went into service.</summary>
     public bool Checked { get; init; }
 

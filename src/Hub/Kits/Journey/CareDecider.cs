@@ -15,6 +15,8 @@ internal static class CareDecider
 
         return ask.State.HoldsByHand.TryGetValue(place.Kind, out var known)
             ? KitDecision.Refuse(JourneyRefusals.Invalid($"{known.By.Name} holds the kit for this already: {known.Reason}", "Look at the page as it is now."))
+            : KitStages.IsPacked(ask.State.Stage)
+            ? ask.Move(KitTrigger.TakeOut, () => new HoldPlaced(place.Kind, place.Reason.Trim(), ask.By))
             : KitDecision.Of(new HoldPlaced(place.Kind, place.Reason.Trim(), ask.By));
     }
 

@@ -16,7 +16,7 @@ internal static class JourneyFold
             KitCommissioned => To(state, KitStage.Commissioned, at) with { Checked = false },
             KitReleased => To(state, Shelf(state.Loans), at),
             KitRetired => To(state, KitStage.Retired, at),
-            HoldPlaced hold => state with { HoldsByHand = state.HoldsByHand.SetItem(hold.Kind, hold) },
+            HoldPlaced hold => ParcelFold.TakenOut(state, recorded, hold.By) with { HoldsByHand = state.HoldsByHand.SetItem(hold.Kind, hold) },
             HoldLifted hold => state with { HoldsByHand = state.HoldsByHand.Remove(hold.Kind) },
             KitReserved or LoanCalledOff or LoanExtended or LoanPaperSigned or ReminderTaken or LoanBegun or LoanEnded => LoanFold.Apply(state, recorded),
             KitPacked or KitStaged or KitSent or CarrierSaid or KitCheckedIn or KitPackedUp or KitReceived => ParcelFold.Apply(state, recorded),
@@ -24,12 +24,12 @@ internal static class JourneyFold
             SessionPackUpNoted => state with { PackUpNoted = true },
             KitSetDown down => SetDown(state, down, recorded),
             KitQuarantined put => To(state, KitStage.Quarantine, at) with { QuarantineUntil = put.Until },
-            CleaningBegun => To(state, KitStage.Cleaning, at) with { Turnaround = [], Checked = false },
+            CleaningBegun cleaning => To(ParcelFold.TakenOut(state, recorded, cleaning.By), KitStage.Cleaning, at) with { Turnaround = [], Checked = false },
             TurnaroundSigned signed => Signed(state, signed, at),
-            FunctionChecked check => FunctionCheck(state, check, at),
-            RepairBegun repair => To(state, KitStage.Repair, at) with { Fault = repair.Fault, Checked = false },
+            FunctionChecked check => FunctionCheck(state, check, recorded),
+            RepairBegun repair => To(ParcelFold.TakenOut(state, recorded, repair.By), KitStage.Repair, at) with { Fault = repair.Fault, Checked = false },
             RepairFinished repair => To(state, KitStage.Inspection, at) with { Checked = false, PartsReplacedOn = repair.PartsReplaced ? KitJudgement.Day(at) : state.PartsReplacedOn },
-            SentToLaboratory sent => To(state, KitStage.AtCalibration, at) with { Laboratory = new LaboratoryStay(sent.Laboratory, at, sent.ExpectedBack), Checked = false },
+            SentToLaboratory sent => To(ParcelFold.TakenOut(state, recorded, sent.By), KitStage.AtCalibration, at) with { Laboratory = new LaboratoryStay(sent.Laboratory, at, sent.ExpectedBack), Checked = false },
             TakenFromLaboratory => To(state, KitStage.Inspection, at) with { Checked = false },
             ParcelMissing missing => LoanFold.Step(To(state, KitStage.MissingParcel, at), recorded, "missing", missing.By),
             KitGone gone => LoanFold.End(To(state, gone.Stolen ? KitStage.Stolen : KitStage.Lost, at), recorded, gone.Stolen ? "stolen" : "lost", gone.By),
@@ -76,7 +76,7 @@ internal static class JourneyFold
     private static KitState Used(KitState state, KitTakenIntoUse use, RecordedFact recorded)
     {
         var next = KitStages.ServesAnybody(state.Stage) ? To(state, KitStage.InUse, recorded.At) : state;
-        next = next with { InSession = use.SessionId, PackUpNoted = false, UsedSinceCleaning = true };
+        next = next with { InSession = use.SessionId, PackUpNoted = false, UsedSinceCleaning = true, LastUse = use.SessionId };
         return LoanFold.Step(LoanFold.InHand(next, loan => loan with { PackedUp = false }), recorded, "in-use", use.By);
     }
 
@@ -100,12 +100,19 @@ internal static class JourneyFold
         };
         return signed.Step switch
         {
-            KitStage.Cleaning => To(Discarded(next, signed.Counts), KitStage.Inspection, at) with { UsedSinceCleaning = false },
+            KitStage.Cleaning => Cleaned(Discarded(next, signed.Counts), signed, at),
             KitStage.Inspection when signed.Passed() => To(Counted(next, CountOccasion.Inspected, at, signed.By, signed.Counts, null), KitStage.Restock, at),
             KitStage.Inspection => To(Counted(next, CountOccasion.Inspected, at, signed.By, signed.Counts, null), KitStage.Repair, at) with { Fault = signed.Note },
             KitStage.Restock => To(Counted(next, CountOccasion.Restocked, at, signed.By, signed.Counts, null), KitStage.FunctionCheck, at),
             _ => next,
         };
+    }
+
+    /// <summary>Clean: on to the inspection, or between two persons where it stands. A step that was skipped cleans nothing a person wore.</summary>
+    private static KitState Cleaned(KitState state, TurnaroundSigned signed, DateTimeOffset at)
+    {
+        var next = state.Stage == KitStage.Cleaning ? To(state, KitStage.Inspection, at) : state;
+        return signed.SkippedBecause is not null && state.LastUse is not null ? next : next with { UsedSinceCleaning = false, LastUse = null };
     }
 
     private static KitState Discarded(KitState state, IReadOnlyList<ItemCount> discarded) => state with
@@ -115,13 +122,11 @@ internal static class JourneyFold
             .Select(line => KeyValuePair.Create(line.ItemId, Math.Max(0, state.InCase[line.ItemId] - line.Count)))),
     };
 
-    private static KitState FunctionCheck(KitState state, FunctionChecked check, DateTimeOffset at)
-    {
-        var passed = KitJudgement.Passed(check);
-        return !passed && state.Stage == KitStage.FunctionCheck
-            ? To(state, KitStage.Repair, at) with { Checked = false, Fault = check.Note }
-            : state with { Checked = passed };
-    }
+    private static KitState FunctionCheck(KitState state, FunctionChecked check, RecordedFact recorded) => KitJudgement.Passed(check)
+        ? state with { Checked = true }
+        : state.Stage == KitStage.FunctionCheck
+        ? To(state, KitStage.Repair, recorded.At) with { Checked = false, Fault = check.Note }
+        : ParcelFold.TakenOut(state, recorded, check.By) with { Checked = false };
 
     /// <summary>An entry taken back: the kit is folded again without it. All facts stay in the history, and the number of facts counts on.</summary>
     private static KitState Corrected(KitState state, EntryCorrected corrected, DateTimeOffset at)

@@ -27,12 +27,13 @@ internal static class JourneyMoves
         yield return ("receive-kit", Why(KitTrigger.Receive));
         yield return ("quarantine-kit", Why(KitTrigger.Quarantine));
         yield return ("begin-cleaning", Why(KitTrigger.BeginCleaning));
-        yield return ("sign-turnaround", Why(state.Stage switch
+        yield return ("sign-turnaround", state.Stage switch
         {
-            KitStage.Inspection => KitTrigger.SignInspection,
-            KitStage.Restock => KitTrigger.SignRestock,
-            _ => KitTrigger.SignCleaning,
-        }));
+            KitStage.Cleaning => Why(KitTrigger.SignCleaning),
+            KitStage.Inspection => Why(KitTrigger.SignInspection),
+            _ => Why(KitTrigger.SignRestock),
+        });
+        yield return ("sign-cleaning", state.Stage == KitStage.Cleaning ? "It is being cleaned: sign that step." : Why(KitTrigger.SignCleaning));
         yield return ("send-to-repair", Why(KitTrigger.SendToRepair));
         yield return ("finish-repair", Why(KitTrigger.FinishRepair));
         yield return ("send-to-laboratory", Why(KitTrigger.SendToLaboratory));

@@ -13,7 +13,7 @@ internal static class KitHolds
     /// <summary>Whether it is about one loan and not about the kit.</summary>
     public static bool IsOfALoan(KitHoldKind kind) => kind is KitHoldKind.LoanPaperMissing or KitHoldKind.CalibrationWouldExpireOnLoan;
 
-    /// <summary>Whether a session may not start a test with it. What is about promising, sending and handing on alone does not forbid a test where the kit is (docs/decisions/0026).</summary>
+    /// <summary>Whether a session may not start a test with it, whoever is tested. Cleaning that is not signed forbids the test of another person only (<see cref="KitJudgement.HoldsOnTesting"/>). What is about promising, sending and handing on alone does not forbid a test where the kit is (docs/decisions/0026).</summary>
     public static bool ForbidsTesting(KitHoldKind kind) => kind is not (
         KitHoldKind.CleaningUnsigned or KitHoldKind.LoanPaperMissing or KitHoldKind.CalibrationWouldExpireOnLoan or KitHoldKind.LookBackOpen or KitHoldKind.ItemMissing);
 
@@ -86,7 +86,7 @@ internal static class KitHolds
     };
 
     private static IEnumerable<string> Cleaning(KitState state) => state.UsedSinceCleaning && !KitStages.CleaningAhead(state.Stage)
-        ? ["It was used, and nobody has signed since then that it is clean."]
+        ? ["It was used, and nobody has signed since then that it is clean. It tests nobody else before: clean what touched skin or canal, then sign it on this page."]
         : [];
 
     private static IEnumerable<string> Missing(KitState state, DateOnly today) =>

@@ -101,10 +101,22 @@ internal sealed class KitMachine
             {
                 at.Permit(KitTrigger.FailFunctionCheck, KitStage.Repair);
             }
+            else if (KitStages.IsPacked(stage))
+            {
+                // Found before it left: it is not for the carrier, and its loan stays promised until somebody gives the loan another kit.
+                at.Permit(KitTrigger.FailFunctionCheck, KitStage.Reserved).Permit(KitTrigger.TakeOut, KitStage.Reserved);
+                Mended(at);
+            }
             else
             {
                 at.PermitReentry(KitTrigger.FailFunctionCheck);
             }
+        }
+
+        if (KitStages.CleanedInPlace(stage))
+        {
+            // Between two persons, without the way through the turnaround.
+            at.PermitReentryIf(KitTrigger.SignCleaning, Is(_state.UsedSinceCleaning && _state.InSession is null, NeedsCleaning));
         }
 
         if ((KitStages.IsAway(stage) || stage == KitStage.InUse) && stage != KitStage.MissingParcel)

@@ -17,6 +17,9 @@ internal static class KitStages
     /// <summary>At the base and in hands: what is in the case can be counted there.</summary>
     public static bool AtBase(KitStage stage) => OnShelf(stage) || stage is KitStage.Draft or KitStage.Commissioned or KitStage.Repair or (>= KitStage.Received and <= KitStage.FunctionCheck);
 
+    /// <summary>In hands between two sessions: what touched one person is cleaned there before it touches another.</summary>
+    public static bool CleanedInPlace(KitStage stage) => OnShelf(stage) || ServesKnownEars(stage) || stage == KitStage.CheckedInAtSite;
+
     /// <summary>Cleaning lies ahead before it can leave again, or goes on.</summary>
     public static bool CleaningAhead(KitStage stage) => IsAway(stage) || stage is KitStage.InUse or KitStage.Received or KitStage.Quarantine or KitStage.Cleaning or KitStage.Lost or KitStage.Stolen;
 

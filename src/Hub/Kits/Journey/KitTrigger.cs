@@ -21,6 +21,9 @@ internal enum KitTrigger
     /// <summary>Is counted and closed for a loan.</summary>
     Pack,
 
+    /// <summary>Is taken out of its parcel again, for a person holds it.</summary>
+    TakeOut,
+
     /// <summary>Waits for the carrier.</summary>
     Stage,
 

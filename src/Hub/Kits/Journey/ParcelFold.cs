@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Kits.Journey;
 
@@ -37,6 +38,18 @@ internal static class ParcelFold
             default:
                 return state;
         }
+    }
+
+    /// <summary>A packed kit is on the shelf again, its loan still promised to it: something was found before it left. Where it is not packed, nothing changes.</summary>
+    internal static KitState TakenOut(KitState state, RecordedFact recorded, Actor by)
+    {
+        if (!KitStages.IsPacked(state.Stage))
+        {
+            return state;
+        }
+
+        var opened = LoanFold.Step(LoanFold.InHand(state, loan => loan with { Seal = null }), recorded, "taken-out", by);
+        return JourneyFold.To(opened with { InHand = null }, JourneyFold.Shelf(opened.Loans), recorded.At);
     }
 
     private static KitState Carrier(KitState state, CarrierSaid said, RecordedFact recorded)

@@ -33,14 +33,6 @@ internal static class TurnaroundDecider
     public static KitDecision Sign(JourneyAsk ask, SignTurnaround sign)
     {
         var state = ask.State;
-        if (sign.Step != state.Stage && TurnaroundLines.Steps.Contains(sign.Step) && state.Turnaround.LastOrDefault(entry => entry.Step == sign.Step) is { } signed)
-        {
-            return KitDecision.Refuse(
-                RefusalCodes.StageDoesNotAllow,
-                string.Create(CultureInfo.InvariantCulture, $"{signed.By} signed this step already, on {signed.At.UtcDateTime:d MMMM yyyy} at {signed.At.UtcDateTime:HH:mm} UTC."),
-                "Look at the page as it is now.");
-        }
-
         var fact = new TurnaroundSigned(sign.Step, sign.Answers, sign.Counts, JourneyDecider.Text(sign.SkippedBecause), JourneyDecider.Text(sign.Note), ask.By);
         var trigger = sign.Step switch
         {
@@ -50,7 +42,17 @@ internal static class TurnaroundDecider
         };
         if (ask.WhyNot(trigger) is { } refusal)
         {
-            return KitDecision.Refuse(refusal);
+            return sign.Step != state.Stage && TurnaroundLines.Steps.Contains(sign.Step) && state.Turnaround.LastOrDefault(entry => entry.Step == sign.Step) is { } signed
+                ? KitDecision.Refuse(
+                    RefusalCodes.StageDoesNotAllow,
+                    string.Create(CultureInfo.InvariantCulture, $"{signed.By} signed this step already, on {signed.At.UtcDateTime:d MMMM yyyy} at {signed.At.UtcDateTime:HH:mm} UTC."),
+                    "Look at the page as it is now.")
+                : KitDecision.Refuse(refusal);
+        }
+
+        if (fact.SkippedBecause is not null && sign.Step == KitStage.Cleaning && state.LastUse is not null)
+        {
+            return KitDecision.Refuse(RefusalCodes.GateNotMet, "A session used this kit since it was last cleaned, so its cleaning is not skipped.", "Clean what touched skin or canal, then sign it line by line.");
         }
 
         return (fact.SkippedBecause is null ? Lines(state, sign) : null)

@@ -124,10 +124,11 @@ internal sealed class ClinicPlay
     public void Use(int index)
     {
         var state = Kits[index];
-        if (state.InSession is null && KitJudgement.HoldsOnTesting(state, Kits, Today, "P-0107").Count == 0)
+        var person = $"P-{_random.Next(2)}";
+        if (state.InSession is null && KitJudgement.HoldsOnTesting(state, Kits, Today, person, _sessions[state.KitId]).Count == 0)
         {
             var sessionId = SessionId.New();
-            _sessions[state.KitId].Add(new KitSessionUse(sessionId, Now, Now, SessionStage.Testing, "P-0107"));
+            _sessions[state.KitId].Add(new KitSessionUse(sessionId, Now, Now, SessionStage.Testing, person));
             Happen(index, UseDecider.TakenIntoUse(state, sessionId, KitSamples.Coordinator));
             if (_random.Next(2) == 0)
             {
@@ -143,6 +144,9 @@ internal sealed class ClinicPlay
             Happen(index, UseDecider.SetDown(Kits[index], sessionId, KitSamples.Coordinator, Context(index)));
         }
     }
+
+    /// <summary>Who was tested in a session of a kit.</summary>
+    public string PersonOf(int index, SessionId session) => _sessions[Kits[index].KitId].Single(use => use.SessionId == session).PersonReference;
 
     private void Happen(int index, IReadOnlyList<KitFact> facts)
     {

@@ -68,9 +68,9 @@ internal sealed class JourneyKit
         null,
         fails ? "a crack in the case" : null);
 
-    public void Use() => Kit.Happen(UseDecider.TakenIntoUse(State, Session, KitSamples.Coordinator));
+    public void Use(SessionId? session = null) => Kit.Happen(UseDecider.TakenIntoUse(State, session ?? Session, KitSamples.Coordinator));
 
-    public void SetDown() => Kit.Happen(UseDecider.SetDown(State, Session, KitSamples.Coordinator, Kit.Context));
+    public void SetDown(SessionId? session = null) => Kit.Happen(UseDecider.SetDown(State, session ?? Session, KitSamples.Coordinator, Kit.Context));
 
     /// <summary>Brings it to a stage by what leads there.</summary>
     public JourneyKit At(KitStage stage)

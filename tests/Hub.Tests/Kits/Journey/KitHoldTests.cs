@@ -1,6 +1,7 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Kits.Journey;
@@ -26,6 +27,12 @@ public sealed class KitHoldTests
     public void AHoldForbidsPromisingAndSending(KitHoldKind kind, bool forbidsTesting)
     {
         var packed = Held(kind, KitStage.Packed);
+        if (packed.Stage == KitStage.Reserved)
+        {
+            // What a person finds takes it out of its parcel; packed anew it is still not sent.
+            packed.Must(new PackKit(packed.Loan, JourneyKit.Full, null, null));
+        }
+
         Assert.Contains(kind, packed.Holds);
         Assert.Equal(RefusalCodes.KitHeld, packed.Refused(packed.Send()).Code);
         Assert.Equal(RefusalCodes.KitHeld, packed.Refused(packed.Promise(LoanId.New(), from: 40, days: 1)).Code);
@@ -53,7 +60,7 @@ public sealed class KitHoldTests
         _kit.Must(new PlaceHold(kind, "the maker warns"));
         Assert.Contains("holds the kit for this already", _kit.Refused(new PlaceHold(kind, "again")).Sentence, StringComparison.Ordinal);
         Assert.True(Assert.Single(_kit.Kit.View.HoldList).PlacedByHand);
-        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107"));
+        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107", _kit.Kit.Sessions));
 
         _kit.Must(new LiftHold(kind, "seen to"));
 
@@ -81,8 +88,9 @@ public sealed class KitHoldTests
     public void ASessionStartsWhereAKitCanBeInFrontOfSomebody(KitStage stage, bool starts)
     {
         _kit.At(stage);
+        _kit.Kit.Sessions.Add(new KitSessionUse(_kit.Session, _kit.Kit.Now, _kit.Kit.Now, SessionStage.Testing, "P-0107"));
 
-        var why = KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107");
+        var why = KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107", _kit.Kit.Sessions);
 
         Assert.Equal(starts, why.Count == 0);
         Assert.All(why, sentence => Assert.Contains(KitStages.InWords(stage), sentence, StringComparison.Ordinal));
@@ -98,13 +106,95 @@ public sealed class KitHoldTests
         _kit.Must(new RecordBaseline("E1", KitSamples.Levels(5)));
         _kit.At(stage);
 
-        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107"));
-        Assert.Empty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "E1"));
+        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107", _kit.Kit.Sessions));
+        Assert.Empty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "E1", _kit.Kit.Sessions));
         _kit.Use();
         Assert.Equal(stage, _kit.Stage);
         _kit.SetDown();
         Assert.Equal((stage, null), (_kit.Stage, _kit.State.InSession));
     }
+
+    [Theory]
+    [InlineData(KitStage.Packed, true)]
+    [InlineData(KitStage.Packed, false)]
+    [InlineData(KitStage.AwaitingPickup, true)]
+    [InlineData(KitStage.AwaitingPickup, false)]
+    public void APackedKitThatIsFoundFaultyIsOnTheShelfAgainAndItsLoanStaysPromised(KitStage stage, bool byHand)
+    {
+        _kit.At(stage).Must(byHand ? new PlaceHold(KitHoldKind.BatterySuspect, "swollen") : KitSamples.Function(passed: false));
+
+        Assert.Equal((KitStage.Reserved, null, _kit.Loan), (_kit.Stage, _kit.State.InHand, Assert.Single(_kit.State.Loans).LoanId));
+        Assert.Equal((null, "taken-out"), (_kit.State.Loans[0].Seal, _kit.State.Loans[0].Steps[^1].Name));
+        Assert.NotNull(_kit.State.Loans[0].Paper);
+        _kit.Must(byHand ? new LiftHold(KitHoldKind.BatterySuspect, "another battery") : KitSamples.Function(passed: true))
+            .Must(new PackKit(_kit.Loan, JourneyKit.Full, null, null))
+            .Must(_kit.Send());
+    }
+
+    [Fact]
+    public void APackedKitGoesToRepairOrTheLaboratoryWithItsLoanStillPromised()
+    {
+        _kit.At(KitStage.Packed).Must(new SendToLaboratory("Alder Lane Acoustics (invented)", _kit.Today.AddDays(7)));
+        Assert.Equal((KitStage.AtCalibration, null, 1), (_kit.Stage, _kit.State.InHand, _kit.State.Loans.Count));
+
+        var other = new JourneyKit().At(KitStage.AwaitingPickup).Must(new SendToRepair("plug bent"));
+        Assert.Equal((KitStage.Repair, null, 1), (other.Stage, other.State.InHand, other.State.Loans.Count));
+    }
+
+    [Theory]
+    [InlineData(KitStage.Available)]
+    [InlineData(KitStage.Reserved)]
+    [InlineData(KitStage.CheckedInAtSite)]
+    public void AKitThatWasWornTestsNobodyElseBeforeItsCleaningIsSigned(KitStage stage)
+    {
+        _kit.At(stage).Use(_kit.Kit.Session(_kit.Kit.Now, SessionStage.Closed, reference: "P-0107"));
+        _kit.SetDown(_kit.Kit.Sessions[^1].SessionId);
+        Assert.Equal(stage, _kit.Stage);
+
+        Assert.Empty(Why("P-0107"));
+        Assert.Contains("Clean what touched skin or canal, then sign it on the kit's page.", Assert.Single(Why("P-0112")), StringComparison.Ordinal);
+        Assert.NotEmpty(KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, "P-0107", []));
+        Assert.Contains(_kit.Kit.View.Moves, move => move is { Name: "sign-cleaning", Allowed: true });
+
+        Assert.Contains("not skipped", _kit.Refused(JourneyKit.Skip(KitStage.Cleaning)).Sentence, StringComparison.Ordinal);
+        Assert.Equal(RefusalCodes.GateNotMet, _kit.Refused(JourneyKit.Sign(KitStage.Cleaning, fails: true)).Code);
+        _kit.Must(JourneyKit.Sign(KitStage.Cleaning));
+
+        Assert.Equal(stage, _kit.Stage);
+        Assert.Empty(Why("P-0112"));
+        Assert.DoesNotContain(KitHoldKind.CleaningUnsigned, _kit.Holds);
+        Assert.Contains(_kit.Kit.View.Moves, move => move is { Name: "sign-cleaning", Allowed: false });
+    }
+
+    [Fact]
+    public void AKnownEarIsAnotherPersonToo()
+    {
+        _kit.Must(new RecordBaseline("E1", KitSamples.Levels(5))).At(KitStage.Repair).Use(_kit.Kit.Session(_kit.Kit.Now, SessionStage.Closed, reference: "E2"));
+        _kit.SetDown(_kit.Kit.Sessions[^1].SessionId);
+        Assert.NotEmpty(Why("E1"));
+
+        _kit.Must(JourneyKit.Sign(KitStage.Cleaning));
+
+        Assert.Equal(KitStage.Repair, _kit.Stage);
+        Assert.Empty(Why("E1"));
+    }
+
+    [Fact]
+    public void CleaningIsNotSkippedWhenASessionUsedTheKit()
+    {
+        _kit.At(KitStage.CheckedInAtSite).Use(_kit.Session);
+        _kit.SetDown(_kit.Session);
+        _kit.Must(new ReceiveKit(null, [], null, EntryMeans.Scanned)).Must(new BeginCleaning(null));
+
+        Assert.Equal(RefusalCodes.GateNotMet, _kit.Refused(JourneyKit.Skip(KitStage.Cleaning)).Code);
+
+        // Also one that was recorded when that was still possible leaves the kit held.
+        _kit.Kit.Happen([new TurnaroundSigned(KitStage.Cleaning, [], [], "done at the site", null, KitSamples.Coordinator)]);
+        Assert.Contains(KitHoldKind.CleaningUnsigned, _kit.Holds);
+        Assert.NotNull(_kit.State.LastUse);
+    }
+
+    private IReadOnlyList<string> Why(string person) => KitJudgement.HoldsOnTesting(_kit.State, [], _kit.Today, person, _kit.Kit.Sessions);
 
     private static JourneyKit Held(KitHoldKind kind, KitStage stage)
     {

@@ -37,7 +37,7 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
 
                 foreach (var fact in facts)
                 {
-                    models[index].Check(fact, before, clinic.Today);
+                    models[index].Check(fact, before, clinic.Today, session => clinic.PersonOf(index, session));
                 }
 
                 models[index].Take(clinic.Kits[index].History.GetRange(models[index].Taken, facts.Count));
@@ -202,6 +202,7 @@ public sealed class KitJourneyProperties(ITestOutputHelper output)
             state.InSession,
             state.PackUpNoted,
             state.UsedSinceCleaning,
+            state.LastUse,
             state.Checked,
             state.PartsReplacedOn,
             state.QuarantineUntil,

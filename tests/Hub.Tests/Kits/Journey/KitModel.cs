@@ -17,14 +17,25 @@ internal sealed class KitModel
     private bool _clean = true;
     private bool _lastCheckPassed = true;
     private LoanId? _out;
+    private SessionId? _worn;
     private readonly List<RecordedFact> _read = [];
 
     /// <summary>Facts read so far.</summary>
     public int Taken { get; private set; }
 
     /// <summary>Asserts what must hold at the moment a fact happens.</summary>
-    public void Check(KitFact fact, KitState before, DateOnly today)
+    /// <param name="fact">The fact.</param>
+    /// <param name="before">The kit before it.</param>
+    /// <param name="today">The hub's day.</param>
+    /// <param name="personOf">Who was tested in a session.</param>
+    public void Check(KitFact fact, KitState before, DateOnly today, Func<SessionId, string> personOf)
     {
+        if (fact is KitTakenIntoUse use)
+        {
+            Assert.True(_worn is not { } worn || personOf(worn) == personOf(use.SessionId), "Put on another person before anybody signed that it is clean.");
+        }
+
+        Assert.False(fact is TurnaroundSigned { Step: KitStage.Cleaning, SkippedBecause: not null } && _worn is not null, "Cleaning skipped though it was worn.");
         if (fact is KitSent { Leg: KitLeg.Out } sent)
         {
             Assert.Empty(_byHand);
@@ -75,7 +86,7 @@ internal sealed class KitModel
         _signed.Clear();
         _promised.Clear();
         _toReview.Clear();
-        (_calibratedUntil, _partsReplacedOn, _clean, _lastCheckPassed, _out) = (null, null, true, true, null);
+        (_calibratedUntil, _partsReplacedOn, _clean, _lastCheckPassed, _out, _worn) = (null, null, true, true, null, null);
         foreach (var recorded in _read.Where(recorded => !takenBack.Contains(recorded.Sequence)))
         {
             Read(recorded);
@@ -113,8 +124,8 @@ internal sealed class KitModel
             case KitSent { Leg: KitLeg.Out } sent:
                 _out = sent.LoanId;
                 break;
-            case KitTakenIntoUse:
-                _clean = false;
+            case KitTakenIntoUse use:
+                (_clean, _worn) = (false, use.SessionId);
                 break;
             case KitReceived or KitFound or KitGone:
                 if (recorded.Fact is KitReceived { LoanId: { } ended })
@@ -130,7 +141,7 @@ internal sealed class KitModel
                 _clean = false;
                 break;
             case TurnaroundSigned { Step: KitStage.Cleaning }:
-                _clean = true;
+                (_clean, _worn) = (true, null);
                 break;
             case FunctionChecked check:
                 _lastCheckPassed = check.Answers.All(answer => answer.Passed);

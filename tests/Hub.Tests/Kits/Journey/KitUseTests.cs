@@ -95,6 +95,23 @@ public sealed class KitUseTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task TheNextPersonWaitsUntilTheCleaningIsSigned()
+    {
+        await Checked();
+        await _clinician.Must(new Advance());
+        await _clinician.Must(new Abort("the person is tired"));
+        await _clinician.Watch(await _hub.Session(_clinicianId, reference: "P-0112"));
+        await Walk.ToPassedKitCheck(_clinician, _kit);
+
+        Assert.Equal(RefusalCodes.GateNotMet, (await _clinician.Ask(new Advance())).Refusal!.Code);
+        Assert.Contains("sign it on the kit's page", _clinician.View!.Needs.Single(need => need.Code == "kit-fit").Detail, StringComparison.Ordinal);
+
+        await _clinician.MustKit(_kitId, new SignTurnaround(KitStage.Cleaning, [.. TurnaroundLines.Of(KitStage.Cleaning, []).Select(line => new FunctionAnswer(line.Code, true))], [], null, null));
+        await _clinician.Must(new Advance());
+        Assert.Equal(KitStage.InUse, (await View()).Stage);
+    }
+
+    [Fact]
     public async Task PhotosAndStepsThatAreNotThereAreRefusedInWords()
     {
         var foreign = (await _hub.Get<PhotoStore>().Keep(new KitId("kit-02"), SamplePictures.Jpeg("", 1), TestContext.Current.CancellationToken)).Photo;

@@ -25,12 +25,12 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
         {
             KitStage.Draft => Either(new CommissionKit(), new SetContents(ClinicPlay.Items)),
             KitStage.Commissioned => Either(Check(), new ReleaseKit(), new ReleaseKit()),
-            KitStage.Available => Either(Reserve(), Reserve(), Reserve(), new BeginCleaning(null), new SendToLaboratory("a laboratory", today.AddDays(random.Next(-1, 14)))),
+            KitStage.Available => Either(Reserve(), Reserve(), Reserve(), Sign(), new BeginCleaning(null), new SendToLaboratory("a laboratory", today.AddDays(random.Next(-1, 14)))),
             KitStage.Reserved => Either(Pack(), Pack(), Pack(), new CallOffLoan(Loan(), "not needed"), new SignLoanPaper(Loan(), "the borrower"), Reserve(), new BeginCleaning(null)),
             KitStage.Packed => Either(new SignLoanPaper(Loan(), "the borrower"), Send(), Send(), new StageKit(Loan())),
             KitStage.AwaitingPickup => Either(new SignLoanPaper(Loan(), "the borrower"), Send(), Send()),
             KitStage.InTransitOut => Either(Carrier(), Carrier(), new CheckInKit(Loan(), Counts(), null, EntryMeans.Scanned)),
-            KitStage.Delivered or KitStage.CheckedInAtSite or KitStage.InUse => Either(new CheckInKit(Loan(), [], null, EntryMeans.Typed), PackUp(), PackUp(), Extend(), new TakeReminderStep(Loan(), $"step-{random.Next(4)}", null)),
+            KitStage.Delivered or KitStage.CheckedInAtSite or KitStage.InUse => Either(new CheckInKit(Loan(), [], null, EntryMeans.Typed), Sign(), PackUp(), PackUp(), Extend(), new TakeReminderStep(Loan(), $"step-{random.Next(4)}", null)),
             KitStage.AwaitingReturn => Either(Send(), Send(), Receive()),
             KitStage.InTransitBack => Either(Carrier(), Receive(), Receive()),
             KitStage.Received => Either(new QuarantineKit(now.AddHours(random.Next(-2, 40)), "asked for"), new BeginCleaning(null), new BeginCleaning(null), Receive()),
@@ -128,7 +128,7 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
 
     private SignTurnaround Sign()
     {
-        var step = random.Next(10) == 0 ? TurnaroundLines.Steps[random.Next(3)] : state.Stage;
+        var step = random.Next(10) == 0 || !TurnaroundLines.Steps.Contains(state.Stage) ? TurnaroundLines.Steps[random.Next(3)] : state.Stage;
         var counts = state.Items.Count == 0 ? [] : step == KitStage.Cleaning ? [new ItemCount("TIPS", random.Next(5))] : Counts();
         if (random.Next(4) == 0)
         {
