@@ -136,6 +136,17 @@ public sealed class LoansPageTests : ConsoleContext
         Assert.Equal([line.KitId], sent.Kits);
     }
 
+    [Fact]
+    public async Task AKitThatIsNotSentByParcelIsNamedOnTheErrandsPageWithTheWayOut()
+    {
+        var page = await Open<ErrandsPage>(View() with { ErrandsDue = [], ErrandsLeftOut = [new ErrandLeftOut(new KitId("kit-02"), "Battery in doubt: it is hot (held by Pella Nyström). A kit held for this is not sent by parcel.", true)] });
+
+        var left = page.Find(".left-out").TextContent;
+        Assert.Contains("kit-02: Battery in doubt: it is hot", left, StringComparison.Ordinal);
+        Assert.Contains("take it out before the others leave", left, StringComparison.Ordinal);
+        Assert.Contains("handed over in person, not by parcel", page.Markup, StringComparison.Ordinal);
+    }
+
     private async Task<IRenderedComponent<TPage>> Open<TPage>(FleetView view, Action<ComponentParameterCollectionBuilder<TPage>>? more = null)
         where TPage : Microsoft.AspNetCore.Components.IComponent
     {

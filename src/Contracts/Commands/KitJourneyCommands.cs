@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>The kit goes into service: it is complete, and its units belong together.</summary>
@@ -92,8 +94,13 @@ public sealed record SendToRepair(string Fault) : KitCommand;
 /// <summary>The repair is done; replaced parts ask for a new calibration.</summary>
 public sealed record FinishRepair(string Done, bool PartsReplaced) : KitCommand;
 
-/// <summary>The kit goes to the laboratory.</summary>
-public sealed record SendToLaboratory(string Laboratory, DateOnly ExpectedBack) : KitCommand;
+/// <summary>The kit goes to the laboratory. Refused by parcel while a battery is in doubt or a safety notice stands.</summary>
+public sealed record SendToLaboratory(string Laboratory, DateOnly ExpectedBack) : KitCommand
+{
+    /// <summary>Handed over in person, not by parcel.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool InPerson { get; init; }
+}
 
 /// <summary>The kit is back from the laboratory. Its certificate comes with its own word about its gear.</summary>
 public sealed record TakeFromLaboratory(string? Note) : KitCommand;

@@ -35,7 +35,11 @@ public sealed record FleetView(
     IReadOnlyList<ErrandDue> ErrandsDue,
     IReadOnlyList<ForeignEventView> Foreign,
     IReadOnlyList<TimelineEntry> Timeline,
-    IntegrityView Integrity);
+    IntegrityView Integrity)
+{
+    /// <summary>Kits that would have to go to a laboratory, or are planned to, and must not go into a parcel.</summary>
+    public IReadOnlyList<ErrandLeftOut> ErrandsLeftOut { get; init; } = [];
+}
 
 /// <summary>Where a loan stands.</summary>
 [JsonConverter(typeof(JsonStringEnumConverter<LoanStanding>))]
@@ -169,6 +173,12 @@ public sealed record ErrandDue(string Laboratory, IReadOnlyList<ErrandDueLine> L
 /// <param name="BackOn">Day it is then back.</param>
 /// <param name="Reason">Why that day, or why none can be kept.</param>
 public sealed record ErrandDueLine(KitId KitId, DateOnly HoldsUntil, DateOnly LeavesOn, DateOnly BackOn, string Reason);
+
+/// <summary>A kit that is left out of errands.</summary>
+/// <param name="KitId">Kit.</param>
+/// <param name="Why">Why it goes into no parcel, as a sentence.</param>
+/// <param name="Planned">Whether an errand that is not over has it on its list all the same.</param>
+public sealed record ErrandLeftOut(KitId KitId, string Why, bool Planned);
 
 /// <summary>An event about a kit this clinic does not know, kept aside.</summary>
 /// <param name="At">When it was kept.</param>

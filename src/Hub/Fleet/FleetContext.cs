@@ -50,6 +50,9 @@ internal sealed record FleetKit(
 
     /// <summary>Whether it is back and being made ready for the next loan.</summary>
     public bool InTurnaround { get; init; }
+
+    /// <summary>Why it goes into no parcel, as a sentence; absent when nothing stands against that.</summary>
+    public string? NotByParcel { get; init; }
 }
 
 /// <summary>A loan as its kit's facts tell it.</summary>

@@ -24,6 +24,7 @@ internal static class FleetKits
         [.. state.PastLoans.Concat(state.Loans).Select(loan => Loan(loan) with { InHand = loan.Ended is null && loan.LoanId == state.InHand })])
     {
         FreeFrom = KitAvailability.FreeFrom(state, today),
+        NotByParcel = KitHolds.AgainstParcels(state).Count > 0 ? JourneyRefusals.AgainstParcel(state) : null,
         InTurnaround = state.Stage is KitStage.Received or KitStage.Quarantine or KitStage.Cleaning or KitStage.Inspection or KitStage.Restock or KitStage.FunctionCheck,
     };
 

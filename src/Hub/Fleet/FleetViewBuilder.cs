@@ -42,7 +42,10 @@ internal static class FleetViewBuilder
             ErrandPlanner.Due(state, context),
             [.. state.Foreign.Reverse().Take(OthersShown).Select(kept => new ForeignEventView(kept.At, kept.Fact.EventId, kept.Fact.About, kept.Fact.Why))],
             [.. state.History.Reverse().Take(TimelineShown).Select(recorded => new TimelineEntry(recorded.Sequence, recorded.At, FleetWords.Of(recorded.Fact)))],
-            loaded.Integrity);
+            loaded.Integrity)
+        {
+            ErrandsLeftOut = ErrandPlanner.LeftOut(state, context),
+        };
     }
 
     /// <summary>One loan; absent when there is none.</summary>

@@ -247,6 +247,23 @@ public sealed class JourneyTests : ConsoleContext
         Assert.False(page.Find("#do-place-hold").HasAttribute("open"));
     }
 
+    [Fact]
+    public async Task AKitWithABatteryInDoubtGoesToTheLaboratoryOnlyInPerson()
+    {
+        var page = await Open(At(KitStage.Available, "send-to-laboratory") with { HoldList = [new KitHold(KitHoldKind.BatterySuspect, "Battery in doubt: it is hot (held by Pella Nyström)", true, true)] });
+        Assert.Contains("Not by parcel. Battery in doubt: it is hot", Form(page, "send-to-laboratory").TextContent, StringComparison.Ordinal);
+        await Form(page, "send-to-laboratory").QuerySelector("input[maxlength='500']")!.InputAsync(new() { Value = "Alder Lane Acoustics" });
+        await Form(page, "send-to-laboratory").QuerySelector("input[type=date]")!.ChangeAsync(new() { Value = "2030-01-02" });
+        await Form(page, "send-to-laboratory").SubmitAsync();
+        Assert.Empty(Link.AskedOfKits);
+        Assert.Contains("Lift the hold after an inspection", Form(page, "send-to-laboratory").TextContent, StringComparison.Ordinal);
+
+        await Form(page, "send-to-laboratory").QuerySelector("input[type=checkbox]")!.ChangeAsync(new() { Value = true });
+        await Form(page, "send-to-laboratory").SubmitAsync();
+
+        Assert.True(Assert.IsType<SendToLaboratory>(Assert.Single(Link.AskedOfKits).Command).InPerson);
+    }
+
     private static KitView At(KitStage stage, params string[] moves) => SampleKits.Good() with
     {
         Stage = stage,

@@ -52,6 +52,22 @@ public sealed class ErrandTests
     }
 
     [Fact]
+    public void AKitThatGoesIntoNoParcelIsLeftOutAndSaidWhy()
+    {
+        _fleet.Hardware.Ask(new PlaceHold(KitHoldKind.BatterySuspect, "it is hot"));
+        _fleet.Hardware.Now = _fleet.Hardware.Now.AddMonths(3);
+
+        var view = _fleet.View;
+
+        Assert.Empty(view.ErrandsDue);
+        var left = Assert.Single(view.ErrandsLeftOut);
+        Assert.Equal((PureFleet.Kit, false), (left.KitId, left.Planned));
+        Assert.Contains("it is hot", left.Why, StringComparison.Ordinal);
+        var refusal = _fleet.Ask(new PlanErrand(Guid.CreateVersion7(), "Alder Lane (invented)", [PureFleet.Kit], _fleet.Hardware.Today.AddDays(1), _fleet.Hardware.Today.AddDays(15)));
+        Assert.Contains("not sent by parcel", refusal!.Sentence, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void ACalendarWithoutAWorkingDayForAYearThatWasStoredBeforeTakesNoPageDown()
     {
         _fleet.Hardware.Now = new DateTimeOffset(2026, 5, 4, 9, 0, 0, TimeSpan.Zero);

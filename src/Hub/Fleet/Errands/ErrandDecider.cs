@@ -61,6 +61,11 @@ internal static class ErrandDecider
             return $"{kitId} is no kit in service.";
         }
 
+        if (kit.NotByParcel is { } held)
+        {
+            return $"{kitId} stays here. {held} Have it inspected and lift the hold first.";
+        }
+
         if (state.Errands.FirstOrDefault(errand => errand.FinishedAt is null && errand.Kits.Contains(kitId)) is { } errand)
         {
             return $"{kitId} is on an errand to {errand.Laboratory} from {LoanBooking.Day(errand.LeavesOn)}.";

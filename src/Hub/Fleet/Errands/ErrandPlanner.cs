@@ -19,7 +19,7 @@ internal static class ErrandPlanner
         var onErrand = state.Errands.Where(errand => errand.FinishedAt is null).SelectMany(errand => errand.Kits).ToHashSet();
         var lines = new List<(string Laboratory, ErrandDueLine Line)>();
         foreach (var kit in context.Kits
-            .Where(kit => kit is { InService: true, AtLaboratory: false, CalibratedUntil: not null, Laboratory: not null } && kit.CalibratedUntil <= context.Today.AddDays(WindowDays) && !onErrand.Contains(kit.KitId))
+            .Where(kit => kit is { InService: true, AtLaboratory: false, CalibratedUntil: not null, Laboratory: not null } && kit.CalibratedUntil <= context.Today.AddDays(WindowDays) && kit.NotByParcel is null && !onErrand.Contains(kit.KitId))
             .OrderBy(kit => kit.CalibratedUntil)
             .ThenBy(kit => kit.KitId.Value, StringComparer.Ordinal))
         {
@@ -29,6 +29,19 @@ internal static class ErrandPlanner
         }
 
         return [.. lines.GroupBy(line => line.Laboratory).Select(group => new ErrandDue(group.Key, [.. group.Select(line => line.Line)]))];
+    }
+
+    /// <summary>Kits that would have to go, or are planned to, and that must not go into a parcel, each with why.</summary>
+    public static IReadOnlyList<ErrandLeftOut> LeftOut(FleetState state, FleetContext context)
+    {
+        var onErrand = state.Errands.Where(errand => errand.FinishedAt is null).SelectMany(errand => errand.Kits).ToHashSet();
+        return
+        [
+            .. from kit in context.Kits
+               where kit is { InService: true, AtLaboratory: false, NotByParcel: not null } && (onErrand.Contains(kit.KitId) || kit.CalibratedUntil <= context.Today.AddDays(WindowDays))
+               orderby kit.KitId.Value
+               select new ErrandLeftOut(kit.KitId, kit.NotByParcel!, onErrand.Contains(kit.KitId)),
+        ];
     }
 
     private static ErrandDueLine Line(FleetTerms terms, FleetKit kit, DateOnly today, WorkCalendar clinic, List<(DateOnly From, DateOnly To)> taken)

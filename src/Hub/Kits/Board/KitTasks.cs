@@ -61,13 +61,14 @@ internal static class KitTasks
         }
 
         var left = CalibrationValidity.DaysLeft(until, today);
+        var first = kit.Holds.Any(hold => hold.Kind is KitHoldKind.BatterySuspect or KitHoldKind.SafetyNotice) ? " It is not sent by parcel as it is held: clear that first, or have it handed over in person." : string.Empty;
         if (left < 0)
         {
-            yield return new KitTask(KitTaskKind.Calibrate, "Send it to the laboratory", $"Its calibration ended on {BoardDays.Words(until)}. It makes no sound without a valid one.") { By = today, Move = "send-to-laboratory" };
+            yield return new KitTask(KitTaskKind.Calibrate, "Send it to the laboratory", $"Its calibration ended on {BoardDays.Words(until)}. It makes no sound without a valid one.{first}") { By = today, Move = "send-to-laboratory" };
         }
         else if (left <= BoardDays.CalibrationNotice)
         {
-            yield return new KitTask(KitTaskKind.Calibrate, "Book the laboratory", $"Its calibration ends on {BoardDays.Words(until)}, in {BoardDays.Count(left)}.") { By = until, Move = "send-to-laboratory" };
+            yield return new KitTask(KitTaskKind.Calibrate, "Book the laboratory", $"Its calibration ends on {BoardDays.Words(until)}, in {BoardDays.Count(left)}.{first}") { By = until, Move = "send-to-laboratory" };
         }
     }
 

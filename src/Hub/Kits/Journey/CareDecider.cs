@@ -31,7 +31,7 @@ internal static class CareDecider
 
     public static KitDecision Laboratory(JourneyAsk ask, SendToLaboratory send) => send.ExpectedBack < ask.Context.Today
         ? KitDecision.Refuse(JourneyRefusals.Invalid("The kit cannot be expected back in the past.", "Check the date."))
-        : ask.Move(KitTrigger.SendToLaboratory, () => new SentToLaboratory(send.Laboratory.Trim(), send.ExpectedBack, ask.By));
+        : ask.Move(send.InPerson ? KitTrigger.HandToLaboratory : KitTrigger.SendToLaboratory, () => new SentToLaboratory(send.Laboratory.Trim(), send.ExpectedBack, ask.By) { InPerson = send.InPerson });
 
     public static KitDecision Found(JourneyAsk ask, ReportKitFound found)
     {

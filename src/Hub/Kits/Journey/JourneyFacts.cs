@@ -115,7 +115,12 @@ internal sealed record RepairBegun(string Fault, Actor By) : KitFact;
 internal sealed record RepairFinished(string Done, bool PartsReplaced, Actor By) : KitFact;
 
 /// <summary>It went to a laboratory.</summary>
-internal sealed record SentToLaboratory(string Laboratory, DateOnly ExpectedBack, Actor By) : KitFact;
+internal sealed record SentToLaboratory(string Laboratory, DateOnly ExpectedBack, Actor By) : KitFact
+{
+    /// <summary>Handed over in person, not by parcel.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool InPerson { get; init; }
+}
 
 /// <summary>It is back from the laboratory.</summary>
 internal sealed record TakenFromLaboratory(string? Note, Actor By) : KitFact;

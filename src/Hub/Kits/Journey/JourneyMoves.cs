@@ -36,7 +36,7 @@ internal static class JourneyMoves
         yield return ("sign-cleaning", state.Stage == KitStage.Cleaning ? "It is being cleaned: sign that step." : Why(KitTrigger.SignCleaning));
         yield return ("send-to-repair", Why(KitTrigger.SendToRepair));
         yield return ("finish-repair", Why(KitTrigger.FinishRepair));
-        yield return ("send-to-laboratory", Why(KitTrigger.SendToLaboratory));
+        yield return ("send-to-laboratory", Why(KitTrigger.HandToLaboratory));
         yield return ("take-from-laboratory", Why(KitTrigger.TakeFromLaboratory));
         yield return ("report-parcel-missing", Why(KitTrigger.ReportMissing));
         yield return ("report-kit-gone", Why(KitTrigger.ReportLost));

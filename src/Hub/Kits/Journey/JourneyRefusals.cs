@@ -23,6 +23,7 @@ internal static class JourneyRefusals
         return trigger switch
         {
             KitTrigger.Reserve or KitTrigger.SendOut => Held(holds),
+            KitTrigger.SendBack or KitTrigger.SendToLaboratory => NotByParcel(state, trigger),
             KitTrigger.Release when holds.Where(hold => !KitHolds.IsOfALoan(hold.Kind)).ToList() is { Count: > 0 } held => Held(held),
             KitTrigger.Release => new Refusal(RefusalCodes.CheckMissing, "No function check passed since the kit came back, was repaired or went into service.", "Do the function check and record it, then release the kit."),
             _ => new Refusal(RefusalCodes.StageDoesNotAllow, $"Still needed: {string.Join("; ", unmet)}.", "Look at the page as it is now."),
@@ -32,6 +33,16 @@ internal static class JourneyRefusals
     /// <summary>Something holds the kit.</summary>
     public static Refusal Held(IReadOnlyList<KitHold> holds) =>
         new(RefusalCodes.KitHeld, "Something holds this kit. " + string.Join(" ", holds.Select(hold => hold.Sentence)), "See to that first, or send another kit.");
+
+    /// <summary>What stands against a parcel of any kind, as a sentence.</summary>
+    public static string AgainstParcel(KitState state) =>
+        string.Join(" ", KitHolds.AgainstParcels(state).Select(hold => $"{KitHolds.Name(hold.Kind)}: {hold.Reason.TrimEnd('.')} (held by {hold.By.Name}).")) + " A kit held for this is not sent by parcel.";
+
+    private static Refusal NotByParcel(KitState state, KitTrigger trigger) => new(
+        RefusalCodes.KitHeld,
+        AgainstParcel(state),
+        "Have it inspected and lift the hold when nothing is wrong. Or have it handed over in person, not by parcel; confirm how with the carrier and your local rules"
+            + (trigger == KitTrigger.SendBack ? ", and receive it when it is here." : ", and say so in the entry."));
 
     public static Refusal NoCalibration { get; } = new(
         RefusalCodes.CertificateMissing,

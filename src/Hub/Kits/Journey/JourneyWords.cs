@@ -39,7 +39,7 @@ internal static class JourneyWords
         TurnaroundSigned f => $"{f.By.Name} signed {Step(f.Step)}{(f.Passed() ? string.Empty : ", not all as it should be")}.{Note(f.Note)}",
         RepairBegun f => $"{f.By.Name} sent the kit to repair: {f.Fault}",
         RepairFinished f => $"{f.By.Name} recorded that the repair is done: {f.Done}{(f.PartsReplaced ? " Parts were replaced." : string.Empty)}",
-        SentToLaboratory f => $"{f.By.Name} sent the kit to {f.Laboratory}, expected back on {Day(f.ExpectedBack)}.",
+        SentToLaboratory f => $"{f.By.Name} {(f.InPerson ? "handed the kit in person to" : "sent the kit to")} {f.Laboratory}, expected back on {Day(f.ExpectedBack)}.",
         TakenFromLaboratory f => $"{f.By.Name} took the kit back from the laboratory.{Note(f.Note)}",
         ParcelMissing f => $"{f.By.Name} reported the parcel missing: {f.Note}",
         KitGone f => $"{f.By.Name} reported the kit {(f.Stolen ? "stolen" : "lost")}; its right to link was taken away. {f.Circumstances}",

@@ -17,6 +17,11 @@ internal static class KitHolds
     public static bool ForbidsTesting(KitHoldKind kind) => kind is not (
         KitHoldKind.CleaningUnsigned or KitHoldKind.LoanPaperMissing or KitHoldKind.CalibrationWouldExpireOnLoan or KitHoldKind.LookBackOpen or KitHoldKind.ItemMissing);
 
+    /// <summary>Holds by hand under which a kit goes into no parcel at all, not to a laboratory and not back from a site either: a battery that may be damaged, and what a maker or an authority warned of.</summary>
+    /// <remarks>Lithium batteries that are damaged, defective or recalled are a class of their own in transport and mostly forbidden in the mail (UN Model Regulations, special provision 376); what applies is for the carrier and local rules to say.</remarks>
+    public static IReadOnlyList<HoldPlaced> AgainstParcels(KitState state) =>
+        [.. state.HoldsByHand.Values.Where(hold => hold.Kind is KitHoldKind.BatterySuspect or KitHoldKind.SafetyNotice).OrderBy(hold => hold.Kind)];
+
     /// <summary>Everything that holds the kit.</summary>
     /// <param name="state">The kit.</param>
     /// <param name="others">The other kits of the clinic.</param>

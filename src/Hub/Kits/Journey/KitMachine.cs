@@ -18,6 +18,7 @@ internal sealed class KitMachine
     private const string Promised = "It is promised to a loan that has not begun";
     private const string WasSent = "It was handed to the carrier";
     private const string Away = "It is away with a loan";
+    private const string MayGoByParcel = "No battery is in doubt and no safety notice stands";
 
     private readonly KitState _state;
     private readonly bool _held;
@@ -198,7 +199,7 @@ internal sealed class KitMachine
                     .PermitIf(KitTrigger.SetDownPacked, KitStage.AwaitingReturn, Is(_state.InHand is not null, Away));
                 break;
             case KitStage.AwaitingReturn:
-                at.Permit(KitTrigger.SendBack, KitStage.InTransitBack)
+                at.PermitIf(KitTrigger.SendBack, KitStage.InTransitBack, ByParcel())
                     .Permit(KitTrigger.CheckIn, KitStage.CheckedInAtSite)
                     .Permit(KitTrigger.ReportMissing, KitStage.MissingParcel)
                     .Permit(KitTrigger.Receive, KitStage.Received);
@@ -260,7 +261,8 @@ internal sealed class KitMachine
                 break;
             case KitStage.Repair:
                 at.Permit(KitTrigger.FinishRepair, KitStage.Inspection)
-                    .Permit(KitTrigger.SendToLaboratory, KitStage.AtCalibration)
+                    .PermitIf(KitTrigger.SendToLaboratory, KitStage.AtCalibration, ByParcel())
+                    .Permit(KitTrigger.HandToLaboratory, KitStage.AtCalibration)
                     .PermitReentry(KitTrigger.TakeIntoUse).PermitReentry(KitTrigger.SetDown);
                 break;
             case KitStage.AtCalibration:
@@ -276,10 +278,14 @@ internal sealed class KitMachine
     private void Mended(Stage at)
     {
         CleanedAnew(at);
-        at.Permit(KitTrigger.SendToRepair, KitStage.Repair).Permit(KitTrigger.SendToLaboratory, KitStage.AtCalibration);
+        at.Permit(KitTrigger.SendToRepair, KitStage.Repair)
+            .PermitIf(KitTrigger.SendToLaboratory, KitStage.AtCalibration, ByParcel())
+            .Permit(KitTrigger.HandToLaboratory, KitStage.AtCalibration);
     }
 
     private void CleanedAnew(Stage at) => at.PermitIf(KitTrigger.BeginCleaning, KitStage.Cleaning, Is(_state.UsedSinceCleaning, NeedsCleaning));
+
+    private Tuple<Func<bool>, string> ByParcel() => Is(KitHolds.AgainstParcels(_state).Count == 0, MayGoByParcel);
 
     private KitStage ShelfNow() => _state.Loans.Count > 0 ? KitStage.Reserved : KitStage.Available;
 

@@ -87,8 +87,11 @@ internal enum KitTrigger
     /// <summary>The repair is done.</summary>
     FinishRepair,
 
-    /// <summary>Goes to the laboratory.</summary>
+    /// <summary>Goes to the laboratory by parcel.</summary>
     SendToLaboratory,
+
+    /// <summary>Is handed to the laboratory in person.</summary>
+    HandToLaboratory,
 
     /// <summary>Is back from the laboratory.</summary>
     TakeFromLaboratory,

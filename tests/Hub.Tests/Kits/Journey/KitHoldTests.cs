@@ -40,6 +40,33 @@ public sealed class KitHoldTests
         Assert.Equal(packed.Kit.View.Holds, packed.Kit.View.HoldList.Select(hold => hold.Sentence));
     }
 
+    [Theory]
+    [InlineData(KitHoldKind.BatterySuspect)]
+    [InlineData(KitHoldKind.SafetyNotice)]
+    public void ABatteryInDoubtOrAWarningKeepsAKitOutOfEveryParcel(KitHoldKind kind)
+    {
+        foreach (var stage in new[] { KitStage.Available, KitStage.Commissioned, KitStage.FunctionCheck, KitStage.Repair })
+        {
+            var kit = new JourneyKit().At(stage).Must(new PlaceHold(kind, "it is swollen."));
+            var laboratory = new SendToLaboratory("Alder Lane Acoustics (invented)", kit.Today.AddDays(7));
+
+            var refusal = kit.Refused(laboratory);
+
+            Assert.Equal(RefusalCodes.KitHeld, refusal.Code);
+            Assert.Contains("it is swollen", refusal.Sentence, StringComparison.Ordinal);
+            Assert.Contains("handed over in person, not by parcel", refusal.Remedy, StringComparison.Ordinal);
+            kit.Must(laboratory with { InPerson = true });
+            Assert.Equal(KitStage.AtCalibration, kit.Stage);
+            Assert.Contains("in person", kit.Kit.View.Timeline[0].Text, StringComparison.Ordinal);
+        }
+
+        _kit.At(KitStage.AwaitingReturn).Must(new PlaceHold(kind, "it is swollen"));
+        Assert.Contains("lift the hold", _kit.Refused(_kit.Send()).Remedy, StringComparison.Ordinal);
+        Assert.False(_kit.Kit.View.Moves.Single(move => move.Name == "send-kit").Allowed);
+        _kit.Must(new LiftHold(kind, "seen to")).Must(_kit.Send());
+        Assert.Equal(KitStage.InTransitBack, _kit.Stage);
+    }
+
     [Fact]
     public void AKitWithoutAHoldIsSent()
     {
