@@ -1,3 +1,5 @@
+using Stateless.Graph;
+
 namespace TeleHearing.Hub.Kits.Journey;
 
 /// <summary>The page docs/states/kit.md, made from the machine so that it cannot say something else.</summary>
@@ -6,7 +8,7 @@ internal static class KitDiagram
     /// <summary>Text of the page.</summary>
     public static string Page()
     {
-        var lines = KitMachine.Diagram().Replace("\r\n", "\n", StringComparison.Ordinal).Trim().Split('\n');
+        var lines = MermaidGraph.Format(KitMachine.Whole()).Replace("\r\n", "\n", StringComparison.Ordinal).Trim().Split('\n');
         return $"""
             # Stages of a kit
 

@@ -1,5 +1,4 @@
 using Stateless;
-using Stateless.Graph;
 using Stateless.Reflection;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
@@ -61,12 +60,9 @@ internal sealed class KitMachine
         return _stage;
     }
 
-    /// <summary>The machine as a Mermaid state diagram.</summary>
-    public static string Diagram()
-    {
-        var machine = new KitMachine(KitState.Empty(new KitId("kit")) with { Stage = KitStage.Draft }, [], Enum.GetValues<KitStage>());
-        return MermaidGraph.Format(machine._machine.GetInfo());
-    }
+    /// <summary>All stages and what leads from each, for the diagram.</summary>
+    public static StateMachineInfo Whole() =>
+        new KitMachine(KitState.Empty(new KitId("kit")) with { Stage = KitStage.Draft }, [], Enum.GetValues<KitStage>())._machine.GetInfo();
 
     private void Configure(KitStage stage, Stage at)
     {
@@ -147,18 +143,18 @@ internal sealed class KitMachine
             case KitStage.Reserved:
                 Mended(at);
                 at.Permit(KitTrigger.TakeIntoUse, KitStage.InUse)
-                    .PermitDynamic(KitTrigger.CallOffPromised, ShelfWithOneLess, null, Shelf())
+                    .PermitDynamic(KitTrigger.CallOffPromised, ShelfWithOneLess, null, KitDestinations.Shelf())
                     .Permit(KitTrigger.Pack, KitStage.Packed);
                 break;
             case KitStage.Packed:
                 at.Permit(KitTrigger.Stage, KitStage.AwaitingPickup)
                     .PermitIf(KitTrigger.SendOut, KitStage.InTransitOut, Is(!_held, NothingHolds))
-                    .PermitDynamic(KitTrigger.CallOffPacked, ShelfWithOneLess, null, Shelf());
+                    .PermitDynamic(KitTrigger.CallOffPacked, ShelfWithOneLess, null, KitDestinations.Shelf());
                 break;
             case KitStage.AwaitingPickup:
                 at.PermitIf(KitTrigger.SendOut, KitStage.InTransitOut, Is(!_held, NothingHolds))
                     .Permit(KitTrigger.ReportMissing, KitStage.MissingParcel)
-                    .PermitDynamic(KitTrigger.CallOffPacked, ShelfWithOneLess, null, Shelf());
+                    .PermitDynamic(KitTrigger.CallOffPacked, ShelfWithOneLess, null, KitDestinations.Shelf());
                 break;
             default:
                 ConfigureAway(stage, at);
@@ -195,7 +191,7 @@ internal sealed class KitMachine
                 at.PermitReentryIf(KitTrigger.CheckIn, () => _state.InHand is not null, Away)
                     .PermitReentryIf(KitTrigger.PackUp, () => _state.InHand is not null, Away)
                     .PermitReentry(KitTrigger.TakeIntoUse)
-                    .PermitDynamic(KitTrigger.SetDown, AfterUse, null, AfterUseStages())
+                    .PermitDynamic(KitTrigger.SetDown, AfterUse, null, KitDestinations.AfterUse())
                     .PermitIf(KitTrigger.SetDownPacked, KitStage.AwaitingReturn, Is(_state.InHand is not null, Away));
                 break;
             case KitStage.AwaitingReturn:
@@ -209,7 +205,7 @@ internal sealed class KitMachine
                     .Permit(KitTrigger.Receive, KitStage.Received);
                 break;
             case KitStage.MissingParcel:
-                at.PermitDynamicIf(KitTrigger.CarrierSays, LegStage, () => _state.LoanInHand?.SentOn is not null, WasSent, Legs())
+                at.PermitDynamicIf(KitTrigger.CarrierSays, LegStage, () => _state.LoanInHand?.SentOn is not null, WasSent, KitDestinations.Legs())
                     .PermitIf(KitTrigger.CarrierDelivers, KitStage.Delivered, Is(_state.LoanInHand is { SentOn: not null, Leg: KitLeg.Out }, WasSent))
                     .Permit(KitTrigger.ReportFound, KitStage.Received)
                     .Permit(KitTrigger.Receive, KitStage.Received);
@@ -272,7 +268,7 @@ internal sealed class KitMachine
     }
 
     /// <summary>Release to the shelf.</summary>
-    private void Released(Stage at) => at.PermitDynamicIf(KitTrigger.Release, ShelfNow, () => _state.Checked && !_heldFromShelf, $"{FunctionChecked}, and nothing holds it", Shelf());
+    private void Released(Stage at) => at.PermitDynamicIf(KitTrigger.Release, ShelfNow, () => _state.Checked && !_heldFromShelf, $"{FunctionChecked}, and nothing holds it", KitDestinations.Shelf());
 
     /// <summary>Repair, laboratory, and cleaning when it is owed.</summary>
     private void Mended(Stage at)
@@ -294,24 +290,6 @@ internal sealed class KitMachine
     private KitStage LegStage() => _state.LoanInHand is { Leg: KitLeg.Back } ? KitStage.InTransitBack : KitStage.InTransitOut;
 
     private KitStage AfterUse() => _state.InHand is null ? ShelfNow() : KitStage.CheckedInAtSite;
-
-    private static DynamicStateInfos Shelf() => Infos((KitStage.Available, "no loan"), (KitStage.Reserved, "promised"));
-
-    private static DynamicStateInfos Legs() => Infos((KitStage.InTransitOut, "on its way out"), (KitStage.InTransitBack, "on its way back"));
-
-    private static DynamicStateInfos AfterUseStages() =>
-        Infos((KitStage.Available, "at the base, no loan"), (KitStage.Reserved, "at the base, promised"), (KitStage.CheckedInAtSite, "at a site"));
-
-    private static DynamicStateInfos Infos(params IEnumerable<(KitStage Stage, string When)> stages)
-    {
-        var infos = new DynamicStateInfos();
-        foreach (var (stage, when) in stages)
-        {
-            infos.Add(stage, when);
-        }
-
-        return infos;
-    }
 
     private static Tuple<Func<bool>, string> Is(bool holds, string description) => new(() => holds, description);
 }
