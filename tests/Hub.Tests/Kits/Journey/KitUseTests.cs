@@ -140,7 +140,7 @@ public sealed class KitUseTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.GateNotMet, (await _clinician.Ask(new Advance())).Refusal!.Code);
         Assert.Equal(KitStage.Available, (await View()).Stage);
 
-        await _coordinator.MustKit(_kitId, new SendToLaboratory("a laboratory", _today.AddDays(7)));
+        await _coordinator.MustKit(_kitId, new SendToLaboratory("a laboratory", _today.AddDays(7)) { InPerson = true });
         var needs = (await _clinician.Watch(_clinician.View!.SessionId)).View!.Needs;
         Assert.Contains(needs, need => !need.Met && need.Detail is { } detail && detail.Contains("at the laboratory", StringComparison.Ordinal));
     }
