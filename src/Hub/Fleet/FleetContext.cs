@@ -20,6 +20,9 @@ internal sealed record FleetContext(
     Func<KitId, KitCommand, KitDecision?> AskKit,
     bool CaresForKits)
 {
+    /// <summary>The clinic's zone.</summary>
+    public TimeZoneInfo Zone { get; init; } = TimeZoneInfo.Utc;
+
     /// <summary>A kit; absent when there is none of that number.</summary>
     public FleetKit? Kit(KitId kitId) => Kits.FirstOrDefault(kit => kit.KitId == kitId);
 }
@@ -47,6 +50,9 @@ internal sealed record FleetKit(
 {
     /// <summary>First day on which a new loan may leave, as far as where it stands says: the kit's own rule. Absent when nobody knows.</summary>
     public DateOnly? FreeFrom { get; init; }
+
+    /// <summary>Place of the loan it should be back from and is not; absent while it is not overdue.</summary>
+    public string? Overdue { get; init; }
 
     /// <summary>Whether it is back and being made ready for the next loan.</summary>
     public bool InTurnaround { get; init; }

@@ -31,6 +31,9 @@ internal sealed class FleetFacts
     /// <summary>The day at the clinic, by its own zone.</summary>
     public DateOnly Today(FleetState state) => ClinicDay.Of(state, _time.GetUtcNow()).Today;
 
+    /// <summary>Sessions that are planned and have not begun.</summary>
+    public Task<IReadOnlyList<PlannedSession>> PlannedSessions(CancellationToken cancellationToken) => _store.PlannedSessions(cancellationToken);
+
     /// <summary>What reading or weighing needs: kits answer from their newest known states.</summary>
     public async Task<FleetContext> Context(FleetState state, Actor by, bool caresForKits, CancellationToken cancellationToken)
     {
@@ -98,7 +101,10 @@ internal sealed class FleetFacts
             await _store.PlannedSessions(cancellationToken),
             [.. rows.Where(row => states.ContainsKey(row.KitId)).Select(row => FleetKits.Of(row, states[row.KitId], ClinicDay.Of(state, now).Today))],
             ask,
-            caresForKits);
+            caresForKits)
+        {
+            Zone = ClinicDay.ZoneOf(state),
+        };
 
     private async Task<List<KitEntity>> Rows(CancellationToken cancellationToken)
     {

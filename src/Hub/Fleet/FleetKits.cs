@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
@@ -15,7 +16,7 @@ internal static class FleetKits
     public static FleetKit Of(KitEntity row, KitState state, DateOnly today) => new(
         state.KitId,
         row.Label,
-        row.Where,
+        KitWay.Where(state, row.Where),
         state.Stage is not (KitStage.Draft or KitStage.Lost or KitStage.Stolen or KitStage.Retired),
         Transducers(state),
         KitJudgement.HoldsUntil(state),
@@ -25,6 +26,7 @@ internal static class FleetKits
     {
         FreeFrom = KitAvailability.FreeFrom(state, today),
         NotByParcel = KitHolds.AgainstParcels(state).Count > 0 ? JourneyRefusals.AgainstParcel(state) : null,
+        Overdue = state.LoanInHand is { } inHand && KitAvailability.DaysOverdue(state, inHand, today) > 0 ? inHand.Place : null,
         InTurnaround = state.Stage is KitStage.Received or KitStage.Quarantine or KitStage.Cleaning or KitStage.Inspection or KitStage.Restock or KitStage.FunctionCheck,
     };
 

@@ -3,6 +3,7 @@ using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
@@ -56,6 +57,7 @@ internal sealed class Board
         var holds = KitHolds.Of(state, states.Values, today);
         var listed = Row(row) with
         {
+            Where = KitWay.Where(state, row.Where),
             CalibratedUntil = until,
             CalibrationDaysLeft = until is { } last ? CalibrationValidity.DaysLeft(last, today) : null,
             Calibration = until is { } end ? CalibrationValidity.Standing(end, today) : null,

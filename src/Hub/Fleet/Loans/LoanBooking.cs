@@ -53,9 +53,11 @@ internal static class LoanBooking
             return Refused(RefusalCodes.LoanDates, "No session and no day was chosen.", "Choose planned sessions, or give the day of the session.");
         }
 
-        if (tidy.SessionDays[0] < context.Today)
+        // The site's own day: around midnight it may be a day behind or before the clinic's.
+        var siteToday = DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(context.Now, zone).DateTime);
+        if (tidy.SessionDays[0] < siteToday)
         {
-            return Refused(RefusalCodes.LoanDates, $"{Day(tidy.SessionDays[0])} is in the past.", "Choose a session that is still to come.");
+            return Refused(RefusalCodes.LoanDates, $"{Day(tidy.SessionDays[0])} is in the past.", $"{Nearest(state, tidy, context.Today)}Choose a session that is still to come.");
         }
 
         var (booking, refusal) = Dates(state, tidy);
@@ -136,20 +138,28 @@ internal static class LoanBooking
     /// <summary>A day as sentences write it.</summary>
     public static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 
-    private static Refusal TooLate(FleetState state, RequestLoan request, KitBooking booking, DateOnly today)
+    private static Refusal TooLate(FleetState state, RequestLoan request, KitBooking booking, DateOnly today) => new(
+        RefusalCodes.LoanDates,
+        $"The kit would have to leave on {Day(booking.ShipBy)}, which is in the past.",
+        $"{Nearest(state, request, today)}Move the session, take the kit there by hand (0 days on the way), or use another one.");
+
+    /// <summary>The nearest day that works, as a sentence and a space; nothing when there is none.</summary>
+    private static string Nearest(FleetState state, RequestLoan request, DateOnly today)
     {
-        var (pair, _) = Calendars(state, request.Region);
-        const string otherwise = "Move the session, take the kit there by hand (0 days on the way), or use another one.";
-        var sentence = $"The kit would have to leave on {Day(booking.ShipBy)}, which is in the past.";
+        if (Calendars(state, request.Region).Pair is not { } pair || Days(state.Terms, request.Spans) is not { } days || days.Faults().Count > 0)
+        {
+            return string.Empty;
+        }
+
         try
         {
-            var earliest = BookingPlanner.Earliest(today, Days(state.Terms, request.Spans), pair!);
-            return new Refusal(RefusalCodes.LoanDates, sentence, $"A kit that leaves on {Day(earliest.ShipBy)} serves a session on {Day(earliest.Session)} or later. {otherwise}");
+            var earliest = BookingPlanner.Earliest(today, days, pair);
+            return $"A kit that leaves on {Day(earliest.ShipBy)} serves a session on {Day(earliest.Session)} or later. ";
         }
         catch (InvalidOperationException)
         {
             // The calendar has no working day for a year from today, so there is no earliest day to name.
-            return new Refusal(RefusalCodes.LoanDates, sentence, otherwise);
+            return string.Empty;
         }
     }
 }

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Facts;
 
 namespace TeleHearing.Hub.Kits.Board;
 
@@ -15,12 +16,19 @@ internal static class KitWay
     public static bool IsGone(KitStage stage) => stage is KitStage.Lost or KitStage.Stolen or KitStage.Retired;
 
     /// <summary>Where its way says that it is; absent at base, where it is as it was recorded.</summary>
-    public static string? Where(KitStanding kit) => (kit.Stage, kit.Loan?.Place) switch
+    public static string? Where(KitStanding kit) => Where(kit.Stage, kit.Loan?.Place, kit.Laboratory?.Name);
+
+    /// <summary>Where a kit is, in the same words wherever it is shown: as its way says, else as it was recorded.</summary>
+    /// <param name="state">The kit.</param>
+    /// <param name="recorded">Where it was recorded to be.</param>
+    public static string Where(KitState state, string recorded) => Where(state.Stage, state.LoanInHand?.Place, state.Laboratory?.Laboratory) ?? recorded;
+
+    private static string? Where(KitStage stage, string? loanPlace, string? laboratory) => (stage, loanPlace) switch
     {
         (KitStage.InTransitOut, { } place) => $"with the carrier, to {place}",
         (KitStage.InTransitBack, { } place) => $"with the carrier, from {place}",
         (KitStage.Delivered or KitStage.CheckedInAtSite or KitStage.InUse or KitStage.AwaitingReturn, { } place) => place,
-        (KitStage.AtCalibration, _) => kit.Laboratory?.Name,
+        (KitStage.AtCalibration, _) => laboratory,
         (KitStage.MissingParcel or KitStage.Lost or KitStage.Stolen, _) => "not known",
         _ => null,
     };

@@ -4,6 +4,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Incidents;
+using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Pipeline;
@@ -126,6 +127,11 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             return Refused(request, refusal, loaded.State.Version);
         }
 
+        if (envelope.Command is SendKit send && await NeededFirst(loaded.State, send, cancellationToken) is { } needed)
+        {
+            return Refused(request, needed, loaded.State.Version);
+        }
+
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
         var gone = decision.Facts.OfType<KitGone>().FirstOrDefault();
         var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(envelope.KitId, gone))
@@ -135,6 +141,13 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             FleetFacts = await FollowUps(loaded, decision.Facts, new Actor(caller.Id, caller.Name), cancellationToken),
         };
         return new Attempt<Receipt>(batch, receipt);
+    }
+
+    /// <summary>A planned session that would be left without the kit; absent when there is none.</summary>
+    private async Task<Refusal?> NeededFirst(KitState kit, SendKit send, CancellationToken cancellationToken)
+    {
+        var fleet = (await _fleet.Load(cancellationToken)).State;
+        return HandOver.WhyNot(kit, send, fleet, await _fleet.PlannedSessions(cancellationToken), ClinicDay.Of(fleet, _time.GetUtcNow()));
     }
 
     /// <summary>A kit whose facts were changed from outside is gone: nothing is added to them, and what its report is for is done all the same. A stranger must not link with it.</summary>

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
 
@@ -21,7 +22,7 @@ internal static class KitViewBuilder
             state.Version,
             context.Now,
             loaded.Row.Label,
-            loaded.Row.Where,
+            KitWay.Where(state, loaded.Row.Where),
             online,
             context.Today,
             holds,
