@@ -63,6 +63,11 @@ internal static class FleetViewBuilder
     private static FleetLoanView View(FleetState state, FleetLoan loan, FleetKitLoan? onKit, LoanStanding standing, FleetContext context)
     {
         var (booking, refusal) = LoanBooking.Dates(state, loan.Request);
+        if (booking is not null && loan.BookableFrom is { } bookable && (onKit?.DueBack ?? loan.DueBack) is { } due)
+        {
+            booking = LoanBooking.Promised(state, loan.Request, booking, (due, onKit?.BookableFrom ?? bookable));
+        }
+
         return new FleetLoanView(
             loan.Request,
             loan.AskedBy,

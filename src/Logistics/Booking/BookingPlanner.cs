@@ -71,6 +71,36 @@ public static class BookingPlanner
         return Complete(booking.ShipBy, booking.Arrives, booking.ReadyAtSite, booking.Session, lastUse, days, calendars);
     }
 
+    /// <summary>Keeps a kit until a day on which it is to be back: the sessions stay, and it is collected as late as the way back allows.</summary>
+    /// <param name="booking">The loan as it is.</param>
+    /// <param name="back">New day it is to be back, clinic's date; not before the one it has.</param>
+    /// <param name="bookable">First day it may be sent again, clinic's date.</param>
+    /// <param name="days">How long each part takes.</param>
+    /// <param name="calendars">Working days of both ends.</param>
+    public static KitBooking BackOn(KitBooking booking, DateOnly back, DateOnly bookable, BookingDays days, CalendarPair calendars)
+    {
+        ArgumentNullException.ThrowIfNull(booking);
+        Check(days, calendars);
+        Require.Date(back);
+        Require.Count(back.DayNumber - booking.DueBack.DayNumber, 0, LongestUseDays, nameof(back));
+        Require.Count(bookable.DayNumber - back.DayNumber, 0, LongestUseDays, nameof(bookable));
+        var latest = calendars.Site.OnOrBefore(days.TransitBackDays == 0 ? back : calendars.Both.AddWorkingDays(calendars.Both.OnOrBefore(back), -days.TransitBackDays));
+        var pickedUp = latest > booking.PickedUp ? latest : booking.PickedUp;
+        BookingStep[] after =
+        [
+            new(BookingStage.PickUp, booking.LastUse, pickedUp, days.PickUpDays, BookingEnd.Site, BookingReasons.KeptLonger(pickedUp)),
+            new(BookingStage.TransitBack, pickedUp, back, days.TransitBackDays, BookingEnd.Both, BookingReasons.TransitBack(pickedUp, back, days.TransitBackDays, calendars)),
+            new(BookingStage.Turnaround, back, bookable, days.TurnaroundDays, BookingEnd.Clinic, BookingReasons.Turnaround(back, bookable, days.TurnaroundDays, calendars)),
+        ];
+        return booking with
+        {
+            PickedUp = pickedUp,
+            DueBack = back,
+            BookableFrom = bookable,
+            Steps = [.. booking.Steps.Where(step => step.Stage is not (BookingStage.PickUp or BookingStage.TransitBack or BookingStage.Turnaround)), .. after],
+        };
+    }
+
     /// <summary>When a kit sent on a day arrives, and at the end of which day it is settled.</summary>
     internal static (DateOnly Arrives, DateOnly Ready) Outward(DateOnly ship, BookingDays days, CalendarPair calendars)
     {

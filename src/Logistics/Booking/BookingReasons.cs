@@ -10,7 +10,7 @@ internal static class BookingReasons
     private const int MostNamed = 6;
 
     /// <summary>A day as a person reads it, with its weekday. English and fixed, so that a reason reads the same wherever it is made.</summary>
-    public static string Day(DateOnly day) => day.ToString("ddd yyyy-MM-dd", CultureInfo.InvariantCulture);
+    public static string Day(DateOnly day) => day.ToString("ddd d MMM yyyy", CultureInfo.InvariantCulture);
 
     public static string TransitOut(DateOnly ship, DateOnly arrives, int days, CalendarPair calendars) => days == 0
         ? $"Handed over by {Day(ship)} and there on {Day(arrives)}: no day in transit is counted."
@@ -30,6 +30,8 @@ internal static class BookingReasons
         (0, false) => $"Collected on {Day(pickedUp)}: the day of the last session is no working day of the site.{Skipped(lastUse, pickedUp, calendars.Site)}",
         _ => $"Collected on {Day(pickedUp)}: {Days(days)} of the site after the last session.{Skipped(lastUse, pickedUp, calendars.Site)}",
     };
+
+    public static string KeptLonger(DateOnly pickedUp) => $"Collected on {Day(pickedUp)}: the loan was extended.";
 
     public static string TransitBack(DateOnly pickedUp, DateOnly back, int days, CalendarPair calendars) => days == 0
         ? $"Back on {Day(back)}: no day in transit is counted."

@@ -32,10 +32,10 @@ public sealed class BookingPlannerTests
 
         Assert.Equal(Enum.GetValues<BookingStage>(), booking.Steps.Select(step => step.Stage));
         Assert.Equal(
-            "Sent by Wed 2026-03-11 to arrive on Mon 2026-03-16: 3 working days in transit, counted on days both ends work. Not counted: Sat 2026-03-14, Sun 2026-03-15.",
+            "Sent by Wed 11 Mar 2026 to arrive on Mon 16 Mar 2026: 3 working days in transit, counted on days both ends work. Not counted: Sat 14 Mar 2026, Sun 15 Mar 2026.",
             booking.Steps[0].Reason);
-        Assert.Equal("Settled by the end of Tue 2026-03-17: 1 working day of the site for unpacking, charging and a trial, before the session on Wed 2026-03-18.", booking.Steps[1].Reason);
-        Assert.Equal("May be sent again from Fri 2026-03-27: 2 working days of the clinic for cleaning, inspection, restock and function check.", booking.Steps[5].Reason);
+        Assert.Equal("Settled by the end of Tue 17 Mar 2026: 1 working day of the site for unpacking, charging and a trial, before the session on Wed 18 Mar 2026.", booking.Steps[1].Reason);
+        Assert.Equal("May be sent again from Fri 27 Mar 2026: 2 working days of the clinic for cleaning, inspection, restock and function check.", booking.Steps[5].Reason);
         Assert.Equal([BookingEnd.Both, BookingEnd.Site, BookingEnd.Site, BookingEnd.Site, BookingEnd.Both, BookingEnd.Clinic], booking.Steps.Select(step => step.End));
     }
 
@@ -62,7 +62,7 @@ public sealed class BookingPlannerTests
         Assert.Equal(On("2026-04-23"), booking.DueBack);
         Assert.Equal(On("2026-04-28"), booking.BookableFrom);
         Assert.Equal(54, booking.CycleDays);
-        Assert.Contains("Fri 2026-04-03 (Good Friday)", booking.Steps[4].Reason, StringComparison.Ordinal);
+        Assert.Contains("Fri 3 Apr 2026 (Good Friday)", booking.Steps[4].Reason, StringComparison.Ordinal);
         Assert.Contains("and 2 more", booking.Steps[4].Reason, StringComparison.Ordinal);
     }
 
@@ -77,7 +77,7 @@ public sealed class BookingPlannerTests
         Assert.Equal((On("2026-03-24"), On("2026-03-30")), (clinic.DueBack, clinic.BookableFrom));
         Assert.Equal((On("2026-03-11"), On("2026-03-20"), On("2026-03-25")), (site.ShipBy, site.PickedUp, site.DueBack));
         Assert.Equal(On("2026-03-10"), onTheWay.ShipBy);
-        Assert.Contains("Thu 2026-03-19 (feast)", site.Steps[3].Reason, StringComparison.Ordinal);
+        Assert.Contains("Thu 19 Mar 2026 (feast)", site.Steps[3].Reason, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -106,7 +106,7 @@ public sealed class BookingPlannerTests
 
         Assert.Equal((booking.ShipBy, booking.Arrives, booking.ReadyAtSite, booking.Session), (longer.ShipBy, longer.Arrives, longer.ReadyAtSite, longer.Session));
         Assert.Equal((On("2026-03-25"), On("2026-03-26"), On("2026-03-31"), On("2026-04-03")), (longer.LastUse, longer.PickedUp, longer.DueBack, longer.BookableFrom));
-        Assert.Contains("from Wed 2026-03-18 to Wed 2026-03-25", longer.Steps[2].Reason, StringComparison.Ordinal);
+        Assert.Contains("from Wed 18 Mar 2026 to Wed 25 Mar 2026", longer.Steps[2].Reason, StringComparison.Ordinal);
         Assert.Throws<ArgumentOutOfRangeException>(() => BookingPlanner.Extend(booking, On("2026-03-17"), _worked, _plain));
     }
 

@@ -30,7 +30,7 @@ public sealed class OverlapTests
 
         Assert.False(fit.Fits);
         Assert.Equal(["before", "after"], fit.Overlapping.Select(one => one.LoanId));
-        Assert.Equal("Loan before has the kit from Sun 2026-03-01 until it is free again on Thu 2026-03-12.", fit.Reasons()[0]);
+        Assert.Equal("Loan before has the kit from Sun 1 Mar 2026 until it is free again on Thu 12 Mar 2026.", fit.Reasons()[0]);
     }
 
     [Fact]

@@ -102,6 +102,16 @@ internal static class LoanBooking
         }
     }
 
+    /// <summary>A booking with the days a loan was extended to: what comes after its last session moves, so that no page or paper names an older day.</summary>
+    /// <param name="state">The fleet.</param>
+    /// <param name="request">What was asked for.</param>
+    /// <param name="booking">Its dates as counted from its sessions.</param>
+    /// <param name="promised">Days it is promised for.</param>
+    public static KitBooking Promised(FleetState state, RequestLoan request, KitBooking booking, (DateOnly DueBack, DateOnly BookableFrom) promised) =>
+        promised.DueBack > booking.DueBack && Calendars(state, request.Region).Pair is { } pair
+            ? BookingPlanner.BackOn(booking, promised.DueBack, promised.BookableFrom, Days(state.Terms, request.Spans), pair)
+            : booking;
+
     /// <summary>Working days of both ends.</summary>
     public static (CalendarPair? Pair, Refusal? Refusal) Calendars(FleetState state, string region)
     {
