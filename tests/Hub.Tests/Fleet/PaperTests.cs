@@ -3,6 +3,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet.Papers;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Tests.Kits.Journey;
+using TeleHearing.Logistics.Booking;
 
 namespace TeleHearing.Hub.Tests.Fleet;
 
@@ -10,7 +11,7 @@ namespace TeleHearing.Hub.Tests.Fleet;
 public sealed partial class PaperTests
 {
     private static readonly IReadOnlyList<string> _sentences =
-        [.. SiteInstructions.WhenItComes, .. SiteInstructions.BeforeItGoes, .. SiteInstructions.WhenSomethingIsWrong, .. LoanPapers.Terms];
+        [.. SiteInstructions.WhenItComes, .. SiteInstructions.BeforeItGoes(true), .. SiteInstructions.BeforeItGoes(false), .. SiteInstructions.WhenSomethingIsWrong.SelectMany(one => one.Answers.Prepend(one.Question)), .. LoanPapers.Terms];
 
     [Fact]
     public void NoSentenceForTheSiteIsLongerThanFifteenWords()
@@ -68,6 +69,46 @@ public sealed partial class PaperTests
             fleet.Placed(new DateOnly(2026, 3, 18));
             return LoanPapers.Write(new LoanPaperContent(fleet.View.Loans[0], PureFleet.Kit, "loan kit", [new KitItem("A1", "wipes", 10, 8)], FleetTerms.Initial, new DateOnly(2026, 3, 2)) { Packed = packed, PhotoAddress = address });
         }
+    }
+
+    [Fact]
+    public void ThePaperNamesWipesOfTheCaseOnlyWhereItHasAnyAndGroupsAnswersUnderTheirQuestion()
+    {
+        Assert.Contains("with the wipes in the case", Page("alcohol-free wipes"), StringComparison.Ordinal);
+        var page = Page("ear light tips");
+        Assert.Contains("with the wipes you were given", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("wipes in the case", page, StringComparison.Ordinal);
+        Assert.Contains("<dt>Can you not send the kit on that day?</dt><dd>Call us, and we will find a new day.</dd>", page, StringComparison.Ordinal);
+        Assert.Contains("<p>From</p><p class=\"sender\">Mill Lane 4</p>", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("Kit kit-", page, StringComparison.Ordinal);
+
+        static string Page(string kind)
+        {
+            var fleet = new PureFleet();
+            fleet.Placed(new DateOnly(2026, 3, 18));
+            return LoanPapers.Write(new LoanPaperContent(fleet.View.Loans[0], PureFleet.Kit, "loan kit", [new KitItem("A1", kind, 10, 8)], FleetTerms.Initial, new DateOnly(2026, 3, 2)));
+        }
+    }
+
+    [Fact]
+    public void AnExtendedLoanHasNoOlderDayOnItsPaperOrItsPage()
+    {
+        var fleet = new PureFleet();
+        fleet.Hardware.Now = new DateTimeOffset(2026, 3, 11, 9, 0, 0, TimeSpan.Zero);
+        var loan = fleet.Sent(new DateOnly(2026, 3, 18));
+        Assert.Null(fleet.Ask(new ProlongLoan(loan, new DateOnly(2026, 4, 7), "one more session")));
+
+        // Three days of the way back before Tuesday 7 April, Monday to Friday: Thursday 2; two whole days of turnaround after it: Friday 10.
+        var view = fleet.View.Loans[0];
+        Assert.Equal(
+            (new DateOnly(2026, 4, 2), new DateOnly(2026, 4, 7), new DateOnly(2026, 4, 10), 30),
+            (view.Booking!.PickedUp, view.Booking.DueBack, view.Booking.BookableFrom, view.Booking.CycleDays));
+        Assert.Equal(
+            [(BookingStage.PickUp, view.Booking.PickedUp), (BookingStage.TransitBack, view.Booking.DueBack), (BookingStage.Turnaround, view.Booking.BookableFrom)],
+            view.Booking.Steps.Skip(3).Select(step => (step.Stage, step.To)));
+        var page = LoanPapers.Write(new LoanPaperContent(view, PureFleet.Kit, "loan kit", [], FleetTerms.Initial, fleet.Hardware.Today));
+        Assert.Contains("Give it to the carrier on: Thursday 2 April 2026", page, StringComparison.Ordinal);
+        Assert.Contains("<th>Back with us on</th><td>Tuesday 7 April 2026</td>", page, StringComparison.Ordinal);
     }
 
     [Fact]

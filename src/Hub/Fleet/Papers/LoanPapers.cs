@@ -79,6 +79,11 @@ internal static class LoanPapers
         page.Append("<p class=\"small\">Printed on ").Append(Day(content.Today)).Append(". Local rules may ask for more than this paper says.</p></section>");
     }
 
+    private static bool IsWipes(KitItem item) => item.Kind.Contains("wipe", StringComparison.OrdinalIgnoreCase);
+
+    // A kit whose number begins with the word already is not called so twice.
+    private static string Kit(KitId kitId) => kitId.Value.StartsWith("kit", StringComparison.OrdinalIgnoreCase) ? "K" + kitId.Value[1..] : $"Kit {kitId}";
+
     /// <summary>How many were counted into the case; a box to tick while nobody counted.</summary>
     private static string Sent(PackedCase? packed, KitItem item) =>
         packed?.Counts.FirstOrDefault(count => string.Equals(count.ItemId, item.ItemId, StringComparison.OrdinalIgnoreCase))?.Count.ToString(CultureInfo.InvariantCulture) ?? "☐";
@@ -107,10 +112,22 @@ internal static class LoanPapers
     {
         page.Append("<section class=\"large\"><h1>How to use the case</h1>");
         Steps(page, "When it comes", SiteInstructions.WhenItComes, ordered: true);
-        Steps(page, "Before it goes back", SiteInstructions.BeforeItGoes, ordered: true);
+        Steps(page, "Before it goes back", SiteInstructions.BeforeItGoes(content.Items.Any(IsWipes)), ordered: true);
         page.Append("<p class=\"big\">Give it to the carrier on: ")
             .Append(content.Loan.Booking is { } booking ? Day(booking.PickedUp) : "____________________").Append("</p>");
-        Steps(page, "If something is wrong", SiteInstructions.WhenSomethingIsWrong, ordered: false);
+        page.Append("<h2>If something is wrong</h2><dl>");
+        foreach (var (question, answers) in SiteInstructions.WhenSomethingIsWrong)
+        {
+            page.Append("<div><dt>").Append(Text(question)).Append("</dt>");
+            foreach (var answer in answers)
+            {
+                page.Append("<dd>").Append(Text(answer)).Append("</dd>");
+            }
+
+            page.Append("</div>");
+        }
+
+        page.Append("</dl>");
         page.Append("<p class=\"big\">Call: ").Append(content.Terms.Telephone.Length > 0 ? Text(content.Terms.Telephone) : "____________________").Append("</p></section>");
     }
 
@@ -118,7 +135,7 @@ internal static class LoanPapers
     {
         page.Append("<section><h1>Return label</h1><div class=\"label\"><p>To</p><address>");
         page.Append(ReturnLabel.Lines(content.Terms) is { Count: > 0 } lines ? string.Join("<br>", lines.Select(Text)) : "The return address is not entered yet.");
-        page.Append("</address><p>Kit ").Append(Text(content.KitId.Value)).Append(", return of a loan</p><p class=\"small\">Handle with care. If found, call ")
+        page.Append("</address><p>From</p><p class=\"sender\">").Append(Text(content.Loan.Request.Place)).Append("</p><p>").Append(Text(Kit(content.KitId))).Append(", return of a loan</p><p class=\"small\">Handle with care. If found, call ")
             .Append(content.Terms.Telephone.Length > 0 ? Text(content.Terms.Telephone) : "____________________")
             .Append(".</p></div><p>Batteries may need marks of their own on the parcel. Ask the carrier; rules change.</p></section>");
     }
@@ -158,7 +175,7 @@ internal static class LoanPapers
         + "section{margin-bottom:3rem}h1{font-size:1.7rem}h2{font-size:1.2rem;margin:1.1rem 0 .3rem}table{border-collapse:collapse;width:100%}"
         + "th,td{text-align:left;border:1px solid #777;padding:.3rem .5rem;vertical-align:top}.facts th{width:11rem}.box{text-align:center;font-size:1.3rem}"
         + ".photo{border:2px dashed #777;padding:.6rem;color:#444}figure{margin:0}figure img{max-width:100%;max-height:11cm;border:1px solid #777}figcaption{font-size:.9rem}.lines{height:8rem;border:1px solid #777}.sign td{height:2.2rem}"
-        + ".large{font-size:20px}.large li{margin:.25rem 0}.big{font-size:1.3rem;font-weight:700}.small{font-size:.9rem}"
+        + ".large{font-size:20px}.large li{margin:.25rem 0}.big{font-size:1.3rem;font-weight:700}.small{font-size:.9rem}dl>div{break-inside:avoid;margin:.5rem 0}dt{font-weight:700}"
         + ".label{border:3px solid #111;padding:1.2rem;max-width:32rem;font-size:1.4rem}.label address{font-style:normal;font-weight:700}"
         + "@media print{.screen{display:none}section{break-after:page;margin:0}section:last-child{break-after:auto}main{max-width:none;padding:0}tr,figure{break-inside:avoid}@page{margin:16mm}}";
 }

@@ -15,10 +15,11 @@ internal static class SiteInstructions
     ];
 
     /// <summary>What to do before it goes back.</summary>
-    public static IReadOnlyList<string> BeforeItGoes { get; } =
+    /// <param name="wipesInCase">Whether wipes are on the list of what is in the case.</param>
+    public static IReadOnlyList<string> BeforeItGoes(bool wipesInCase) =>
     [
         "Throw away all parts that are used once.",
-        "Wipe the ear cushions with the wipes in the case.",
+        wipesInCase ? "Wipe the ear cushions with the wipes in the case." : "Wipe the ear cushions with the wipes you were given.",
         "Let them dry.",
         "Switch the kit off.",
         "Put each thing back in its place.",
@@ -29,17 +30,11 @@ internal static class SiteInstructions
         "Keep the slip with the number.",
     ];
 
-    /// <summary>When something is wrong.</summary>
-    public static IReadOnlyList<string> WhenSomethingIsWrong { get; } =
+    /// <summary>When something is wrong: each question with what to do then.</summary>
+    public static IReadOnlyList<(string Question, IReadOnlyList<string> Answers)> WhenSomethingIsWrong { get; } =
     [
-        "Is something missing, broken, wet or hot?",
-        "Do not use the kit.",
-        "Call us first.",
-        "Does anyone feel pain, or see blood or fluid in an ear?",
-        "Stop.",
-        "Put nothing in the ear.",
-        "Call a doctor, or your emergency number if it is bad.",
-        "Can you not send the kit on that day?",
-        "Call us, and we will find a new day.",
+        ("Is something missing, broken, wet or hot?", ["Do not use the kit.", "Call us first."]),
+        ("Does anyone feel pain, or see blood or fluid in an ear?", ["Stop.", "Put nothing in the ear.", "Call a doctor, or your emergency number if it is bad."]),
+        ("Can you not send the kit on that day?", ["Call us, and we will find a new day."]),
     ];
 }
