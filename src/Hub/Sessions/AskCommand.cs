@@ -17,15 +17,16 @@ namespace TeleHearing.Hub.Sessions;
 /// <summary>A clinician's command.</summary>
 internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
 {
-    public CommandId CommandId => Envelope.CommandId;
+    // A console may send nothing at all in place of a command.
+    public CommandId CommandId => Envelope?.CommandId ?? default;
 
-    public int? ProtocolVersion => Envelope.ProtocolVersion;
+    public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
     public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician);
 
     public IReadOnlyList<string> Faults() => CommandValidator.Faults(Envelope);
 
-    public Receipt Refused(Refusal refusal) => new(Envelope.CommandId, refusal, 0, null);
+    public Receipt Refused(Refusal refusal) => new(CommandId, refusal, 0, null);
 
     public Receipt Answered(Receipt receipt) => receipt;
 
@@ -33,7 +34,7 @@ internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHu
         new { Caller = ((PersonCaller)Caller).Id, Envelope.SessionId, Envelope.Command },
         Protocol.Json));
 
-    public string Trace() => $"{Envelope.Command?.GetType().Name ?? "command"} {Envelope.CommandId} of session {Envelope.SessionId}";
+    public string Trace() => $"{Envelope?.Command?.GetType().Name ?? "command"} {CommandId} of session {Envelope?.SessionId}";
 }
 
 /// <summary>Decides a command on the newest state and makes its events durable with its receipt.</summary>

@@ -13,8 +13,13 @@ internal static class CommandValidator
     /// <summary>Longest free text, in characters.</summary>
     public const int LongestText = 4000;
 
-    public static IReadOnlyList<string> Faults(CommandEnvelope envelope)
+    public static IReadOnlyList<string> Faults(CommandEnvelope? envelope)
     {
+        if (envelope is null)
+        {
+            return ["The command is missing."];
+        }
+
         var faults = new Faults();
         faults.Need(envelope.CommandId.Value != Guid.Empty, "The command has no id.");
         faults.Need(envelope.SessionId.Value != Guid.Empty, "The command names no session.");

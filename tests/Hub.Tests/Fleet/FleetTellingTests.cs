@@ -61,6 +61,9 @@ public sealed class FleetTellingTests
         await using var console = await hub.Console(await hub.Person("Pella Nyström", Roles.Coordinator));
 
         var asked = await console.Connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskFleet), null, Token);
+        var ofKit = await console.Connection.InvokeAsync<Receipt>(nameof(IConsoleHub.AskKit), null, Token);
+        await using var clinician = await hub.Console(await hub.Person("Maren Toft", Roles.Clinician));
+        var ofSession = await clinician.Connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), null, Token);
         var empty = await console.Connection.InvokeAsync<Receipt>(
             nameof(IConsoleHub.AskFleet), new FleetCommandEnvelope(Protocol.Version, CommandId.New(), TimeProvider.System.GetUtcNow().AddMinutes(5), null!), Token);
         var considered = await console.Connection.InvokeAsync<LoanChoiceReply>(nameof(IConsoleHub.ConsiderLoan), Protocol.Version, null, Token);
@@ -70,7 +73,7 @@ public sealed class FleetTellingTests
             planned.Add(progress);
         }
 
-        Assert.Equal((RefusalCodes.Invalid, "The command is missing."), (asked.Refusal!.Code, asked.Refusal.Sentence));
+        Assert.All([asked, ofKit, ofSession], receipt => Assert.Equal((RefusalCodes.Invalid, "The command is missing."), (receipt.Refusal!.Code, receipt.Refusal.Sentence)));
         Assert.Equal((RefusalCodes.Invalid, "The command is empty."), (empty.Refusal!.Code, empty.Refusal.Sentence));
         Assert.Equal((RefusalCodes.Invalid, "The loan is missing."), (considered.Refusal!.Code, considered.Refusal.Sentence));
         Assert.Equal((RefusalCodes.Invalid, "What is to be planned is missing."), (planned[0].Refusal!.Code, planned[0].Refusal!.Sentence));

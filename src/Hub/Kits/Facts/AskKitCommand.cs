@@ -17,15 +17,16 @@ namespace TeleHearing.Hub.Kits.Facts;
 /// <summary>Something to record about a kit.</summary>
 internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
 {
-    public CommandId CommandId => Envelope.CommandId;
+    // A console may send nothing at all in place of a command.
+    public CommandId CommandId => Envelope?.CommandId ?? default;
 
-    public int? ProtocolVersion => Envelope.ProtocolVersion;
+    public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
-    public Refusal? MayAsk() => KitRights.MayAsk(Caller, Envelope.Command);
+    public Refusal? MayAsk() => KitRights.MayAsk(Caller, Envelope?.Command);
 
     public IReadOnlyList<string> Faults() => KitCommandValidator.Faults(Envelope);
 
-    public Receipt Refused(Refusal refusal) => new(Envelope.CommandId, refusal, 0, null);
+    public Receipt Refused(Refusal refusal) => new(CommandId, refusal, 0, null);
 
     public Receipt Answered(Receipt receipt) => receipt;
 
@@ -33,7 +34,7 @@ internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller)
         new { Caller = ((PersonCaller)Caller).Id, Envelope.KitId, Envelope.Command },
         Protocol.Json));
 
-    public string Trace() => $"{Envelope.Command?.GetType().Name ?? "command"} {Envelope.CommandId} of kit {Envelope.KitId}";
+    public string Trace() => $"{Envelope?.Command?.GetType().Name ?? "command"} {CommandId} of kit {Envelope?.KitId}";
 }
 
 /// <summary>Decides on the newest facts and makes the new ones durable with the receipt.</summary>

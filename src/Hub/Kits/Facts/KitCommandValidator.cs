@@ -14,8 +14,13 @@ internal static class KitCommandValidator
     /// <summary>Most points of one calibration record: two ears and every frequency many times over.</summary>
     private const int MostPoints = 200;
 
-    public static IReadOnlyList<string> Faults(KitCommandEnvelope envelope)
+    public static IReadOnlyList<string> Faults(KitCommandEnvelope? envelope)
     {
+        if (envelope is null)
+        {
+            return ["The command is missing."];
+        }
+
         var faults = new Faults();
         faults.Need(envelope.CommandId.Value != Guid.Empty, "The command has no id.");
         faults.Need(!string.IsNullOrWhiteSpace(envelope.KitId.Value), "The command names no kit.");
