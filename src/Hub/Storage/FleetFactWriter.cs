@@ -15,9 +15,7 @@ internal static class FleetFactWriter
             return false;
         }
 
-        // Kept from running backwards, as in a session.
-        var now = Math.Max(nowTicks, state.LastAt?.UtcTicks ?? 0);
-        var links = HashChain.Extend(append.Loaded.HeadHash, FleetFactRow.Chain, state.Version, now, append.Facts.Select(FleetFactCatalog.Write));
+        var links = Chain(append, nowTicks);
         context.FleetFacts.AddRange(links.Select(link => new FleetFactRow
         {
             Sequence = link.Sequence,
@@ -38,5 +36,20 @@ internal static class FleetFactWriter
         }
 
         return true;
+    }
+
+    // Times are kept from running backwards, as in a session.
+    private static List<ChainLink> Chain(FleetFactAppend append, long nowTicks)
+    {
+        var (head, version, last) = (append.Loaded.HeadHash, append.Loaded.State.Version, append.Loaded.State.LastAt?.UtcTicks ?? 0);
+        var links = new List<ChainLink>();
+        foreach (var (index, fact) in append.Facts.Index())
+        {
+            last = Math.Max(append.Times?[index].UtcTicks ?? nowTicks, last);
+            links.AddRange(HashChain.Extend(head, FleetFactRow.Chain, version, last, [FleetFactCatalog.Write(fact)]));
+            (head, version) = (links[^1].Hash, links[^1].Sequence);
+        }
+
+        return links;
     }
 }

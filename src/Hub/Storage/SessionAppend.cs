@@ -23,7 +23,11 @@ internal sealed record KitFactAppend(LoadedKit Loaded, IReadOnlyList<KitFact> Fa
 /// <summary>Facts of the fleet to append.</summary>
 /// <param name="Loaded">The fleet as it was loaded; its version is the expected one.</param>
 /// <param name="Facts">What is known now.</param>
-internal sealed record FleetFactAppend(LoadedFleet Loaded, IReadOnlyList<FleetFact> Facts);
+internal sealed record FleetFactAppend(LoadedFleet Loaded, IReadOnlyList<FleetFact> Facts)
+{
+    /// <inheritdoc cref="KitFactAppend.Times"/>
+    public IReadOnlyList<DateTimeOffset>? Times { get; init; }
+}
 
 /// <summary>A command's receipt, kept with its events.</summary>
 internal sealed record ReceiptToKeep(Receipt Receipt, SessionId SessionId, byte[] Fingerprint);

@@ -1,5 +1,10 @@
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
 using TeleHearing.Hub.Cli.Demo;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Papers;
+using TeleHearing.Hub.Kits.Board;
+using TeleHearing.Hub.Kits.Items;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
@@ -10,16 +15,55 @@ public sealed class InventedClinicTests
     [Fact]
     public async Task EverySessionOfTheDayIsHeldWhereItsKitIs()
     {
-        var token = TestContext.Current.CancellationToken;
         await using var hub = await RunningHub.Start();
-        var clinic = new InventedClinic(hub.App.Services);
+        await Open(hub);
 
-        await clinic.PlanToday(await clinic.EnterClinic(token), token);
-
-        await using var context = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(token);
-        var kits = await context.Kits.ToDictionaryAsync(kit => kit.KitId, kit => kit.Where, token);
-        var sessions = await context.Sessions.ToListAsync(token);
+        await using var context = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token);
+        var states = await hub.Get<KitFactStore>().States(Token);
+        var sessions = await context.Sessions.ToListAsync(Token);
         Assert.NotEmpty(sessions);
-        Assert.All(sessions, session => Assert.Contains(kits[session.KitId].Split(',')[0], session.Place, StringComparison.Ordinal));
+        Assert.All(sessions, session => Assert.Contains(KitWay.Where(states[session.KitId], "the kit room"), session.Place, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task TheLoansOfTheDemonstrationStandOnTheLoansPageWithRemindersAndWithoutADoubt()
+    {
+        await using var hub = await RunningHub.Start();
+        await Open(hub);
+
+        var view = await hub.Get<FleetFacts>().Read(Token);
+
+        var states = await hub.Get<KitFactStore>().States(Token);
+        Assert.True(view.Integrity.Valid);
+        Assert.Equal(states.Values.Sum(state => state.Loans.Count + state.PastLoans.Count), view.Loans.Count + view.Past.Count);
+        Assert.NotEmpty(view.Reminders);
+        Assert.NotEmpty(view.Past);
+        Assert.Contains(view.Loans, loan => loan.Standing == LoanStanding.Promised);
+        Assert.All(view.Loans, loan => Assert.Null(loan.Doubt));
+        Assert.All(view.Loans, loan => Assert.Equal(loan.Booking!.DueBack, loan.DueBack));
+    }
+
+    [Fact]
+    public async Task TheKitWithAScreenHasContentsAndAPhotoOfThem()
+    {
+        await using var hub = await RunningHub.Start();
+        await Open(hub);
+
+        var kit = (await hub.Get<KitFactStore>().State(InventedClinic.Kit, Token))!;
+        Assert.Equal(KitStage.CheckedInAtSite, kit.Stage);
+        Assert.Contains(kit.Items, item => item.Battery is not null);
+        Assert.Contains(kit.Items, item => item.SingleUse);
+        var packed = PackedCase.Of(kit, kit.InHand!.Value);
+        Assert.NotNull(hub.Get<PhotoStore>().Find(InventedClinic.Kit, packed!.Photo!));
+    }
+
+    private static CancellationToken Token => TestContext.Current.CancellationToken;
+
+    private static async Task Open(RunningHub hub)
+    {
+        var clinic = new InventedClinic(hub.App.Services);
+        var people = await clinic.EnterClinic(Token);
+        await clinic.PlanToday(people, Token);
+        await new InventedFleet(hub.App.Services, people, TimeProvider.System).Enter(InventedFleet.Usual, InventedFleet.UsualLoans, Token);
     }
 }

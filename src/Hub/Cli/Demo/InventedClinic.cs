@@ -26,10 +26,13 @@ internal sealed class InventedClinic(IServiceProvider services)
 
     private static readonly (KitId Kit, string Label, string Where)[] _kits =
     [
-        (Kit, "loan kit, circumaural earphones", "Birch Row 4, by post"),
-        (new KitId("kit-02"), "loan kit, circumaural earphones", "Linden Court residence"),
-        (new KitId("kit-03"), "travelling set, circumaural earphones", "on the shelf"),
+        (Kit, "loan kit, circumaural earphones", "Fernhill, kit room"),
+        (new KitId("kit-02"), "loan kit, circumaural earphones", "Fernhill, kit room"),
+        (new KitId("kit-03"), "travelling set, circumaural earphones", "Fernhill, kit room"),
     ];
+
+    /// <summary>Kits that are with the people of the day's sessions, and where.</summary>
+    public static readonly IReadOnlyList<(KitId Kit, string Place)> Away = [(Kit, "Birch Row 4"), (new KitId("kit-02"), "Linden Court residence")];
 
     private static readonly (PersonTested Person, string Place, KitId Kit)[] _day =
     [

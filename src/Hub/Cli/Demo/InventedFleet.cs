@@ -1,7 +1,10 @@
 using System.Globalization;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Items;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
 
@@ -32,7 +35,7 @@ internal sealed class InventedFleet(IServiceProvider services, ClinicPeople peop
     private const int FirstAhead = 20;
 
     /// <summary>Days a kit that should long be back is at its site more.</summary>
-    private const int OverdueDays = 12;
+    private const int OverdueDays = 16;
 
     private static readonly string[] _places =
     [
@@ -52,6 +55,12 @@ internal sealed class InventedFleet(IServiceProvider services, ClinicPeople peop
     {
         var fleet = services.GetRequiredService<KitFleet>();
         var entered = new FleetSize(0, 0);
+        var promised = new List<InventedLoan>();
+        foreach (var (kitId, place) in InventedClinic.Away)
+        {
+            promised.AddRange(await AtSite(kitId, place, cancellationToken));
+        }
+
         for (var number = FirstNumber; number <= kits; number++)
         {
             var kitId = new KitId(string.Create(CultureInfo.InvariantCulture, $"kit-{number:00}"));
@@ -60,12 +69,65 @@ internal sealed class InventedFleet(IServiceProvider services, ClinicPeople peop
                 var history = History(kitId, number - FirstNumber, loans);
                 await fleet.Enter(kitId, "loan kit, circumaural earphones", "Fernhill, kit room", cancellationToken);
                 await Keep(history, cancellationToken);
+                promised.AddRange(history.Loans);
                 entered = new FleetSize(entered.Kits + 1, entered.Loans + history.State.Loans.Count + history.State.PastLoans.Count);
             }
         }
 
+        await Ask(promised, cancellationToken);
         return entered;
     }
+
+    /// <summary>A kit of today's sessions has come to where they are, with contents and a photo of its case.</summary>
+    private async Task<IReadOnlyList<InventedLoan>> AtSite(KitId kitId, string place, CancellationToken cancellationToken)
+    {
+        if (await services.GetRequiredService<KitFacts>().Load(kitId, cancellationToken) is not { State.Version: 0 })
+        {
+            return [];
+        }
+
+        var photo = await services.GetRequiredService<PhotoStore>().Keep(kitId, InventedPhoto.Png(), cancellationToken);
+        var now = clock.GetUtcNow();
+        var booking = InventedHistory.BookingFor(DateOnly.FromDateTime(now.UtcDateTime));
+        var left = new DateTimeOffset(booking.ShipBy, new TimeOnly(9, 0), TimeSpan.Zero);
+        var history = new InventedHistory(kitId, new Actor(people.Coordinator, InventedClinic.Coordinator));
+        history.Begin(left.AddDays(-InventedHistory.CycleDays));
+        history.Lend(left, place, KitStage.CheckedInAtSite, booking, photo.Photo);
+        await Keep(history, cancellationToken);
+        return history.Loans;
+    }
+
+    /// <summary>The same loans in the fleet's log, as their coordinator would have asked for them: reminders, papers and extensions start from there.</summary>
+    private async Task Ask(IReadOnlyList<InventedLoan> promised, CancellationToken cancellationToken)
+    {
+        var loaded = await services.GetRequiredService<FleetFacts>().Verify(cancellationToken);
+        if (promised.Count == 0 || !loaded.Integrity.Valid)
+        {
+            return;
+        }
+
+        var by = new Actor(people.Coordinator, InventedClinic.Coordinator);
+        var sessions = (await services.GetRequiredService<FleetFacts>().PlannedSessions(cancellationToken)).ToLookup(session => session.KitId);
+        var facts = promised.OrderBy(loan => loan.At).SelectMany(loan => new (DateTimeOffset At, FleetFact Fact)[]
+        {
+            (loan.At, new LoanRequested(Request(loan, sessions[loan.KitId]), by)),
+            (loan.At, new LoanPlaced(loan.LoanId, loan.KitId, loan.Booking.ShipBy, loan.Booking.DueBack, loan.Booking.BookableFrom, by)),
+        }).ToList();
+        var append = new FleetFactAppend(loaded, [.. facts.Select(fact => fact.Fact)]) { Times = [.. facts.Select(fact => fact.At)] };
+        await services.GetRequiredService<SessionStore>().Append(new AppendBatch([], null, null, _ => { }) { FleetFacts = append }, cancellationToken);
+    }
+
+    // Sessions of a day belong to the loan that is booked for that day.
+    private static RequestLoan Request(InventedLoan loan, IEnumerable<PlannedSession> sessions) => new(
+        loan.LoanId,
+        [.. sessions.Where(session => DateOnly.FromDateTime(session.PlannedStart.UtcDateTime) == loan.Booking.Session).Select(session => session.SessionId)],
+        [loan.Booking.Session],
+        loan.Place,
+        FleetCalendar.Clinic,
+        FleetTerms.Initial.Zone,
+        [TransducerKind.Circumaural],
+        LoanUrgency.Ordinary,
+        null);
 
     /// <summary>The invented past of a kit: loans one after another, and at last it stands at the stage of its turn.</summary>
     internal InventedHistory History(KitId kitId, int turn, int loans)
@@ -111,7 +173,11 @@ internal sealed class InventedFleet(IServiceProvider services, ClinicPeople peop
                 history.Ask(last, new SendToRepair("The headband is cracked at the left joint."));
                 break;
             case KitStage.Reserved:
-                history.Ask(last, InventedHistory.Promise(LoanId.New(), DateOnly.FromDateTime(last.UtcDateTime).AddDays(1), place));
+                if (history.TryLend(last, InventedHistory.Booking(DateOnly.FromDateTime(last.UtcDateTime).AddDays(1)), place) is { } refusal)
+                {
+                    throw new InvalidOperationException($"{history.State.KitId}: {refusal.Sentence}");
+                }
+
                 break;
             case KitStage.MissingParcel:
                 history.Lend(last, place, KitStage.InTransitOut);
@@ -128,7 +194,7 @@ internal sealed class InventedFleet(IServiceProvider services, ClinicPeople peop
     {
         if (turn % 2 == 0)
         {
-            _ = history.TryAsk(now, InventedHistory.Promise(LoanId.New(), DateOnly.FromDateTime(now.UtcDateTime).AddDays(FirstAhead + (turn % 9)), Place(turn + 3)));
+            _ = history.TryLend(now, InventedHistory.Booking(DateOnly.FromDateTime(now.UtcDateTime).AddDays(FirstAhead + (turn % 9))), Place(turn + 3));
         }
 
         if (turn == HeldTurn)

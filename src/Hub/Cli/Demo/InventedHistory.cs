@@ -3,10 +3,21 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Logistics.Booking;
+using TeleHearing.Logistics.Calendars;
 
 namespace TeleHearing.Hub.Cli.Demo;
+
+/// <summary>A loan of an invented past.</summary>
+/// <param name="KitId">Kit.</param>
+/// <param name="LoanId">Loan.</param>
+/// <param name="Place">Where it goes.</param>
+/// <param name="Booking">Its dates.</param>
+/// <param name="At">When it was promised.</param>
+internal sealed record InventedLoan(KitId KitId, LoanId LoanId, string Place, KitBooking Booking, DateTimeOffset At);
 
 /// <summary>Makes an invented past of one kit, command by command, as its coordinator would have recorded it: what the hub would have refused cannot be in it.</summary>
 internal sealed class InventedHistory
@@ -18,9 +29,8 @@ internal sealed class InventedHistory
     private const int ReceivedDay = 11;
     private const int CheckedDay = 12;
 
-    /// <summary>Days until a kit is due back, and until it may be lent again.</summary>
-    private const int DueBackDay = 12;
-    private const int BookableDay = 15;
+    /// <summary>Days in which a loan booked by the usual terms is back for certain, weekends counted.</summary>
+    private const int DueBackDay = 20;
 
     /// <summary>Days from one loan to the next.</summary>
     public const int CycleDays = 15;
@@ -34,9 +44,15 @@ internal sealed class InventedHistory
         new("phones", "circumaural earphones", 1, 1) { Serial = "set below", Contact = ItemContact.Skin, ContactTimeSeconds = 60, NeedsCertificate = true, Pairing = "A", MassKg = 0.35, VolumeL = 2.8 },
         new("button", "response button", 1, 1) { Contact = ItemContact.Skin, ContactTimeSeconds = 60, MassKg = 0.08, VolumeL = 0.2 },
         new("tips", "ear light tips", 20, 10) { SingleUse = true, Contact = ItemContact.Canal, Lot = "INV-26", MassKg = 0.002, VolumeL = 0.01 },
+        new("wipes", "alcohol-free wipes", 6, 3) { SingleUse = true, WipeSafe = false, Lot = "INV-27", MassKg = 0.004, VolumeL = 0.02 },
         new("sheet", "plain instructions", 1, 1) { WipeSafe = false },
     ];
 
+    // Working days as they are until somebody enters holidays.
+    private static readonly CalendarPair _calendars = CalendarPair.Of(WorkCalendar.From(CalendarRules.MondayToFriday(FleetCalendar.Clinic)), WorkCalendar.From(CalendarRules.MondayToFriday(FleetCalendar.Clinic)));
+    private static readonly BookingDays _days = LoanBooking.Days(FleetTerms.Initial, null);
+
+    private readonly List<InventedLoan> _loans = [];
     private readonly List<(DateTimeOffset At, KitFact Fact)> _facts = [];
     private readonly Actor _by;
     private readonly string _number;
@@ -53,6 +69,9 @@ internal sealed class InventedHistory
 
     /// <summary>What it comes to.</summary>
     public KitState State { get; private set; }
+
+    /// <summary>Loans it was promised to, oldest first.</summary>
+    public IReadOnlyList<InventedLoan> Loans => _loans;
 
     /// <summary>What was recorded, and when.</summary>
     public IReadOnlyList<(DateTimeOffset At, KitFact Fact)> Facts => _facts;
@@ -77,12 +96,18 @@ internal sealed class InventedHistory
     }
 
     /// <summary>A loan up to a stage; an available kit has come all the way back to the shelf.</summary>
-    public void Lend(DateTimeOffset from, string place, KitStage upTo)
+    public void Lend(DateTimeOffset from, string place, KitStage upTo) => Lend(from, place, upTo, Booking(Day(from)), null);
+
+    /// <summary>A loan with given dates up to a stage, packed with a photo of the case.</summary>
+    public void Lend(DateTimeOffset from, string place, KitStage upTo, KitBooking booking, string? photo)
     {
         var first = Day(from);
-        var loan = LoanId.New();
-        Ask(from, Promise(loan, first, place));
-        foreach (var (day, command) in Steps(loan, first))
+        if (TryLend(from, booking, place) is { } refusal)
+        {
+            throw Impossible(nameof(ReserveKit), refusal);
+        }
+
+        foreach (var (day, command) in Steps(_loans[^1].LoanId, first, photo))
         {
             Ask(from.AddDays(day), command);
             if (State.Stage == upTo)
@@ -95,8 +120,25 @@ internal sealed class InventedHistory
     /// <summary>Whether the calibration holds to the end of a loan that begins then.</summary>
     public bool Covers(DateTimeOffset from) => KitJudgement.HoldsUntil(State) >= Day(from).AddDays(DueBackDay);
 
-    /// <summary>The promise of a loan.</summary>
-    public static ReserveKit Promise(LoanId loan, DateOnly first, string place) => new(loan, first, first.AddDays(DueBackDay), first.AddDays(BookableDay), place);
+    /// <summary>Dates of a loan that leaves on a day or the next working day after it, by the usual terms.</summary>
+    public static KitBooking Booking(DateOnly first) => BookingPlanner.Earliest(first, _days, _calendars);
+
+    /// <summary>Dates of a loan for a session on a day, by the usual terms.</summary>
+    public static KitBooking BookingFor(DateOnly session) => BookingPlanner.Backwards(session, session, _days, _calendars);
+
+    /// <summary>Promises the kit to a loan if the hub would.</summary>
+    /// <returns>Why not; absent when it is promised.</returns>
+    public Refusal? TryLend(DateTimeOffset at, KitBooking booking, string place)
+    {
+        var loan = LoanId.New();
+        if (TryAsk(at, new ReserveKit(loan, booking.ShipBy, booking.DueBack, booking.BookableFrom, place)) is { } refusal)
+        {
+            return refusal;
+        }
+
+        _loans.Add(new InventedLoan(State.KitId, loan, place, booking, at));
+        return null;
+    }
 
     /// <summary>To the laboratory and back, with a new certificate.</summary>
     public void Calibrate(DateTimeOffset at)
@@ -120,7 +162,7 @@ internal sealed class InventedHistory
     {
         if (TryAsk(at, command) is { } refusal)
         {
-            throw new InvalidOperationException($"{State.KitId}, {command.GetType().Name} at {State.Stage}: {refusal.Sentence}");
+            throw Impossible(command.GetType().Name, refusal);
         }
     }
 
@@ -133,10 +175,12 @@ internal sealed class InventedHistory
         return decision.Refusal;
     }
 
-    private IEnumerable<(double Day, KitCommand Command)> Steps(LoanId loan, DateOnly first)
+    private InvalidOperationException Impossible(string command, Refusal refusal) => new($"{State.KitId}, {command} at {State.Stage}: {refusal.Sentence}");
+
+    private IEnumerable<(double Day, KitCommand Command)> Steps(LoanId loan, DateOnly first, string? photo)
     {
         yield return (0, new SignLoanPaper(loan, "the site's manager"));
-        yield return (0, new PackKit(loan, Counts(), null, "S-" + _number));
+        yield return (0, new PackKit(loan, Counts(), photo, "S-" + _number));
         yield return (0, new StageKit(loan));
         yield return (0, new SendKit(loan, string.Create(CultureInfo.InvariantCulture, $"INV{_number}{first:yyMMdd}"), first, EntryMeans.Scanned));
         yield return (DeliveredDay, new RecordCarrier(loan, CarrierStatus.Delivered, CarrierReason.None, null, Noon(first, DeliveredDay - 1), EntryMeans.Typed, null));
