@@ -77,6 +77,29 @@ public sealed class FleetPlanTests : ConsoleContext
     }
 
     [Fact]
+    public void ReasonsNameRequestsByTheirPlaceAndOnlyKitsThatHelpAreListed()
+    {
+        Assert.Equal(
+            "kit kit-01: with the request of Mill Lane 4, from 10 March 2026.",
+            PlanWords.Named($"kit kit-01: with {SampleFleet.First} from 10 March 2026.", id => id == SampleFleet.First ? "Mill Lane 4" : "another"));
+
+        FleetPlanOneMore helps = new(["Circumaural"], 1, 2, 2, 0);
+        Assert.Equal([helps], PlanWords.Helpful([new(["Insert"], 0, 0, 0, 0), helps, new([], 0, 0, 0, 0)]));
+    }
+
+    [Fact]
+    public async Task APlanIsStillThereAfterAnotherPageOfTheTab()
+    {
+        await Planned();
+        await DisposeComponentsAsync();
+
+        var again = await Open();
+
+        Assert.Contains("2 of 3 requests get a kit.", again.Markup, StringComparison.Ordinal);
+        Assert.Contains("kit-02", again.Find("#plan-lab ~ ul").TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task OneIsBookedByTheCommandOfTheLoansPageAndStandsAsPromisedOnceTheFleetSaysSo()
     {
         var page = await Planned();

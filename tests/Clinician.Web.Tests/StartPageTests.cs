@@ -1,4 +1,6 @@
 using Bunit;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.AspNetCore.Components;
 using TeleHearing.Clinician.Web.Kits;
 using TeleHearing.Clinician.Web.Layout;
 using TeleHearing.Clinician.Web.Today;
@@ -47,6 +49,21 @@ public sealed class StartPageTests : ConsoleContext
 
         await page.WaitForAssertionAsync(() => Assert.Equal("Open your sign-in link", page.Find("h1").TextContent));
         Assert.Empty(page.FindAll("nav"));
+    }
+
+    [Theory]
+    [InlineData("fleet/plan", true)]
+    [InlineData("fleet/advice?kits=4", true)]
+    [InlineData("errands", true)]
+    [InlineData("loans/0193a000-0000-7000-8000-0000000000b1", true)]
+    [InlineData("kits", false)]
+    public void LoansIsMarkedInTheTopBarOnEveryPageOfItsTabs(string address, bool marked)
+    {
+        Services.GetRequiredService<NavigationManager>().NavigateTo(address);
+
+        var link = Render<LoansLink>(ask => ask.AddUnmatched("href", "loans"));
+
+        Assert.Equal(marked, link.Find("a").ClassList.Contains("active"));
     }
 
     [Fact]

@@ -41,6 +41,7 @@ public static class PlanReasons
         Certificate,
         Calibration,
         Loan,
+        Given,
     }
 
     /// <summary>The reasons, in the order of the requests.</summary>
@@ -70,13 +71,14 @@ public static class PlanReasons
         var found = windows.SelectMany(window => kits.Select(kit => (window, kit, What: Stands(problem, plan, kit, window)))).ToList();
         var details = found.Select(one => string.Create(CultureInfo.InvariantCulture, $"Session on {Day(one.window.SessionDay)}, kit {one.kit.Id}: {one.What.Sentence}")).ToList();
         var obstacles = found.Select(one => one.What.Obstacle).ToHashSet();
-        var fitting = kits.Count == 1 ? $"kit {kits[0].Id}, the only one that fits," : string.Create(CultureInfo.InvariantCulture, $"each of the {kits.Count} kits that fit");
+        var fitting = kits.Count == 1 ? $"{kits[0].Id}, the only kit that fits," : string.Create(CultureInfo.InvariantCulture, $"each of the {kits.Count} kits that fit");
         var (reason, sentence) = obstacles switch
         {
             _ when obstacles.Contains(Obstacle.None) => (UnplacedReason.NotReached, "A kit is free on one of its days. The search was stopped before it was used: plan again, or place it by hand."),
             _ when obstacles.IsSubsetOf([Obstacle.Hold]) => (UnplacedReason.Held, $"On every possible day {fitting} is held or not on the shelf."),
             _ when obstacles.IsSubsetOf([Obstacle.Hold, Obstacle.Certificate]) => (UnplacedReason.CertificateEnds, $"On every possible day the calibration of {fitting} ends before the loan would, or the kit is held."),
-            _ => (UnplacedReason.KitsAway, $"On every possible day {fitting} is away."),
+            _ when obstacles.IsSubsetOf([Obstacle.Given]) => (UnplacedReason.KitsAway, $"On every possible day this plan gives {fitting} to another request."),
+            _ => (UnplacedReason.KitsAway, $"On every possible day {fitting} is away{(obstacles.Contains(Obstacle.Given) ? ", or given to another request by this plan" : string.Empty)}."),
         };
         return new(request.Id, reason, sentence, details);
     }
@@ -106,7 +108,7 @@ public static class PlanReasons
 
         if (plan.Loans.FirstOrDefault(loan => loan.KitId == kit.Id && Meets(loan.Window.Ship, loan.Window.Bookable)) is { } other)
         {
-            return (Obstacle.Loan, $"with {other.RequestId} from {Day(other.Window.Ship)} to {Day(other.Window.Bookable)}.");
+            return (Obstacle.Given, $"with {other.RequestId} from {Day(other.Window.Ship)} to {Day(other.Window.Bookable)}.");
         }
 
         var own = plan.Calibrations.Where(one => one.KitId == kit.Id).ToList();

@@ -23,16 +23,24 @@ public sealed class PlanReasonsTests
 
     [Fact]
     public void TheCertificateEndsBefore() =>
-        Check(Problem([Kit("kit-1", 11)], Request("a", 0, Routine, 10)) with { Calibration = new CalibrationTerms(7, 30, 1, []) }, UnplacedReason.CertificateEnds, "calibration of kit kit-1", "its calibration ends before");
+        Check(Problem([Kit("kit-1", 11)], Request("a", 0, Routine, 10)) with { Calibration = new CalibrationTerms(7, 30, 1, []) }, UnplacedReason.CertificateEnds, "calibration of kit-1, the only kit that fits,", "its calibration ends before");
 
     [Fact]
     public void EveryKitIsWithOthers() =>
         Check(
             Problem([Kit("kit-1"), Kit("kit-2")], Request("first", 0, Routine, 10), Request("a", 1, Routine, 11)) with { Fixed = [new FixedLoan("sent", "kit-2", Day(0), Day(20))] },
             UnplacedReason.KitsAway,
-            "each of the 2 kits that fit is away",
+            "each of the 2 kits that fit is away, or given to another request by this plan",
             "with first from 10 March 2026 to 15 March 2026",
             "with sent until 22 March 2026");
+
+    [Fact]
+    public void TheOnlyKitIsGivenToAnotherRequestOfThePlan() =>
+        Check(
+            Problem([Kit("kit-1")], Request("first", 0, Routine, 10), Request("a", 1, Routine, 11)),
+            UnplacedReason.KitsAway,
+            "On every possible day this plan gives kit-1, the only kit that fits, to another request.",
+            "with first from 10 March 2026");
 
     private static void Check(PlanProblem problem, UnplacedReason reason, string sentence, params string[] details)
     {

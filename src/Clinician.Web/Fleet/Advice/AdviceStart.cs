@@ -51,6 +51,9 @@ public static class AdviceStart
     public static string Interval(Estimate estimate)
     {
         ArgumentNullException.ThrowIfNull(estimate);
-        return string.Create(CultureInfo.InvariantCulture, $"{Number(estimate.Value)} (in {estimate.Confidence * 100:0} of 100 such cases the truth lies between {Number(Math.Max(0, estimate.Low))} and {Number(estimate.High)}; {estimate.Method})");
+        var (low, high) = (Number(Math.Max(0, estimate.Low)), Number(estimate.High));
+        return low == high
+            ? string.Create(CultureInfo.InvariantCulture, $"{Number(estimate.Value)} (in {estimate.Confidence * 100:0} of 100 such cases the truth is the same as written here; {estimate.Method})")
+            : string.Create(CultureInfo.InvariantCulture, $"{Number(estimate.Value)} (in {estimate.Confidence * 100:0} of 100 such cases the truth lies between {low} and {high}; {estimate.Method})");
     }
 }

@@ -5,7 +5,7 @@ using TeleHearing.Contracts;
 namespace TeleHearing.Clinician.Web.Fleet.Planning;
 
 /// <summary>A plan in plain words. Pure.</summary>
-public static class PlanWords
+public static partial class PlanWords
 {
     /// <summary>How far the search is from the best there can be, while it goes on.</summary>
     public static string StillOpen(FleetPlanProgress progress) => progress switch
@@ -83,6 +83,17 @@ public static class PlanWords
         };
         return $"{kit}: {more}{wait}.";
     }
+
+    /// <summary>Kits of which one more would change something, or might.</summary>
+    public static IReadOnlyList<FleetPlanOneMore> Helpful(IReadOnlyList<FleetPlanOneMore> all) =>
+        [.. all.Where(one => one.WeightMore > 0 || one.LatenessLess > 0 || one.WeightMoreAtMost > 0)];
+
+    /// <summary>A reason with the loans it names called by their place and days instead of by their number.</summary>
+    public static string Named(string reason, Func<LoanId, string> name) =>
+        Number().Replace(reason, found => $"the request of {name(new LoanId(Guid.Parse(found.Value)))},");
+
+    [System.Text.RegularExpressions.GeneratedRegex("[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}")]
+    private static partial System.Text.RegularExpressions.Regex Number();
 
     /// <summary>Days as a short stretch.</summary>
     public static string Days(DateOnly from, DateOnly until) => $"{Loans.LoanWords.Weekday(from)} to {Loans.LoanWords.Weekday(until.AddDays(-1))}";
