@@ -11,6 +11,7 @@ internal sealed record DemoFacts(
     Uri ClinicianLink,
     Uri SecondClinicianLink,
     Uri CoordinatorLink,
+    Uri OwnerLink,
     FleetSize Fleet);
 
 /// <summary>The page of text a demonstration prints when everything is up.</summary>
@@ -31,6 +32,7 @@ internal static class DemoSummary
             $"  clinician, {InventedClinic.Clinician}:         {facts.ClinicianLink}",
             $"  second clinician, {InventedClinic.SecondClinician}: {facts.SecondClinicianLink}",
             $"  coordinator, {InventedClinic.Coordinator}:    {facts.CoordinatorLink}",
+            $"  owner, {InventedClinic.Owner}:           {facts.OwnerLink}",
             "",
             "What to do first:",
             "  1. Open the clinician's link and press \"Sign in\".",
@@ -41,7 +43,7 @@ internal static class DemoSummary
             "This is not a validation of a medical device. With real gear, follow your local codes and licensed practice.",
             "",
             facts.SessionsAdded > 0 ? $"{facts.SessionsAdded} sessions were planned for today." : "Today's sessions were found as they were left.",
-            facts.Fleet.Kits > 0 ? $"{facts.Fleet.Kits} kits with {facts.Fleet.Loans} loans were entered besides." : "The other kits were found as they were left.",
+            facts.Fleet.Kits > 0 ? $"{facts.Fleet.Kits} kits with {facts.Fleet.Loans} loans were entered besides; the coordinator finds them under Kits and Loans." : "The other kits were found as they were left.",
             "Ctrl-C ends everything; the data stay.",
         ];
         foreach (var line in lines)

@@ -8,7 +8,7 @@ using TeleHearing.Hub.Storage;
 namespace TeleHearing.Hub.Cli.Demo;
 
 /// <summary>The invented people of the demonstration, as account ids.</summary>
-internal sealed record ClinicPeople(string Clinician, string SecondClinician, string Coordinator);
+internal sealed record ClinicPeople(string Clinician, string SecondClinician, string Coordinator, string Owner);
 
 /// <summary>An invented clinic, "Fernhill Hearing": its people, kits and the sessions of a day. Nobody in it exists.</summary>
 /// <remarks>Seeding looks at what is there and adds what is missing, so that a second start doubles nothing.</remarks>
@@ -18,6 +18,8 @@ internal sealed class InventedClinic(IServiceProvider services)
     public const string Clinician = "Maren Toft";
     public const string SecondClinician = "Ivo Lindqvist";
     public const string Coordinator = "Pella Nyström";
+
+    public const string Owner = "Sunniva Hale";
 
     /// <summary>The kit whose agent the demonstration runs.</summary>
     public static readonly KitId Kit = new("kit-01");
@@ -53,7 +55,8 @@ internal sealed class InventedClinic(IServiceProvider services)
         return new ClinicPeople(
             await Person(Clinician, Roles.Clinician, cancellationToken),
             await Person(SecondClinician, Roles.Clinician, cancellationToken),
-            await Person(Coordinator, Roles.Coordinator, cancellationToken));
+            await Person(Coordinator, Roles.Coordinator, cancellationToken),
+            await Person(Owner, Roles.Owner, cancellationToken));
     }
 
     /// <summary>Plans a day's sessions unless one of today's is still to be done.</summary>
