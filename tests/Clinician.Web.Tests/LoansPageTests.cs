@@ -95,6 +95,30 @@ public sealed class LoansPageTests : ConsoleContext
     }
 
     [Fact]
+    public async Task ARegionWithoutHolidaysSaysSoWhereAKitIsAskedFor()
+    {
+        var page = await Open<LoansPage>(View());
+
+        Assert.Contains("No holidays are entered for clinic: every weekday counts as a working day", page.Find(".no-holidays").TextContent, StringComparison.Ordinal);
+        Assert.Equal("fleet/settings", page.Find(".no-holidays a").GetAttribute("href"));
+
+        var entered = FleetCalendar.MondayToFriday(FleetCalendar.Clinic) with { Holidays = [new CalendarHoliday(new DateOnly(2031, 12, 24), "Lantern day")] };
+        Assert.Empty((await Open<LoansPage>(View() with { Calendars = [entered] })).FindAll(".no-holidays"));
+    }
+
+    [Fact]
+    public async Task ANumberOfTheTermsThatCannotBeUsedIsToldBesideItsField()
+    {
+        var page = await Open<SettingsPage>(View());
+        Assert.Empty(page.FindAll("#terms ~ form .fault"));
+        Assert.True(page.Find("#terms ~ form").HasAttribute("novalidate"));
+
+        await page.Find("#terms ~ form input[type=number]").ChangeAsync(new() { Value = "-1" });
+
+        Assert.Equal("▲ -1 cannot be used: give 0 to 60.", Assert.Single(page.FindAll("#terms ~ form .fault")).TextContent);
+    }
+
+    [Fact]
     public async Task HolidaysThatCannotBeReadAreListedByLineAndNothingIsSent()
     {
         var page = await Open<SettingsPage>(View());

@@ -169,7 +169,7 @@ internal static class FleetCommandValidator
     {
         foreach (var fault in ladder.Faults())
         {
-            faults.Need(false, $"The ladder of reminders: {fault}");
+            faults.Need(false, $"The ladder of reminders: {fault.Sentence}");
         }
 
         faults.Need(

@@ -18,7 +18,7 @@ internal sealed class ValidateBehaviour<TRequest, TResponse> : IPipelineBehavior
         var faults = request.Faults();
         return faults.Count == 0
             ? next()
-            : Task.FromResult(request.Refused(new Refusal(RefusalCodes.Invalid, string.Join(" ", faults), "Put it right and ask again. Nothing was carried out.")));
+            : Task.FromResult(request.Refused(new Refusal(RefusalCodes.Invalid, string.Join(" ", faults), "Nothing was carried out. Put it right, then ask again.")));
     }
 }
 

@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace TeleHearing.Logistics.Calendars;
 
 /// <summary>What a person says of one end's working days. Plain data; <see cref="WorkCalendar.From"/> makes a calendar of it.</summary>
@@ -21,7 +23,7 @@ public sealed record CalendarRules(string Name, IReadOnlyList<DayOfWeek> Weekend
         var faults = Unusable();
         if (faults.Count == 0 && LongestGap() is { Days: >= WorkCalendar.LongestGapDays } gap)
         {
-            return [new(nameof(Holidays), $"From {gap.From:yyyy-MM-dd} to {gap.From.AddDays(gap.Days - 1):yyyy-MM-dd} there is no working day at all. Leave at least one within {WorkCalendar.LongestGapDays} days: nothing could be sent in between.")];
+            return [new(nameof(Holidays), string.Create(CultureInfo.InvariantCulture, $"From {gap.From:d MMMM yyyy} to {gap.From.AddDays(gap.Days - 1):d MMMM yyyy} there is no working day at all. Leave at least one within {WorkCalendar.LongestGapDays} days: nothing could be sent in between."))];
         }
 
         return faults;
@@ -91,12 +93,12 @@ public sealed record CalendarRules(string Name, IReadOnlyList<DayOfWeek> Weekend
 
         foreach (var holiday in Holidays.Where(holiday => holiday.Day.Year is < Require.FirstYear or > Require.LastYear))
         {
-            faults.Add(new(nameof(Holidays), $"{holiday.Day:yyyy-MM-dd} cannot be right: give a day of the years {Require.FirstYear} to {Require.LastYear}."));
+            faults.Add(new(nameof(Holidays), string.Create(CultureInfo.InvariantCulture, $"{holiday.Day:d MMMM yyyy} cannot be right: give a day of the years {Require.FirstYear} to {Require.LastYear}.")));
         }
 
         foreach (var twice in Holidays.GroupBy(holiday => holiday.Day).Where(group => group.Count() > 1))
         {
-            faults.Add(new(nameof(Holidays), $"{twice.Key:yyyy-MM-dd} is there twice. Keep one line of it."));
+            faults.Add(new(nameof(Holidays), string.Create(CultureInfo.InvariantCulture, $"{twice.Key:d MMMM yyyy} is there twice. Keep one line of it.")));
         }
     }
 }

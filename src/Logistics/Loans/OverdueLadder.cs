@@ -59,7 +59,7 @@ public sealed record OverdueLadder(IReadOnlyList<LadderStep> Steps)
         }
 
         faults.AddRange(Steps.Zip(Steps.Skip(1)).Where(pair => pair.Second.DaysAfterDue <= pair.First.DaysAfterDue)
-            .Select(pair => new LogisticsFault(pair.Second.Code ?? string.Empty, $"It must come later than the step before it, which is on day {pair.First.DaysAfterDue}.")));
+            .Select(pair => new LogisticsFault(pair.Second.Code ?? string.Empty, $"The step on day {pair.Second.DaysAfterDue} must come later than the one before it, which is on day {pair.First.DaysAfterDue}.")));
         faults.AddRange(Steps.GroupBy(step => step.Code).Where(group => group.Count() > 1)
             .Select(group => new LogisticsFault(group.Key ?? string.Empty, "The code is there twice.")));
         if (Steps.SkipLast(1).Any(step => step.Action == LadderAction.GiveUp))

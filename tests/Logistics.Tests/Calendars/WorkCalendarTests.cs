@@ -92,7 +92,7 @@ public sealed class WorkCalendarTests
         var faults = rules.Faults();
 
         Assert.Equal(["Name", "WeekendDays", "Holidays", "Holidays"], faults.Select(fault => fault.Field));
-        Assert.Contains(faults, fault => fault.Sentence.Contains("2026-01-01 is there twice", StringComparison.Ordinal));
+        Assert.Contains(faults, fault => fault.Sentence.Contains("1 January 2026 is there twice", StringComparison.Ordinal));
         Assert.Throws<ArgumentException>(() => WorkCalendar.From(rules));
         Assert.Equal(["Name", "WeekendDays", "Holidays"], new CalendarRules(null!, null!, null!).Faults().Select(fault => fault.Field));
         Assert.NotEmpty(new CalendarRules("a", [(DayOfWeek)9], []).Faults());
@@ -130,7 +130,7 @@ public sealed class WorkCalendarTests
     public void AYearOfHolidaysIsAMistakeAndIsSaidToBeOne()
     {
         var rules = new CalendarRules("shut", [], [.. Enumerable.Range(0, 500).Select(i => new Holiday(On("2026-01-01").AddDays(i), "shut"))]);
-        Assert.Contains("From 2026-01-01 to 2027-05-15 there is no working day", Assert.Single(rules.Faults()).Sentence, StringComparison.Ordinal);
+        Assert.Contains("From 1 January 2026 to 15 May 2027 there is no working day", Assert.Single(rules.Faults()).Sentence, StringComparison.Ordinal);
         var shut = WorkCalendar.From(rules);
 
         // Rules that were stored before this was refused still make a calendar, which says so when it is counted on.

@@ -103,7 +103,7 @@ public sealed class OverdueLadderTests
     [Fact]
     public void ALadderThatCannotBeUsedSaysWhatIsWrong()
     {
-        Assert.Contains("later than the step before", Assert.Single(OverdueLadder.Usual.OnDays([-2, 0, 2, 2, 7, 14, 30]).Faults()).Sentence, StringComparison.Ordinal);
+        Assert.Contains("The step on day 2 must come later than the one before it, which is on day 2.", Assert.Single(OverdueLadder.Usual.OnDays([-2, 0, 2, 2, 7, 14, 30]).Faults()).Sentence, StringComparison.Ordinal);
         Assert.NotEmpty(OverdueLadder.Usual.OnDays([-31, 0, 2, 5, 7, 14, 30]).Faults());
         Assert.NotEmpty(OverdueLadder.Usual.OnDays([-2, 0, 2, 5, 7, 14, int.MaxValue]).Faults());
         Assert.NotEmpty(new OverdueLadder([]).Faults());
