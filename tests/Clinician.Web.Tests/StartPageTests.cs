@@ -1,6 +1,6 @@
 using Bunit;
-using Microsoft.Extensions.DependencyInjection;
 using Microsoft.AspNetCore.Components;
+using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Clinician.Web.Kits;
 using TeleHearing.Clinician.Web.Layout;
 using TeleHearing.Clinician.Web.Today;
