@@ -53,6 +53,12 @@ public sealed record KitLoanView(
 
     /// <summary>How it ended: "received", "called-off", "lost" or "stolen"; absent while it goes on.</summary>
     public string? Ended { get; init; }
+
+    /// <summary>Steps that a correction took back: shown struck through in the log, and counted nowhere.</summary>
+    public IReadOnlyList<LoanStep> StepsTakenBack { get; init; } = [];
+
+    /// <summary>Words of the carrier that a correction took back: shown struck through in the log, and counted nowhere.</summary>
+    public IReadOnlyList<CarrierEntry> CarrierTakenBack { get; init; } = [];
 }
 
 /// <summary>Something that happened in a loan.</summary>

@@ -97,6 +97,9 @@ public sealed record KitView(
     /// <summary>The clinic's steps when a kit does not come back, in order of days.</summary>
     public IReadOnlyList<LadderStep> Ladder { get; init; } = [];
 
+    /// <summary>Whether an incident with this kit is open.</summary>
+    public bool IncidentOpen { get; init; }
+
     /// <summary>Corrections beside entries, newest first.</summary>
     public IReadOnlyList<EntryCorrection> Corrections { get; init; } = [];
 }

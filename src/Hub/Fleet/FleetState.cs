@@ -27,6 +27,9 @@ internal sealed record FleetState
     /// <summary>Incidents by number, oldest first.</summary>
     public ImmutableSortedDictionary<long, IncidentView> Incidents { get; init; } = ImmutableSortedDictionary<long, IncidentView>.Empty;
 
+    /// <summary>Whether an incident with a kit is open.</summary>
+    public bool IncidentOpen(KitId kitId) => Incidents.Values.Any(incident => incident.KitId == kitId && incident.ClosedAt is null);
+
     /// <summary>Errands in the order in which they were planned.</summary>
     public ImmutableList<ErrandView> Errands { get; init; } = [];
 

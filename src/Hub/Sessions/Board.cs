@@ -1,6 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Board;
@@ -38,7 +39,8 @@ internal sealed class Board
             : [];
         var states = await _facts.States(kits, cancellationToken);
         var today = (await _facts.Day(cancellationToken)).Today;
-        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states, today))]);
+        var limits = _facts.Limits;
+        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states, today, limits))]);
     }
 
     private SessionRow Row(SessionEntity row) => new(
@@ -50,7 +52,7 @@ internal sealed class Board
         Enum.Parse<SessionStage>(row.Stage),
         row.ControllerName);
 
-    private KitRow Row(KitEntity row, IReadOnlyDictionary<string, KitState> states, DateOnly today)
+    private KitRow Row(KitEntity row, IReadOnlyDictionary<string, KitState> states, DateOnly today, ParcelLimits limits)
     {
         var state = states[row.KitId];
         var until = KitJudgement.HoldsUntil(state);
@@ -62,7 +64,7 @@ internal sealed class Board
             CalibrationDaysLeft = until is { } last ? CalibrationValidity.DaysLeft(last, today) : null,
             Calibration = until is { } end ? CalibrationValidity.Standing(end, today) : null,
             Holds = [.. holds.Select(hold => hold.Sentence)],
-            Due = KitJudgement.Due(state, today),
+            Due = KitJudgement.Due(state, today, limits),
         };
         return JourneyViews.With(listed, state, holds, today);
     }

@@ -85,12 +85,12 @@ internal static class EpcisParcel
     {
         if (readings.LowestC is not null || readings.HighestC is not null)
         {
-            yield return new EpcisReading("Temperature", readings.LowestC, readings.HighestC, "CEL", limits.Name, readings.LowestC < limits.LowestC || readings.HighestC < limits.LowestC || readings.LowestC > limits.HighestC || readings.HighestC > limits.HighestC);
+            yield return new EpcisReading("Temperature", readings.LowestC, readings.HighestC, "CEL", limits.Name, limits.TooColdOrHot(readings));
         }
 
         if (readings.HighestShockG is { } shock)
         {
-            yield return new EpcisReading("Acceleration", null, shock * Gravity, "MSK", limits.HighestShockG is null ? null : limits.Name, shock > limits.HighestShockG);
+            yield return new EpcisReading("Acceleration", null, shock * Gravity, "MSK", limits.HighestShockG is null ? null : limits.Name, limits.TooHard(readings));
         }
     }
 

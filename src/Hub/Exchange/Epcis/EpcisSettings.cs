@@ -27,6 +27,19 @@ internal sealed record EpcisSettings(string Key, string? Base, double? Transport
         ? new ParcelLimits(ParcelLimits.TransportName, low, high, TransportHighestShockG)
         : ParcelLimits.Operating with { HighestShockG = TransportHighestShockG };
 
+    /// <summary>What readings of parcels are held against, without making the file. One that cannot be read counts as none: a page of a kit is not the place to mend it.</summary>
+    public static ParcelLimits LimitsOf(HubSettings hub)
+    {
+        try
+        {
+            return File.Exists(Path.Combine(hub.DataFolder, FileName)) ? Read(hub).Limits : ParcelLimits.Operating;
+        }
+        catch (Exception fault) when (fault is InvalidDataException or IOException or UnauthorizedAccessException)
+        {
+            return ParcelLimits.Operating;
+        }
+    }
+
     /// <summary>Reads the file, and makes it when it is not there.</summary>
     /// <exception cref="InvalidDataException">It is there and cannot be used; the sentence says why.</exception>
     public static EpcisSettings Read(HubSettings hub)

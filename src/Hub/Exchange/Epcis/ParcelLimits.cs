@@ -1,3 +1,5 @@
+using TeleHearing.Contracts;
+
 namespace TeleHearing.Hub.Exchange.Epcis;
 
 /// <summary>What the readings of a parcel's sensor are held against.</summary>
@@ -15,4 +17,12 @@ internal sealed record ParcelLimits(string Name, double LowestC, double HighestC
 
     /// <summary>15 to 35 °C: IEC 60645-1:2017, clause 5.3. Outside it in a parcel nothing need be broken, but the kit must come to the temperature of the room before it is used.</summary>
     public static ParcelLimits Operating { get; } = new(OperatingName, 15, 35, null);
+
+    /// <summary>Whether the temperatures read leave the band.</summary>
+    public bool TooColdOrHot(ParcelReadings readings) => Outside(readings.LowestC) || Outside(readings.HighestC);
+
+    /// <summary>Whether the shock read is larger than the limit, where there is one.</summary>
+    public bool TooHard(ParcelReadings readings) => readings.HighestShockG > HighestShockG;
+
+    private bool Outside(double? celsius) => celsius < LowestC || celsius > HighestC;
 }

@@ -41,7 +41,7 @@ internal sealed class KitBoardReader
         return new KitBoardView(
             now,
             day.Today,
-            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, terms, day))]);
+            [.. kits.Where(kit => only is null || only.Contains(new KitId(kit.KitId))).Select(kit => Row(kit, states[kit.KitId], states.Values, terms, day, fleet))]);
     }
 
     /// <summary>A window of the timeline.</summary>
@@ -58,9 +58,9 @@ internal sealed class KitBoardReader
             [.. shown.Select(kit => KitTimeline.Row(kit, Changes(states[kit.Value], day), KitStandings.Of(states[kit.Value], states.Values, day), sessions[kit.Value], query, day.Today))]);
     }
 
-    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, BoardTerms terms, ClinicDay day)
+    private KitBoardRow Row(KitEntity kit, KitState state, IEnumerable<KitState> others, BoardTerms terms, ClinicDay day, FleetState fleet)
     {
-        var standing = KitStandings.Of(state, others, day);
+        var standing = KitStandings.Of(state, others, day, _facts.Limits) with { IncidentOpen = fleet.IncidentOpen(state.KitId) };
         var tasks = KitTasks.Of(standing, day.Today, terms);
         return new KitBoardRow(new KitId(kit.KitId), kit.Label, KitWay.Where(standing) ?? kit.Where, _links.IsOnline(new KitId(kit.KitId)), standing.Stage)
         {

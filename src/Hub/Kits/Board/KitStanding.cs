@@ -38,6 +38,15 @@ internal sealed record KitStanding(KitStage Stage, DateOnly? Since)
     /// <summary>What the carrier said last on this leg; absent while it said nothing.</summary>
     public (CarrierStatus Status, CarrierReason Reason)? Carrier { get; init; }
 
+    /// <summary>What a count on the loan did not find, as a sentence; absent when all was there.</summary>
+    public string? Missing { get; init; }
+
+    /// <summary>Readings of its parcel outside their limits that no good function check followed, as a sentence; absent without one.</summary>
+    public string? ParcelAlarm { get; init; }
+
+    /// <summary>Whether an incident with it is open.</summary>
+    public bool IncidentOpen { get; init; }
+
     /// <summary>Steps of the overdue ladder already taken for the loan under way.</summary>
     public IReadOnlyList<string> LadderTaken { get; init; } = [];
 

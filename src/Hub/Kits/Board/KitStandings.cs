@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
@@ -12,7 +13,8 @@ internal static class KitStandings
     /// <param name="state">The kit.</param>
     /// <param name="others">Kits of the clinic, this one among them.</param>
     /// <param name="clinic">The clinic's day.</param>
-    public static KitStanding Of(KitState state, IEnumerable<KitState> others, ClinicDay clinic)
+    /// <param name="limits">What readings of its parcels are held against; absent for the band in which gear keeps its specification.</param>
+    public static KitStanding Of(KitState state, IEnumerable<KitState> others, ClinicDay clinic, ParcelLimits? limits = null)
     {
         var today = clinic.Today;
         var until = KitJudgement.HoldsUntil(state);
@@ -30,6 +32,8 @@ internal static class KitStandings
             Laboratory = state.Laboratory is { } laboratory ? (laboratory.Laboratory, laboratory.ExpectedBack) : null,
             CheckPassed = state.Checked,
             Carrier = inHand?.Carrier.LastOrDefault(entry => entry.Leg == inHand.Leg) is { } said ? (said.Status, said.Reason) : null,
+            Missing = ParcelConcerns.Missing(state),
+            ParcelAlarm = KitStages.IsGone(state.Stage) ? null : ParcelConcerns.Alarm(state, limits ?? ParcelLimits.Operating),
             LadderTaken = inHand is null ? [] : [.. inHand.RemindersSinceExtended().Select(taken => taken.Step)],
         };
     }

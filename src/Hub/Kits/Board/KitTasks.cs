@@ -16,6 +16,8 @@ internal static class KitTasks
         .. kit.Loan?.DueBack < today ? Chases(kit, today, terms.Ladder) : [],
         NextStep.Of(kit, today, terms),
         .. kit.Loan?.DueBack < today ? [] : Chases(kit, today, terms.Ladder),
+        .. Parcel(kit, today),
+        .. Gone(kit, today),
         .. Paper(kit),
         .. Calibrations(kit, today),
         .. Holds(kit, today),
@@ -44,6 +46,35 @@ internal static class KitTasks
         LadderAction.GiveUp => "Record it as lost",
         _ => "Remind the site",
     };
+
+    private static IEnumerable<KitTask> Parcel(KitStanding kit, DateOnly today)
+    {
+        if (kit.Missing is { } missing)
+        {
+            yield return new KitTask(KitWay.IsAway(kit.Stage) ? KitTaskKind.Chase : KitTaskKind.Settle, "Ask about what is missing", missing) { By = today };
+        }
+
+        if (kit.ParcelAlarm is { } alarm)
+        {
+            yield return new KitTask(KitTaskKind.Check, "Check it before it is used", alarm) { By = today, Move = "record-function-check" };
+        }
+    }
+
+    private static IEnumerable<KitTask> Gone(KitStanding kit, DateOnly today)
+    {
+        if (kit.IncidentOpen)
+        {
+            yield return new KitTask(KitTaskKind.Settle, "See to its incident", "An incident with it is open. What must be reported to whom, and by when, is for the owner to decide by local law.") { By = today };
+        }
+
+        if (KitWay.IsGone(kit.Stage) || kit.Stage == KitStage.MissingParcel)
+        {
+            foreach (var loan in kit.Promised)
+            {
+                yield return new KitTask(KitTaskKind.Settle, "Give that loan another kit", $"It is promised for {BoardDays.Words(loan.From)} ({loan.Place}), and it will not be there.") { By = today, Move = "call-off-loan" };
+            }
+        }
+    }
 
     private static IEnumerable<KitTask> Paper(KitStanding kit)
     {

@@ -1,3 +1,4 @@
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -11,6 +12,9 @@ internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyL
 {
     /// <summary>Zone of the clinic's days.</summary>
     public TimeZoneInfo Zone { get; init; } = TimeZoneInfo.Utc;
+
+    /// <summary>What readings of parcels are held against.</summary>
+    public ParcelLimits Limits { get; init; } = ParcelLimits.Operating;
 
     /// <summary>Whether who asks answers for the kits (<see cref="KitRights.CaresForKits"/>); what a kit or a session says does not.</summary>
     public bool CaresForKits { get; init; }

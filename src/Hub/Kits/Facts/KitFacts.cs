@@ -1,6 +1,8 @@
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -11,19 +13,24 @@ internal sealed class KitFacts : IDisposable
     private readonly KitFactStore _store;
     private readonly FleetFactStore _fleet;
     private readonly KitLinks _links;
+    private readonly HubSettings _settings;
     private readonly TimeProvider _time;
 
     // Recording about kits is rare, and a decision reads several kits. Commands and hellos of this process decide one at a time, which spares many at once from losing race after race.
     // It is no lock of the facts: a left/right proof is appended with its session's report and does not wait here, nor does another process. The key of the table decides then, and the loser decides anew.
     private readonly SemaphoreSlim _one = new(1, 1);
 
-    public KitFacts(KitFactStore store, FleetFactStore fleet, KitLinks links, TimeProvider time)
+    public KitFacts(KitFactStore store, FleetFactStore fleet, KitLinks links, HubSettings settings, TimeProvider time)
     {
         _store = store;
         _fleet = fleet;
         _links = links;
+        _settings = settings;
         _time = time;
     }
+
+    /// <summary>What readings of parcels are held against, as the clinic set it for its events.</summary>
+    public ParcelLimits Limits => EpcisSettings.LimitsOf(_settings);
 
     /// <summary>The clinic's day.</summary>
     public async Task<ClinicDay> Day(CancellationToken cancellationToken) => ClinicDay.Of((await _fleet.Load(cancellationToken)).State, _time.GetUtcNow());
@@ -51,7 +58,7 @@ internal sealed class KitFacts : IDisposable
     public async Task<KitContext> Context(KitId kitId, CancellationToken cancellationToken)
     {
         var day = await Day(cancellationToken);
-        return new KitContext(_time.GetUtcNow(), day.Today, [.. (await _store.States(cancellationToken)).Values], await _store.Sessions(kitId, cancellationToken)) { Zone = day.Zone };
+        return new KitContext(_time.GetUtcNow(), day.Today, [.. (await _store.States(cancellationToken)).Values], await _store.Sessions(kitId, cancellationToken)) { Zone = day.Zone, Limits = Limits };
     }
 
     /// <summary>What forbids testing a person with a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
@@ -78,6 +85,10 @@ internal sealed class KitFacts : IDisposable
     /// <returns>Null when there is no such kit.</returns>
     public async Task<KitView?> Read(KitId kitId, CancellationToken cancellationToken) =>
         await _store.Load(kitId, cancellationToken) is { } loaded
-            ? KitViewBuilder.Build(loaded, await Context(kitId, cancellationToken), _links.IsOnline(kitId)) with { Ladder = (await _fleet.Load(cancellationToken)).State.Terms.Ladder }
+            ? KitViewBuilder.Build(loaded, await Context(kitId, cancellationToken), _links.IsOnline(kitId)) with
+            {
+                Ladder = (await _fleet.Load(cancellationToken)).State.Terms.Ladder,
+                IncidentOpen = (await _fleet.Load(cancellationToken)).State.IncidentOpen(kitId),
+            }
             : null;
 }

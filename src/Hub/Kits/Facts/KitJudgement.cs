@@ -2,6 +2,7 @@ using System.Globalization;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Storage;
 
@@ -46,7 +47,10 @@ internal static class KitJudgement
     internal static IEnumerable<string> Doubts(KitState state, IEnumerable<KitState> others) => [.. DamageHolds(state), .. SharedSerials(state, others)];
 
     /// <summary>What its coordinator should see to, as sentences.</summary>
-    public static IReadOnlyList<string> Due(KitState state, DateOnly today)
+    /// <param name="state">The kit.</param>
+    /// <param name="today">The clinic's day.</param>
+    /// <param name="limits">What readings of its parcels are held against; absent for the band in which gear keeps its specification.</param>
+    public static IReadOnlyList<string> Due(KitState state, DateOnly today, ParcelLimits? limits = null)
     {
         var due = new List<string>();
         if (state.Gear is null)
@@ -84,7 +88,7 @@ internal static class KitJudgement
             due.Add(waiting == 1 ? "One session waits to be looked at again." : string.Create(CultureInfo.InvariantCulture, $"{waiting} sessions wait to be looked at again."));
         }
 
-        due.AddRange(JourneyDue.Of(state, today));
+        due.AddRange(JourneyDue.Of(state, today, limits ?? ParcelLimits.Operating));
 
         return due;
     }

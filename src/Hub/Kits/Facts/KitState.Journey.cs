@@ -70,6 +70,9 @@ internal sealed partial record KitState
     /// <summary>Corrections beside entries, oldest first.</summary>
     public IReadOnlyList<EntryCorrection> Corrections { get; init; } = [];
 
+    /// <summary>Entries of loans that a correction took back, for their log alone.</summary>
+    public IReadOnlyList<EntryTakenBack> TakenBack { get; init; } = [];
+
     /// <summary>The loan in hand.</summary>
     public KitLoan? LoanInHand => InHand is { } id ? Loan(id) : null;
 

@@ -26,7 +26,7 @@ internal static class KitViewBuilder
             online,
             context.Today,
             holds,
-            KitJudgement.Due(state, context.Today),
+            KitJudgement.Due(state, context.Today, context.Limits),
             Calibration(state, context.Today),
             [.. state.Calibrations.Reverse().Select(known => new CertificateView(known.At, known.Record.CertificateId, known.Record.Laboratory, known.Record.CalibratedOn, known.LargestShiftDb))],
             KnownEar(state, context),

@@ -1,3 +1,4 @@
+using System.Globalization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions.Events;
@@ -8,6 +9,9 @@ namespace TeleHearing.Hub.Kits.Items;
 /// <summary>Labels, scans, files of items and a kit's own case over HTTP.</summary>
 internal static class ItemEndpoints
 {
+    /// <summary>Characters of a wrong entry that are said again.</summary>
+    private const int LongestShown = 40;
+
     public static IServiceCollection AddItems(this IServiceCollection services)
     {
         services.AddSingleton<PhotoStore>();
@@ -41,7 +45,7 @@ internal static class ItemEndpoints
         return Results.Json(reply, Protocol.Json, statusCode: reply is { Faults.Count: 0, Refusal: null } ? StatusCodes.Status200OK : StatusCodes.Status422UnprocessableEntity);
     }
 
-    private static async Task<IResult> Labels(string[] kit, string? sheet, int? skip, HttpContext http, KitFactStore facts, CancellationToken cancellationToken)
+    private static async Task<IResult> Labels(string[] kit, string? sheet, string? skip, HttpContext http, KitFactStore facts, CancellationToken cancellationToken)
     {
         var (labels, without) = (new List<PrintedLabel>(), new List<string>());
         foreach (var name in kit.Distinct(StringComparer.Ordinal))
@@ -59,8 +63,15 @@ internal static class ItemEndpoints
 
         var form = SheetForm.All.FirstOrDefault(known => known.Name == sheet) ?? SheetForm.All[0];
         var address = http.Request.Path + "?" + string.Join('&', kit.Select(name => $"kit={Uri.EscapeDataString(name)}"));
-        var html = LabelSheet.Html(labels, without, form, Math.Clamp(skip ?? 0, 0, form.PerPage - 1), address);
         http.Response.Headers.CacheControl = "no-store";
+        var passed = 0;
+        if (!string.IsNullOrWhiteSpace(skip) && !int.TryParse(skip, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out passed))
+        {
+            var wrong = LabelSheet.Html([], [$"\"{(skip.Length > LongestShown ? skip[..LongestShown] + "…" : skip)}\" is no number of labels to leave free. Give a whole number, or choose a sheet above."], form, 0, address);
+            return Results.Content(wrong, "text/html; charset=utf-8", System.Text.Encoding.UTF8, StatusCodes.Status400BadRequest);
+        }
+
+        var html = LabelSheet.Html(labels, without, form, Math.Clamp(passed, 0, form.PerPage - 1), address);
         return Results.Content(html, "text/html; charset=utf-8", System.Text.Encoding.UTF8);
     }
 }

@@ -12,6 +12,13 @@ internal sealed class LabelLookup(KitFactStore store)
     public async Task<ScanReply> Find(string? text, CancellationToken cancellationToken)
     {
         var kits = await store.States(cancellationToken);
+
+        // Who reads the number off the case types that and not the code under the pattern.
+        if (kits.Keys.FirstOrDefault(kit => string.Equals(kit, text?.Trim(), StringComparison.OrdinalIgnoreCase)) is { } named)
+        {
+            return new ScanReply(ScanFinding.Kit, new KitId(named), null, $"This is {named}.");
+        }
+
         return LabelReader.Read(text, code => Kits(kits, code).Any(kit => code.Item is null || Item(kit.Value, code) is not null)) switch
         {
             LabelReading.Ours ours => Known(kits, ours.Code),

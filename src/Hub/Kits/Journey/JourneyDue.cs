@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Kits.Facts;
 
 namespace TeleHearing.Hub.Kits.Journey;
@@ -7,8 +8,18 @@ namespace TeleHearing.Hub.Kits.Journey;
 /// <summary>What the coordinator should see to on a kit's way, as sentences. Pure.</summary>
 internal static class JourneyDue
 {
-    public static IEnumerable<string> Of(KitState state, DateOnly today)
+    public static IEnumerable<string> Of(KitState state, DateOnly today, ParcelLimits limits)
     {
+        if (ParcelConcerns.Missing(state) is { } missing)
+        {
+            yield return missing;
+        }
+
+        if (!KitStages.IsGone(state.Stage) && ParcelConcerns.Alarm(state, limits) is { } alarm)
+        {
+            yield return alarm;
+        }
+
         if (state.LoanInHand is { } loan)
         {
             if (KitAvailability.DaysOverdue(state, loan, today) is > 0 and var days)

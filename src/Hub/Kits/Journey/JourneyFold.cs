@@ -128,6 +128,14 @@ internal static class JourneyFold
         ? To(state, KitStage.Repair, recorded.At) with { Checked = false, Fault = check.Note }
         : ParcelFold.TakenOut(state, recorded, check.By) with { Checked = false };
 
+    /// <summary>What an entry had put into the log of a loan. It stays to be read there, struck through, though the loan goes on without it.</summary>
+    private static IEnumerable<EntryTakenBack> TakenBack(KitState state, long sequence) =>
+        from loan in state.Loans.Concat(state.PastLoans)
+        let step = loan.Steps.FirstOrDefault(known => known.Sequence == sequence)
+        let said = loan.Carrier.FirstOrDefault(known => known.Sequence == sequence)
+        where step is not null || said is not null
+        select new EntryTakenBack(loan.LoanId, step, said);
+
     /// <summary>An entry taken back: the kit is folded again without it. All facts stay in the history, and the number of facts counts on.</summary>
     private static KitState Corrected(KitState state, EntryCorrected corrected, DateTimeOffset at)
     {
@@ -142,6 +150,13 @@ internal static class JourneyFold
         var again = state.History
             .Where(recorded => recorded.Fact is not EntryCorrected && !without.Contains(recorded.Sequence))
             .Aggregate(KitState.Empty(state.KitId), KitFold.Apply);
-        return again with { History = state.History, Version = state.Version, BrokenAt = state.BrokenAt, Corrections = corrections };
+        return again with
+        {
+            History = state.History,
+            Version = state.Version,
+            BrokenAt = state.BrokenAt,
+            Corrections = corrections,
+            TakenBack = [.. state.TakenBack, .. TakenBack(state, corrected.Sequence)],
+        };
     }
 }

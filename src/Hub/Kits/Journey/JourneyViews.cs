@@ -69,6 +69,8 @@ internal static class JourneyViews
         Carrier = loan.Carrier,
         Reminders = loan.Reminders,
         Ended = loan.Ended,
+        StepsTakenBack = [.. state.TakenBack.Where(entry => entry.LoanId == loan.LoanId).Select(entry => entry.Step).OfType<LoanStep>()],
+        CarrierTakenBack = [.. state.TakenBack.Where(entry => entry.LoanId == loan.LoanId).Select(entry => entry.Carrier).OfType<CarrierEntry>()],
     };
 
     private static bool Covered(KitState state, KitLoan loan) =>

@@ -25,7 +25,7 @@ internal static class JourneyWords
         KitStaged f => $"{f.By.Name} put the parcel ready for the carrier.",
         KitSent { Leg: KitLeg.Out } f => $"{f.By.Name} recorded that the kit was handed to the carrier on {Day(f.On)}{Tracking(f.Tracking)}.",
         KitSent f => $"{f.By.Name} recorded that the kit was handed to the carrier for its way back on {Day(f.On)}{Tracking(f.Tracking)}.",
-        CarrierSaid f => $"The carrier: {Carrier(f)}{(f.Place is { } place ? $", {place}" : string.Empty)}, {Minute(f.HappenedAt)}.",
+        CarrierSaid f => $"The carrier: {Carrier(f)}{(f.Place is { } place ? $", {(place.StartsWith("urn:", StringComparison.OrdinalIgnoreCase) ? "a place outside the clinic" : place)}" : string.Empty)}, {Minute(f.HappenedAt)}.",
         KitCheckedIn f => $"{f.By.Name} opened and counted the case at the site.",
         KitTakenIntoUse f => $"Session {f.SessionId} began to use the kit.",
         SessionPackUpNoted f => $"Session {f.SessionId} noted that the case is packed.",
@@ -36,7 +36,7 @@ internal static class JourneyWords
         CleaningBegun { QuarantineCutShortBecause: { } why } f => $"{f.By.Name} ended the quarantine early and began to clean: {why}",
         CleaningBegun f => $"{f.By.Name} began to clean.",
         TurnaroundSigned { SkippedBecause: { } why } f => $"{f.By.Name} skipped {Step(f.Step)}: {why}",
-        TurnaroundSigned f => $"{f.By.Name} signed {Step(f.Step)}{(f.Passed() ? string.Empty : ", not all as it should be")}.{Note(f.Note)}",
+        TurnaroundSigned f => $"{f.By.Name} signed {Step(f.Step)}{(f.Passed() ? string.Empty : ", not all as it should be")}{Counts(f)}.{Note(f.Note)}",
         RepairBegun f => $"{f.By.Name} sent the kit to repair: {f.Fault}",
         RepairFinished f => $"{f.By.Name} recorded that the repair is done: {f.Done}{(f.PartsReplaced ? " Parts were replaced." : string.Empty)}",
         SentToLaboratory f => $"{f.By.Name} {(f.InPerson ? "handed the kit in person to" : "sent the kit to")} {f.Laboratory}, expected back on {Day(f.ExpectedBack)}.",
@@ -79,6 +79,10 @@ internal static class JourneyWords
         KitStage.Inspection => "the inspection",
         _ => "the filling up",
     };
+
+    private static string Counts(TurnaroundSigned signed) => signed.Counts.Count == 0
+        ? string.Empty
+        : (signed.Step == KitStage.Cleaning ? ", discarded: " : ", counted: ") + string.Join(", ", signed.Counts.Select(line => string.Create(CultureInfo.InvariantCulture, $"{line.ItemId} {line.Count}")));
 
     private static string Day(DateOnly day) => day.ToString("d MMMM yyyy", CultureInfo.InvariantCulture);
 

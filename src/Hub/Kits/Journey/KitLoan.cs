@@ -58,3 +58,9 @@ internal sealed record KitLoan(LoanId LoanId, DateOnly From, DateOnly DueBack, D
 
 /// <summary>A step of a loan on its way into its list.</summary>
 internal readonly record struct RecordedStep(long Sequence, DateTimeOffset At, string Name, Actor By);
+
+/// <summary>An entry that a correction took back.</summary>
+/// <param name="LoanId">Loan in whose log it stood.</param>
+/// <param name="Step">The step it was; absent when it was none.</param>
+/// <param name="Carrier">What the carrier was said to have said; absent when it was no word of a carrier.</param>
+internal sealed record EntryTakenBack(LoanId LoanId, LoanStep? Step, CarrierEntry? Carrier);

@@ -57,9 +57,23 @@ internal static class TurnaroundDecider
 
         return (fact.SkippedBecause is null ? Lines(state, sign) : null)
             ?? ParcelDecider.Unknown(state, sign.Counts)
+            ?? (sign.Step == KitStage.Cleaning ? TooMany(state, sign.Counts) : null)
             ?? (sign.Step == KitStage.Cleaning && !fact.Passed()
                 ? KitDecision.Refuse(RefusalCodes.GateNotMet, "Cleaning is signed once every line is done.", "Do what is left, or say why the step is skipped; what cannot be cleaned goes to repair or is discarded.")
                 : KitDecision.Of(fact));
+    }
+
+    // As far as is known: what was counted last, or what belongs in the case while nobody has counted.
+    private static KitDecision? TooMany(KitState state, IReadOnlyList<ItemCount> discarded)
+    {
+        var more = (from line in discarded
+                    join item in state.Items on line.ItemId equals item.ItemId
+                    let there = state.InCase.TryGetValue(line.ItemId, out var counted) ? counted : item.ExpectedCount
+                    where line.Count > there
+                    select string.Create(CultureInfo.InvariantCulture, $"{line.Count} of {item.Kind}, where there {(there == 1 ? "was" : "were")} {there}")).ToList();
+        return more.Count == 0
+            ? null
+            : KitDecision.Refuse(JourneyRefusals.Invalid($"More cannot be discarded than was in the case: {string.Join("; ", more)}.", "Look at the number again. If there were more, count the contents first."));
     }
 
     private static KitDecision? Lines(KitState state, SignTurnaround sign)

@@ -154,6 +154,22 @@ public sealed class ItemEndpointTests
     }
 
     [Fact]
+    public async Task ANumberOfAKitIsFoundAsItIsTypedAndAWrongNumberOfLabelsIsSaidInWords()
+    {
+        await using var hub = await RunningHub.Start();
+        await using var kit = await hub.Kit();
+        using var pella = await As(hub, "Pella Nyström", Roles.Coordinator);
+
+        Assert.Equal(new ScanReply(ScanFinding.Kit, new KitId("kit-01"), null, "This is kit-01."), await Scan(pella, " KIT-01 "));
+        using var sheet = await pella.GetAsync("/papers/labels?kit=kit-01&skip=abc", Token);
+
+        Assert.Equal(HttpStatusCode.BadRequest, sheet.StatusCode);
+        var html = await sheet.Content.ReadAsStringAsync(Token);
+        Assert.Contains("is no number of labels to leave free", html, StringComparison.Ordinal);
+        Assert.Contains("<html", html, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task WhatIsNoLabelOfAKitHereIsSaidInItsOwnWords()
     {
         await using var hub = await RunningHub.Start();

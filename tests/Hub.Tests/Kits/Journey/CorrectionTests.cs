@@ -98,6 +98,26 @@ public sealed class CorrectionTests
         Assert.All(theirs, command => Assert.Null(KitRights.MayAsk(Caller(Roles.Owner), command)));
     }
 
+    [Fact]
+    public void WhatDidNotHappenStaysInTheLogOfItsLoanWithItsReading()
+    {
+        _kit.At(KitStage.InTransitOut).Must(_kit.Carrier(CarrierStatus.UnderWay) with { Readings = new ParcelReadings(null, 61, null) });
+        var said = _kit.State.Version;
+
+        _kit.Must(new CorrectEntry(said, true, "another parcel")).Must(_kit.Carrier(CarrierStatus.Delivered));
+        var delivered = _kit.State.Version;
+        _kit.Must(new CorrectEntry(delivered, true, "the neighbour's"));
+
+        var loan = Assert.Single(_kit.Kit.View.Loans);
+        Assert.Empty(loan.Carrier);
+        Assert.DoesNotContain(loan.Steps, step => step.Name == "delivered");
+        Assert.Equal([said, delivered], loan.CarrierTakenBack.Select(entry => entry.Sequence));
+        Assert.Equal(61, loan.CarrierTakenBack[0].Readings!.HighestC);
+        Assert.Equal("delivered", Assert.Single(loan.StepsTakenBack).Name);
+        Assert.Equal(KitStage.InTransitOut, _kit.Stage);
+        Assert.Equal([delivered, said], _kit.Kit.View.Corrections.Select(correction => correction.Sequence));
+    }
+
     private static KitState Holding(LoanId loan) =>
         KitFold.Apply(KitState.Empty(new KitId("kit-02")), new RecordedFact(1, default, new KitReserved(loan, default, default, default, "elsewhere", KitSamples.Coordinator)));
 
