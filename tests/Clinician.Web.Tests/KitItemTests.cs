@@ -1,5 +1,7 @@
 using Bunit;
+using Microsoft.AspNetCore.Components.Forms;
 using TeleHearing.Clinician.Web.Kits;
+using TeleHearing.Clinician.Web.Kits.Items;
 using TeleHearing.Clinician.Web.Kits.Scan;
 using TeleHearing.Contracts;
 
@@ -35,6 +37,22 @@ public sealed class KitItemTests : ConsoleContext
     {
         await page.Find(".contents details").TriggerEventAsync("ontoggle", EventArgs.Empty);
         return page.Find(".contents form.items");
+    }
+
+    [Fact]
+    public async Task APictureTheBrowserNeverAnswersForIsGivenUpInWords()
+    {
+        await SignIn();
+        var never = new TaskCompletionSource<IBrowserFile>();
+        var field = Render<PhotoField>(parameters => parameters.Add(photo => photo.KitId, new KitId("kit-01")).Add(photo => photo.Shrink, _ => new ValueTask<IBrowserFile>(never.Task)));
+        var taken = field.InvokeAsync(() => field.FindComponent<InputFile>().Instance.OnChange.InvokeAsync(new InputFileChangeEventArgs([new NoPicture()])));
+        Assert.Contains("Sending the photo…", field.Markup, StringComparison.Ordinal);
+
+        Time.Advance(TimeSpan.FromSeconds(21));
+        await taken;
+
+        field.WaitForAssertion(() => Assert.Contains("This is not a picture the browser can read", field.Markup, StringComparison.Ordinal));
+        Assert.DoesNotContain("Sending the photo…", field.Markup, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -145,5 +163,18 @@ public sealed class KitItemTests : ConsoleContext
     {
         Assert.Contains(words, CameraWords.Of(fault), StringComparison.Ordinal);
         Assert.Contains("type the text on the label", CameraWords.Of(fault), StringComparison.OrdinalIgnoreCase);
+    }
+
+    private sealed class NoPicture : IBrowserFile
+    {
+        public string Name => "case.jpg";
+
+        public DateTimeOffset LastModified => SampleViews.HubTime;
+
+        public long Size => 17;
+
+        public string ContentType => "image/jpeg";
+
+        public Stream OpenReadStream(long maxAllowedSize = 512000, CancellationToken cancellationToken = default) => Stream.Null;
     }
 }

@@ -8,7 +8,11 @@ namespace TeleHearing.Clinician.Web.State;
 /// <param name="Done">It is recorded.</param>
 /// <param name="Sentence">What happened.</param>
 /// <param name="Remedy">What to do next, when it is not recorded.</param>
-public sealed record KitAnswer(bool Done, string Sentence, string? Remedy);
+public sealed record KitAnswer(bool Done, string Sentence, string? Remedy)
+{
+    /// <summary>Number of facts with what was recorded; 0 when nothing was.</summary>
+    public long Version { get; init; }
+}
 
 /// <summary>Carries what a person records about a kit to the hub and brings the answer back to the form it came from. One press is one command id, also when it must be sent twice.</summary>
 public sealed class KitDesk(IConsoleLink link, HubClock clock)
@@ -36,7 +40,7 @@ public sealed class KitDesk(IConsoleLink link, HubClock clock)
             try
             {
                 var receipt = await send();
-                return receipt.Refusal is { } refusal ? new KitAnswer(false, refusal.Sentence, refusal.Remedy) : new KitAnswer(true, done, null);
+                return receipt.Refusal is { } refusal ? new KitAnswer(false, refusal.Sentence, refusal.Remedy) : new KitAnswer(true, done, null) { Version = receipt.SessionVersion };
             }
             catch (HubException)
             {

@@ -45,14 +45,15 @@ public sealed class ExchangePanelTests : ConsoleContext
         var panel = Chosen();
 
         panel.WaitForAssertion(() => Assert.Contains("This is what it would do.", panel.Markup, StringComparison.Ordinal));
-        Assert.Equal(["1 kit-01 Recorded with the kit. The parcel arrived at a depot.", "2 none of ours Kept aside. It is about none of our kits.", "3 kit-01 Known already. It came before."],
+        Assert.Equal(["1 kit-01 Will be recorded with the kit. The parcel arrived at a depot.", "2 none of ours Will be kept aside. It is about none of our kits.", "3 kit-01 Known already. It came before."],
             panel.FindAll("tbody tr").Select(row => string.Join(' ', row.QuerySelectorAll("td").Select(cell => cell.TextContent))));
         Assert.Equal([("/api/kits/epcis", Document)], _hub.Asked);
 
         await panel.FindAll("button").Single(button => button.TextContent == "Record it").ClickAsync(new());
 
         Assert.Equal([("/api/kits/epcis", Document), ("/api/kits/epcis?keep=true", Document)], _hub.Asked);
-        Assert.Contains("Recorded.", panel.Find(".answer.good").TextContent, StringComparison.Ordinal);
+        Assert.Contains("2 none of ours Kept aside. It is about none of our kits.", panel.FindAll("tbody tr").Select(row => string.Join(' ', row.QuerySelectorAll("td").Select(cell => cell.TextContent))));
+        Assert.Contains("Recorded: 1 event; kept aside, for the reason beside it: 1 event.", panel.Find(".answer.good").TextContent, StringComparison.Ordinal);
         Assert.DoesNotContain(panel.FindAll("button"), button => button.TextContent == "Record it");
     }
 

@@ -151,7 +151,7 @@ public sealed class JourneyTests : ConsoleContext
         var page = await Open(At(KitStage.InTransitOut) with
         {
             Loans = [loan],
-            Corrections = [new EntryCorrection(5, SampleViews.HubTime, "Pella Nyström", true, true, "The carrier never came.")],
+            Corrections = [new EntryCorrection(5, SampleViews.HubTime, "Pella Nyström", true, false, "The carrier never came.")],
         });
 
         var rows = page.FindAll("[aria-labelledby=kit-log] tbody tr");
@@ -248,6 +248,130 @@ public sealed class JourneyTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AnEntryThatWasTakenBackStaysInTheLogStruckThroughWithItsReading()
+    {
+        var loan = Loan(inHand: true) with
+        {
+            Steps = [new LoanStep(4, SampleViews.HubTime.AddDays(-3), "packed", "Pella Nyström")],
+            StepsTakenBack = [new LoanStep(6, SampleViews.HubTime.AddDays(-1), "delivered", "Pella Nyström")],
+            CarrierTakenBack = [new CarrierEntry(6, KitLeg.Out, CarrierStatus.Delivered, CarrierReason.None, "urn:uuid:0196f3a0-0000-7000-8000-0000000000a3", SampleViews.HubTime.AddDays(-1), EntryMeans.Typed, new ParcelReadings(null, 61, null))],
+        };
+        var page = await Open(At(KitStage.InTransitOut) with { Loans = [loan], Corrections = [new EntryCorrection(6, SampleViews.HubTime, "Pella Nyström", true, true, "Another parcel.")] });
+
+        var rows = page.FindAll("[aria-labelledby=kit-log] tbody tr");
+        Assert.Equal(2, rows.Count);
+        Assert.Contains("taken-back", rows[1].ClassName, StringComparison.Ordinal);
+        Assert.Contains("to 61 °C", rows[1].TextContent, StringComparison.Ordinal);
+        Assert.Contains("Did not happen: Another parcel.", rows[1].TextContent, StringComparison.Ordinal);
+        var where = rows[1].QuerySelectorAll("td")[3];
+        Assert.StartsWith("a place outside the clinic", where.TextContent, StringComparison.Ordinal);
+        Assert.Equal("urn:uuid:0196f3a0-0000-7000-8000-0000000000a3", where.QuerySelector("small")!.TextContent);
+    }
+
+    [Theory]
+    [InlineData(KitStage.Stolen, "Stolen since")]
+    [InlineData(KitStage.Lost, "Lost since")]
+    public async Task AKitThatIsGoneSaysSoFirst(KitStage stage, string words)
+    {
+        var page = await Open(At(stage) with { IncidentOpen = true, Turnaround = [Signed(KitStage.Cleaning)] });
+
+        var first = page.Find(".kit-page .banner");
+        Assert.Contains(words, first.TextContent, StringComparison.Ordinal);
+        Assert.Contains("incident open; its key is taken away", first.TextContent, StringComparison.Ordinal);
+        Assert.DoesNotContain("This kit may be used", page.Markup, StringComparison.Ordinal);
+        Assert.DoesNotContain("✓ Cleaning signed", page.Markup, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(KitStage.InTransitBack, 0)]
+    [InlineData(KitStage.Repair, 0)]
+    [InlineData(KitStage.Inspection, 1)]
+    [InlineData(KitStage.FunctionCheck, 2)]
+    [InlineData(KitStage.Available, 2)]
+    public async Task OnlyTheStepsOfThisTurnaroundAreTicked(KitStage stage, int ticks)
+    {
+        var page = await Open(At(stage) with { FreeFrom = SampleBoard.Today.AddDays(3), Turnaround = [Signed(KitStage.Cleaning), Signed(KitStage.Inspection)] });
+
+        Assert.Equal(ticks, page.FindAll("[aria-labelledby=kit-stand] li").Count(line => line.TextContent.StartsWith('✓')));
+        Assert.Equal(stage != KitStage.Repair, page.Markup.Contains("Free again from", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task ASuccessGoesAwayWhenSomethingIsRefusedAfterIt()
+    {
+        var page = await Open(At(KitStage.Available, "place-hold", "send-to-repair"));
+        await Form(page, "place-hold").QuerySelector("textarea")!.InputAsync(new() { Value = "it is hot" });
+        await Form(page, "place-hold").SubmitAsync();
+        Assert.Single(page.FindAll(".said"));
+
+        await Form(page, "send-to-repair").SubmitAsync();
+
+        Assert.Empty(page.FindAll(".said"));
+        Assert.Contains("Not recorded.", Form(page, "send-to-repair").TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ASuccessGoesAwayWhenTheKitIsMovedByAnother()
+    {
+        Link.KitAnswer = envelope => new Receipt(envelope.CommandId, null, 13, null);
+        var view = Cleaning();
+        var page = await Open(view);
+        await Skip(page);
+        var inspection = At(KitStage.Inspection, "sign-turnaround") with { Version = 13 };
+        await page.InvokeAsync(() => Link.Push(inspection));
+        Assert.Contains("Cleaning is skipped, with your reason.", page.Find(".said").TextContent, StringComparison.Ordinal);
+
+        await page.InvokeAsync(() => Link.Push(inspection with { Version = 14, Stage = KitStage.Repair }));
+
+        Assert.Empty(page.FindAll(".said"));
+    }
+
+    [Fact]
+    public async Task ASkipIsCalledASkip()
+    {
+        var page = await Open(Cleaning());
+        await Skip(page);
+
+        Assert.Contains("Cleaning is skipped, with your reason.", page.Find(".said").TextContent, StringComparison.Ordinal);
+        Assert.DoesNotContain("is signed", page.Find(".said").TextContent, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("", "Say how many were discarded, 0 when none: ear light tips.")]
+    [InlineData("50", "More cannot be discarded than was in the case: ear light tips (16).")]
+    [InlineData("16", null)]
+    [InlineData("0", null)]
+    public async Task DiscardedThingsAreCountedAndNoMoreThanThereWere(string typed, string? lacking)
+    {
+        var page = await Open(Cleaning() with { InCase = [new ItemCount("tips", 16)] });
+        foreach (var line in TurnaroundLines.Of(KitStage.Cleaning, _items))
+        {
+            await page.FindAll($"input[name='turn-{line.Code}']")[0].ChangeAsync(new() { Value = "on" });
+        }
+
+        await page.Find("input[aria-label='Discarded: ear light tips']").InputAsync(new() { Value = typed });
+        await Form(page, "sign-turnaround").SubmitAsync();
+
+        Assert.Equal(lacking is null ? 1 : 0, Link.AskedOfKits.Count);
+        Assert.Contains(lacking ?? string.Empty, Form(page, "sign-turnaround").TextContent, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task MoreThanBelongIsAskedAboutBeforeItIsKept()
+    {
+        var page = await Open(At(KitStage.Available, "count-kit"));
+        await Form(page, "count-kit").QuerySelector("input[aria-label='Counted: ear light tips']")!.InputAsync(new() { Value = "200" });
+        await Form(page, "count-kit").SubmitAsync();
+        Assert.Empty(Link.AskedOfKits);
+        Assert.Contains("More than belong: ear light tips.", Form(page, "count-kit").TextContent, StringComparison.Ordinal);
+
+        await Form(page, "count-kit").QuerySelector("input.sure")!.ChangeAsync(new() { Value = true });
+        await Form(page, "count-kit").SubmitAsync();
+
+        Assert.Equal([new ItemCount("tips", 200)], Assert.IsType<CountKit>(Assert.Single(Link.AskedOfKits).Command).Counts);
+    }
+
+    [Fact]
     public async Task AKitWithABatteryInDoubtGoesToTheLaboratoryOnlyInPerson()
     {
         var page = await Open(At(KitStage.Available, "send-to-laboratory") with { HoldList = [new KitHold(KitHoldKind.BatterySuspect, "Battery in doubt: it is hot (held by Pella Nyström)", true, true)] });
@@ -272,6 +396,16 @@ public sealed class JourneyTests : ConsoleContext
         Checklist = TurnaroundLines.Of(stage, _items),
         Moves = [.. moves.Append("correct-entry").Select(move => new Move(move, true, null))],
     };
+
+    private static TurnaroundEntry Signed(KitStage step) => new(step, SampleViews.HubTime.AddDays(-30), "Pella Nyström", [], [], null, null);
+
+    private static async Task Skip(IRenderedComponent<KitPage> page)
+    {
+        await Form(page, "sign-turnaround").QuerySelectorAll("input[type=checkbox]")[0].ChangeAsync(new() { Value = true });
+        Assert.Contains("Record the skip", Form(page, "sign-turnaround").TextContent, StringComparison.Ordinal);
+        await Form(page, "sign-turnaround").QuerySelectorAll("textarea")[0].InputAsync(new() { Value = "It came back unopened." });
+        await Form(page, "sign-turnaround").SubmitAsync();
+    }
 
     private static KitView Cleaning() => At(KitStage.Cleaning, "sign-turnaround");
 

@@ -28,6 +28,13 @@ public static class ShipmentWords
         _ => name,
     };
 
+    /// <summary>Where a carrier said that something happened. A partner's events name places by ids, which say nothing to a reader.</summary>
+    /// <returns>Words for it, and the id to be shown small beside them; absent when a person typed the words.</returns>
+    public static (string Words, string? Id) Where(string place) =>
+        place.StartsWith("urn:", StringComparison.OrdinalIgnoreCase) ? ("a place outside the clinic", place)
+        : Uri.TryCreate(place, UriKind.Absolute, out var address) && address.Scheme is "http" or "https" ? (Uri.UnescapeDataString(place.TrimEnd('/').Split('/')[^1]), place)
+        : (place, null);
+
     /// <summary>How a loan ended.</summary>
     public static string Ended(string ended) => ended switch
     {
