@@ -51,4 +51,7 @@ public static class Roles
     public const string Clinician = "clinician";
     public const string Coordinator = "coordinator";
     public const string Owner = "owner";
+
+    /// <summary>Helps at the site, within what a dated sign-off allows.</summary>
+    public const string Assistant = "assistant";
 }

@@ -6,6 +6,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
@@ -20,7 +21,7 @@ internal sealed record AskFleetCommand(FleetCommandEnvelope Envelope, Caller Cal
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
-    public Refusal? MayAsk() => FleetRights.MayAsk(Caller, Envelope?.Command);
+    public string Door => Envelope?.Command is { } command ? FleetDoors.Of(command) : Rights.Door.Request<AskFleetCommand>();
 
     public IReadOnlyList<string> Faults() => FleetCommandValidator.Faults(Envelope);
 
@@ -76,7 +77,7 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
 
         var caller = (PersonCaller)request.Caller;
         var by = new Actor(caller.Id, caller.Name);
-        var (context, kits) = await _fleet.ContextAbout(loaded.State, About(loaded.State, envelope.Command), by, FleetRights.CaresForKits(caller), cancellationToken);
+        var (context, kits) = await _fleet.ContextAbout(loaded.State, About(loaded.State, envelope.Command), by, RightsTable.CaresForKits(caller), cancellationToken);
         var decision = FleetDecider.Decide(loaded.State, envelope.Command, by, context);
         if (decision.Refusal is { } refusal)
         {

@@ -11,8 +11,6 @@ internal sealed record WatchFleetQuery(int Version, Caller Caller, string Connec
 {
     public int? ProtocolVersion => Version;
 
-    public Refusal? MayAsk() => FleetRights.MayWatch(Caller);
-
     public IReadOnlyList<string> Faults() => [];
 
     public WatchFleetReply Refused(Refusal refusal) => new(null, refusal);

@@ -117,8 +117,8 @@ public static class HubHost
         app.MapSessions();
         app.MapRecords();
         app.MapHubs();
-        app.MapGet("/health", () => Results.Text("ok")).AllowAnonymous();
-        app.Map("/api/{**rest}", () => Results.NotFound()).AllowAnonymous();
+        app.MapGet("/health", () => Results.Text("ok"));
+        app.Map("/api/{**rest}", () => Results.NotFound());
         if (settings.ServeConsole)
         {
             app.MapStaticAssets().AllowAnonymous();

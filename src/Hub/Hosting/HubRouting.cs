@@ -1,5 +1,7 @@
+using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Hosting;
@@ -14,6 +16,7 @@ internal static class HubRouting
     {
         services.AddSignalR(options =>
             {
+                options.AddFilter<HubMethodRights>();
                 options.MaximumReceiveMessageSize = LargestMessage;
                 // Calls of one connection run one after another by default; a stop must not wait behind a slow one.
                 options.MaximumParallelInvocationsPerClient = 8;

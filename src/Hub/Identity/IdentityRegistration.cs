@@ -1,31 +1,20 @@
 using System.Security.Claims;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Authentication.Cookies;
+using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.Options;
-using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Identity;
 
-/// <summary>Accounts, cookies, the kits' key scheme, and who may do what.</summary>
+/// <summary>Accounts, cookies, and the kits' key scheme. Who may do what stands in the rights table.</summary>
 internal static class IdentityRegistration
 {
-    /// <summary>A signed-in person of any role.</summary>
-    public const string PersonPolicy = "person";
-
-    /// <summary>Someone who may see sessions and records.</summary>
-    public const string SessionPolicy = "sessions";
-
-    /// <summary>Someone who looks after kits.</summary>
-    public const string KitCarePolicy = "kit-care";
-
-    /// <summary>A kit with a key of its own.</summary>
-    public const string KitPolicy = "kit";
-
     public static IServiceCollection AddHubIdentity(this IServiceCollection services, HubSettings settings)
     {
         services.AddDataProtection()
@@ -58,19 +47,11 @@ internal static class IdentityRegistration
                 };
             });
 
-        services.AddAuthorizationBuilder()
-            .AddPolicy(PersonPolicy, policy => policy
-                .AddAuthenticationSchemes(IdentityConstants.ApplicationScheme)
-                .RequireRole(Roles.Clinician, Roles.Coordinator, Roles.Owner))
-            .AddPolicy(SessionPolicy, policy => policy
-                .AddAuthenticationSchemes(IdentityConstants.ApplicationScheme)
-                .RequireRole(Roles.Clinician, Roles.Owner))
-            .AddPolicy(KitCarePolicy, policy => policy
-                .AddAuthenticationSchemes(IdentityConstants.ApplicationScheme)
-                .RequireRole(Roles.Coordinator, Roles.Owner))
-            .AddPolicy(KitPolicy, policy => policy
-                .AddAuthenticationSchemes(KitKeyHandler.SchemeName)
-                .RequireClaim(KitKeyHandler.KitClaim));
+        // Every address asks the rights table. Only files, which tell nothing of anyone, are served without.
+        services.AddSingleton<IAuthorizationHandler, EndpointRights>();
+        services.AddAuthorizationBuilder().SetFallbackPolicy(new AuthorizationPolicyBuilder(IdentityConstants.ApplicationScheme, KitKeyHandler.SchemeName)
+            .AddRequirements(EndpointRights.Requirement.Instance)
+            .Build());
 
         services.AddSingleton<SignInLinks>();
         return services;

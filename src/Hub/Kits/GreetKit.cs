@@ -15,8 +15,6 @@ internal sealed record GreetKit(KitHello Hello, Caller Caller, string Connection
 {
     public int? ProtocolVersion => Hello.ProtocolVersion;
 
-    public Refusal? MayAsk() => Rights.KitOnly(Caller);
-
     public IReadOnlyList<string> Faults()
     {
         var faults = new Faults();

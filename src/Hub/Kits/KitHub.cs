@@ -1,5 +1,4 @@
 using MediatR;
-using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
@@ -7,7 +6,6 @@ using TeleHearing.Hub.Identity;
 namespace TeleHearing.Hub.Kits;
 
 /// <summary>The kits' end of the link: one line a method, no decision.</summary>
-[Authorize(IdentityRegistration.KitPolicy)]
 internal sealed class KitHub(IMediator mediator) : Hub<IKitClient>, IKitHub
 {
     public Task<KitWelcome> Hello(KitHello hello) => mediator.Send(new GreetKit(hello, Caller(), Context.ConnectionId, Context.Abort), CancellationToken.None);

@@ -12,8 +12,6 @@ internal sealed record KitLost(bool Gone);
 /// <summary>A connection of a kit ended.</summary>
 internal sealed record LoseKit(Caller Caller, string ConnectionId) : IHubRequest<KitLost>
 {
-    public Refusal? MayAsk() => Rights.KitOnly(Caller);
-
     public KitLost Refused(Refusal refusal) => new(false);
 
     public string Trace() => "end of a kit's connection";

@@ -12,8 +12,6 @@ internal sealed record SignalPassed(bool Passed);
 /// <summary>A live signal of a kit, for those who watch its session. Kept nowhere.</summary>
 internal sealed record PassSignal(LiveSignal Signal, Caller Caller) : IHubRequest<SignalPassed>
 {
-    public Refusal? MayAsk() => Rights.KitOnly(Caller);
-
     public SignalPassed Refused(Refusal refusal) => new(false);
 
     public string Trace() => "live signal";

@@ -16,8 +16,6 @@ namespace TeleHearing.Hub.Kits;
 /// <summary>A kit hands over journaled facts.</summary>
 internal sealed record RecordKitReports(JournalId JournalId, IReadOnlyList<JournaledReport> Reports, Caller Caller, string ConnectionId) : IHubRequest<ReportAck>
 {
-    public Refusal? MayAsk() => Rights.KitOnly(Caller);
-
     // An answer with a refusal tells the kit to move on past the report. A failing disk must not do that: it is a fault, and the kit sends again.
     public ReportAck Refused(Refusal refusal) => refusal.Code == RefusalCodes.StorageFault ? throw new HubException(refusal.Sentence) : new ReportAck(0, refusal);
 

@@ -9,8 +9,8 @@ internal interface IHubRequest<TResponse> : IRequest<TResponse>
 {
     Caller Caller { get; }
 
-    /// <summary>Null when this caller may ask such a thing at all; what depends on the session is decided there.</summary>
-    Refusal? MayAsk();
+    /// <summary>The door it goes through in the rights table; what depends on the session is decided there.</summary>
+    string Door => Rights.Door.Request(GetType());
 
     /// <summary>The answer that carries a refusal.</summary>
     TResponse Refused(Refusal refusal);
@@ -39,16 +39,4 @@ internal interface IOnce<TResponse>
 
     /// <summary>The answer that carries the receipt of the first time.</summary>
     TResponse Answered(Receipt receipt);
-}
-
-/// <summary>Who may ask what.</summary>
-internal static class Rights
-{
-    public static Refusal? AnyOf(Caller caller, params string[] roles) =>
-        caller is PersonCaller person && person.Roles.Any(roles.Contains)
-            ? null
-            : new Refusal(RefusalCodes.RoleNotAllowed, "Your role does not allow this.", "Ask someone with the role: " + string.Join(" or ", roles) + ".");
-
-    public static Refusal? KitOnly(Caller caller) =>
-        caller is KitCaller ? null : new Refusal(RefusalCodes.RoleNotAllowed, "Only a kit may say this.");
 }

@@ -19,8 +19,6 @@ internal sealed record PlanFleet(FleetPlanAsk Ask, Caller Caller) : IHubRequest<
 
     public int? ProtocolVersion => null;
 
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Coordinator, Roles.Owner);
-
     public IReadOnlyList<string> Faults()
     {
         if (Ask is null)
@@ -99,8 +97,6 @@ internal sealed class PlanFleetHandler : IRequestHandler<PlanFleet, FleetPlanSta
 /// <summary>End a search with the best plan so far.</summary>
 internal sealed record StopFleetPlan(Guid PlanId, Caller Caller) : IHubRequest<FleetPlanStopped>
 {
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Coordinator, Roles.Owner);
-
     public FleetPlanStopped Refused(Refusal refusal) => new(refusal);
 
     public string Trace() => $"stop fleet plan {PlanId}";

@@ -8,8 +8,6 @@ namespace TeleHearing.Hub.Protocols;
 /// <summary>The clinic's protocols.</summary>
 internal sealed record ReadProtocols(Caller Caller) : IHubRequest<ProtocolsReply>
 {
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician, Roles.Owner);
-
     public ProtocolsReply Refused(Refusal refusal) => new([], refusal);
 
     public string Trace() => "read protocols";
@@ -28,8 +26,6 @@ internal sealed class ReadProtocolsHandler : IRequestHandler<ReadProtocols, Prot
 internal sealed record HandInProtocol(string Text, bool Keep, Caller Caller) : IHubRequest<ProtocolReply>, IValidated
 {
     public int? ProtocolVersion => null;
-
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician, Roles.Owner);
 
     public IReadOnlyList<string> Faults() => string.IsNullOrWhiteSpace(Text) ? ["The protocol is empty."] : [];
 

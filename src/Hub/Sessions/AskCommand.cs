@@ -22,7 +22,7 @@ internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHu
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician);
+    public string Door => Envelope?.Command is { } command ? Rights.Door.Command(command.GetType()) : Rights.Door.Request<AskCommand>();
 
     public IReadOnlyList<string> Faults() => CommandValidator.Faults(Envelope);
 

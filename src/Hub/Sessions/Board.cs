@@ -2,7 +2,6 @@ using Microsoft.EntityFrameworkCore;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Exchange.Epcis;
-using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
@@ -26,9 +25,6 @@ internal sealed class Board
         _time = time;
         _links = links;
     }
-
-    /// <summary>Whether someone with these roles may see sessions at all.</summary>
-    public static bool SeesSessions(PersonCaller caller) => caller.Roles.Contains(Roles.Clinician) || caller.Roles.Contains(Roles.Owner);
 
     public async Task<BoardView> Read(bool withSessions, CancellationToken cancellationToken)
     {

@@ -1,6 +1,5 @@
 using System.Runtime.CompilerServices;
 using MediatR;
-using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
@@ -15,7 +14,6 @@ using TeleHearing.Hub.Protocols;
 namespace TeleHearing.Hub.Sessions;
 
 /// <summary>The consoles' end of the link: one line a method, no decision.</summary>
-[Authorize(IdentityRegistration.PersonPolicy)]
 internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : Hub<IConsoleClient>, IConsoleHub
 {
     public Task<BoardView> WatchBoard() => mediator.Send(new WatchBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);

@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Rights;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -10,8 +11,6 @@ namespace TeleHearing.Hub.Sessions;
 /// <param name="ConnectionId">Connection to tell; null reads once.</param>
 internal sealed record WatchBoardQuery(Caller Caller, string? ConnectionId) : IHubRequest<BoardView>
 {
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician, Roles.Coordinator, Roles.Owner);
-
     // A board has no place for a refusal: without the right, or with a failing disk, it is empty.
     public BoardView Refused(Refusal refusal) => new(default, [], []);
 
@@ -31,7 +30,7 @@ internal sealed class WatchBoardHandler : IRequestHandler<WatchBoardQuery, Board
 
     public Task<BoardView> Handle(WatchBoardQuery request, CancellationToken cancellationToken)
     {
-        var withSessions = Board.SeesSessions((PersonCaller)request.Caller);
+        var withSessions = RightsTable.SeesSessions(request.Caller);
         if (request.ConnectionId is { } connectionId)
         {
             // Before the reading: what changes in between is then told again rather than missed.
@@ -46,8 +45,6 @@ internal sealed class WatchBoardHandler : IRequestHandler<WatchBoardQuery, Board
 internal sealed record WatchSessionQuery(int Version, SessionId SessionId, Caller Caller, string ConnectionId) : IHubRequest<WatchReply>, IValidated
 {
     public int? ProtocolVersion => Version;
-
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Clinician, Roles.Owner);
 
     public IReadOnlyList<string> Faults() => [];
 

@@ -105,7 +105,7 @@ internal sealed class Watcher
         {
             if (_kits.ContainsKey(view.KitId))
             {
-                _kits[view.KitId] = _seesSessions ? view : KitRights.WithoutSessions(view);
+                _kits[view.KitId] = _seesSessions ? view : KitViewForCare.WithoutSessions(view);
                 SendInsideLock();
             }
         }

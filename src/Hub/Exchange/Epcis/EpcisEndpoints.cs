@@ -23,13 +23,13 @@ internal static class EpcisEndpoints
             {
                 return Results.Problem(fault.Message, statusCode: StatusCodes.Status409Conflict);
             }
-        }).RequireAuthorization(IdentityRegistration.PersonPolicy);
+        });
 
         routes.MapPost(EpcisReply.Path, async (HttpRequest request, EpcisImport import, CancellationToken cancellationToken, bool keep = false) =>
         {
             var reply = await Answer(request, import, keep, cancellationToken);
             return Results.Json(reply, Protocol.Json, statusCode: reply is { Refusal: null, Faults.Count: 0 } ? StatusCodes.Status200OK : StatusCodes.Status400BadRequest);
-        }).RequireAuthorization(IdentityRegistration.KitCarePolicy);
+        });
     }
 
     private static async Task<EpcisReply> Answer(HttpRequest request, EpcisImport import, bool keep, CancellationToken cancellationToken)

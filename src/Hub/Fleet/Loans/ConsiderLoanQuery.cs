@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Fleet.Loans;
@@ -10,8 +11,6 @@ namespace TeleHearing.Hub.Fleet.Loans;
 internal sealed record ConsiderLoanQuery(int Version, RequestLoan Loan, Caller Caller) : IHubRequest<LoanChoiceReply>, IValidated
 {
     public int? ProtocolVersion => Version;
-
-    public Refusal? MayAsk() => FleetRights.MayWatch(Caller);
 
     public IReadOnlyList<string> Faults() => FleetCommandValidator.Faults(Loan);
 
@@ -30,7 +29,7 @@ internal sealed class ConsiderLoanHandler : IRequestHandler<ConsiderLoanQuery, L
     {
         var state = (await _fleet.Load(cancellationToken)).State;
         var caller = (PersonCaller)request.Caller;
-        var context = await _fleet.Context(state, new Actor(caller.Id, caller.Name), FleetRights.CaresForKits(caller), cancellationToken);
+        var context = await _fleet.Context(state, new Actor(caller.Id, caller.Name), RightsTable.CaresForKits(caller), cancellationToken);
 
         // A loan is no obstacle to itself: one that was asked for already is considered as if it were new.
         var considered = LoanBooking.Consider(state with { Loans = state.Loans.Remove(request.Loan.LoanId) }, request.Loan, context);

@@ -9,8 +9,6 @@ namespace TeleHearing.Hub.Kits.Board;
 /// <summary>Watch the kit board.</summary>
 internal sealed record WatchKitBoardQuery(Caller Caller, string ConnectionId) : IHubRequest<KitBoardView>
 {
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Coordinator, Roles.Clinician, Roles.Owner);
-
     // A board has no place for a refusal: without the right, or with a failing disk, it is empty.
     public KitBoardView Refused(Refusal refusal) => new(default, default, []);
 
@@ -40,8 +38,6 @@ internal sealed class WatchKitBoardHandler : IRequestHandler<WatchKitBoardQuery,
 internal sealed record ReadKitTimeline(KitTimelineQuery Query, Caller Caller) : IHubRequest<KitTimelineView>, IValidated
 {
     public int? ProtocolVersion => null;
-
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Coordinator, Roles.Clinician, Roles.Owner);
 
     public IReadOnlyList<string> Faults()
     {

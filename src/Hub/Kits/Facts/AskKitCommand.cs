@@ -8,6 +8,7 @@ using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
@@ -22,7 +23,7 @@ internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller)
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
-    public Refusal? MayAsk() => KitRights.MayAsk(Caller, Envelope?.Command);
+    public string Door => Envelope?.Command is { } command ? KitDoors.Of(command) : Rights.Door.Request<AskKitCommand>();
 
     public IReadOnlyList<string> Faults() => KitCommandValidator.Faults(Envelope);
 
@@ -122,7 +123,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             return Refused(request, unusable, loaded.State.Version);
         }
 
-        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken) with { CaresForKits = KitRights.CaresForKits(caller) });
+        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken) with { CaresForKits = RightsTable.CaresForKits(caller) });
         if (decision.Refusal is { } refusal)
         {
             return Refused(request, refusal, loaded.State.Version);

@@ -16,7 +16,7 @@ internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyL
     /// <summary>What readings of parcels are held against.</summary>
     public ParcelLimits Limits { get; init; } = ParcelLimits.Operating;
 
-    /// <summary>Whether who asks answers for the kits (<see cref="KitRights.CaresForKits"/>); what a kit or a session says does not.</summary>
+    /// <summary>Whether who asks answers for the kits (<see cref="Rights.RightsTable.CaresForKits"/>); what a kit or a session says does not.</summary>
     public bool CaresForKits { get; init; }
 
     /// <summary>The clinic's day of a moment, as <see cref="Today"/> counts them.</summary>

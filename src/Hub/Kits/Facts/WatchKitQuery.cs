@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -10,8 +11,6 @@ namespace TeleHearing.Hub.Kits.Facts;
 internal sealed record WatchKitQuery(int Version, KitId KitId, Caller Caller, string ConnectionId) : IHubRequest<WatchKitReply>, IValidated
 {
     public int? ProtocolVersion => Version;
-
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Coordinator, Roles.Clinician, Roles.Owner);
 
     public IReadOnlyList<string> Faults() => [];
 
@@ -33,13 +32,13 @@ internal sealed class WatchKitHandler : IRequestHandler<WatchKitQuery, WatchKitR
 
     public async Task<WatchKitReply> Handle(WatchKitQuery request, CancellationToken cancellationToken)
     {
-        var seesSessions = Sessions.Board.SeesSessions((PersonCaller)request.Caller);
+        var seesSessions = RightsTable.SeesSessions(request.Caller);
 
         // Before the reading: what changes in between is then told again rather than missed.
         _broadcaster.WatchKit(request.ConnectionId, request.KitId, seesSessions);
         if (await _facts.Read(request.KitId, cancellationToken) is { } view)
         {
-            return new WatchKitReply(seesSessions ? view : KitRights.WithoutSessions(view), null);
+            return new WatchKitReply(seesSessions ? view : KitViewForCare.WithoutSessions(view), null);
         }
 
         _broadcaster.LeaveKit(request.ConnectionId, request.KitId);

@@ -23,18 +23,15 @@ internal static class ItemEndpoints
     public static void MapItems(this IEndpointRouteBuilder routes)
     {
         routes.MapPhotos();
-        routes.MapGet(ScanReply.Path, async (string? text, LabelLookup labels, CancellationToken cancellationToken) => Results.Json(await labels.Find(text, cancellationToken), Protocol.Json))
-            .RequireAuthorization(IdentityRegistration.PersonPolicy);
-        routes.MapGet("/papers/labels", Labels).RequireAuthorization(IdentityRegistration.PersonPolicy);
+        routes.MapGet(ScanReply.Path, async (string? text, LabelLookup labels, CancellationToken cancellationToken) => Results.Json(await labels.Find(text, cancellationToken), Protocol.Json));
+        routes.MapGet("/papers/labels", Labels);
         routes.MapGet(ImportReply.ExportPath, async (string? separator, KitFiles files, CancellationToken cancellationToken) =>
-                Results.File(await files.Export(separator == "semicolon" ? ';' : ',', cancellationToken), "text/csv; charset=utf-8", "kits.csv"))
-            .RequireAuthorization(IdentityRegistration.PersonPolicy);
-        routes.MapPost(ImportReply.Path, Import).RequireAuthorization(IdentityRegistration.KitCarePolicy);
+                Results.File(await files.Export(separator == "semicolon" ? ';' : ',', cancellationToken), "text/csv; charset=utf-8", "kits.csv"));
+        routes.MapPost(ImportReply.Path, Import);
         routes.MapGet(KitCase.Path, async (HttpContext http, KitFactStore facts, FleetFactStore fleet, CancellationToken cancellationToken) =>
                 await facts.Load(KitCaller.From(http.User).KitId, cancellationToken) is { } kit
                     ? Results.Json(KitCaseBuilder.Of(kit.State, (await fleet.Load(cancellationToken)).State.Terms), Protocol.Json)
-                    : Results.NotFound())
-            .RequireAuthorization(IdentityRegistration.KitPolicy);
+                    : Results.NotFound());
     }
 
     private static async Task<IResult> Import(bool? keep, HttpContext http, KitFiles files, CancellationToken cancellationToken)

@@ -25,7 +25,7 @@ internal static class CorrectionDecider
             return KitDecision.Refuse(JourneyRefusals.Invalid("This entry is marked already as one that did not occur.", "Look at the page as it is now."));
         }
 
-        if (correct.DidNotOccur && !ask.Context.CaresForKits && KitRights.IsTheirs(entry.Fact))
+        if (correct.DidNotOccur && !ask.Context.CaresForKits && CoordinatorsWord.Is(entry.Fact))
         {
             return KitDecision.Refuse(RefusalCodes.RoleNotAllowed, "Only those who answer for the kits say that this did not occur.", "Ask the kit coordinator or the owner. That something in the entry is wrong you may say yourself.");
         }

@@ -1,0 +1,18 @@
+using Microsoft.AspNetCore.SignalR;
+
+namespace TeleHearing.Hub.Rights;
+
+/// <summary>Lets nobody call a method of a hub that stands in no row, nor one that stands in a row of others. A method that hands a request on is answered by that request's own refusal, in words and in its own type.</summary>
+internal sealed class HubMethodRights : IHubFilter
+{
+    public ValueTask<object?> InvokeMethodAsync(HubInvocationContext invocationContext, Func<HubInvocationContext, ValueTask<object?>> next)
+    {
+        var door = Door.Method(invocationContext.Hub.GetType(), invocationContext.HubMethodName);
+        var who = invocationContext.Context.User is { } user ? PartiesOf.Principal(user) : Parties.None;
+        return RightsTable.Row(door) is { } row && (HandsOn(row) || RightsTable.Allows(who, door))
+            ? next(invocationContext)
+            : throw new HubException("Your role does not allow this.");
+    }
+
+    private static bool HandsOn(RightsRow row) => row.Doors.Any(Door.IsRequest);
+}

@@ -1,0 +1,11 @@
+namespace TeleHearing.Hub.Rights;
+
+/// <summary>A row of the rights table.</summary>
+/// <param name="What">What is done, in words.</param>
+/// <param name="Who">Who may.</param>
+/// <param name="Doors">The ways by which it is done, see <see cref="Door"/>.</param>
+internal sealed record RightsRow(string What, Parties Who, params IReadOnlyList<string> Doors)
+{
+    /// <summary>Whether who asks must have confirmed within the last minutes that it is them: for what hurts when a stranger does it at a desk left open.</summary>
+    public bool NeedsConfirmation { get; init; }
+}

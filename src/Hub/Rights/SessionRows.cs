@@ -1,0 +1,71 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Protocols;
+using TeleHearing.Hub.Sessions;
+
+namespace TeleHearing.Hub.Rights;
+
+/// <summary>Sessions, what is recorded of them, and protocols. Results are seen by clinicians and the owner alone.</summary>
+internal static class SessionRows
+{
+    private const Parties Seeing = Parties.Clinician | Parties.Owner;
+
+    public static IReadOnlyList<RightsRow> Rows { get; } =
+    [
+        new(
+            "Connect a console",
+            Parties.Clinician | Parties.Coordinator | Parties.Owner,
+            Door.Http("*", Protocol.ConsoleHubPath),
+            Door.Http("*", Protocol.ConsoleHubPath + "/negotiate")),
+        new(
+            "See the start page",
+            Parties.Clinician | Parties.Coordinator | Parties.Owner,
+            Door.Http("GET", "/api/board"),
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchBoard)),
+            Door.Request<WatchBoardQuery>()),
+        new(
+            "Watch a session",
+            Seeing,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchSession)),
+            Door.Request<WatchSessionQuery>()),
+        new("Stop watching a session", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveSession))),
+        new(
+            "Run a session",
+            Parties.Clinician,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.Ask)),
+            Door.Request<AskCommand>(),
+            Door.Command<TakeControl>(),
+            Door.Command<ReleaseControl>(),
+            Door.Command<ConfirmIdentity>(),
+            Door.Command<RecordConsent>(),
+            Door.Command<WithdrawConsent>(),
+            Door.Command<RecordEarLook>(),
+            Door.Command<AcceptRoom>(),
+            Door.Command<AcceptSides>(),
+            Door.Command<OrderStep>(),
+            Door.Command<ChooseProtocol>(),
+            Door.Command<ChangePlan>(),
+            Door.Command<CutStep>(),
+            Door.Command<Advance>(),
+            Door.Command<StepBack>(),
+            Door.Command<Hold>(),
+            Door.Command<Resume>(),
+            Door.Command<AddNote>(),
+            Door.Command<SayOnScreen>(),
+            Door.Command<RecordReview>(),
+            Door.Command<RecordHandoff>(),
+            Door.Command<Abort>(),
+            Door.Command<ConvertSession>()),
+        new(
+            "Download a session's record and its events",
+            Seeing,
+            Door.Http("GET", "/api/sessions/{id:guid}/record"),
+            Door.Http("GET", "/api/sessions/{id:guid}/events")),
+        new(
+            "Read the clinic's protocols and hand in new ones",
+            Seeing,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadProtocols)),
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.HandInProtocol)),
+            Door.Request<ReadProtocols>(),
+            Door.Request<HandInProtocol>()),
+    ];
+}
