@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Sessions;
@@ -45,8 +46,10 @@ internal static class FleetRows
             Door.Command<PlanErrand>(),
             Door.Command<FinishErrand>()),
         new(
-            "Plan the fleet",
+            "Read what the records say of demand, and plan the fleet",
             Answering,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadFleetHistory)),
+            Door.Request<ReadFleetHistory>(),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.PlanFleet)),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.StopFleetPlan)),
             Door.Request<PlanFleet>(),

@@ -11,8 +11,6 @@ namespace TeleHearing.Hub.Fleet.Demand;
 /// <summary>What the records say of demand, cycles and losses.</summary>
 internal sealed record ReadFleetHistory(Caller Caller) : IHubRequest<FleetHistoryReply>
 {
-    public Refusal? MayAsk() => Rights.AnyOf(Caller, Roles.Coordinator, Roles.Owner);
-
     public FleetHistoryReply Refused(Refusal refusal) => new(null, refusal);
 
     public string Trace() => "read fleet history";
