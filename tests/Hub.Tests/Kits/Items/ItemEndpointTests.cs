@@ -66,7 +66,7 @@ public sealed class ItemEndpointTests
         Assert.Equal(HttpStatusCode.OK, (await own.GetAsync($"{KitCase.PhotoPath}/{reply.Photo}", Token)).StatusCode);
         Assert.Equal(HttpStatusCode.NotFound, (await foreign.GetAsync($"{KitCase.PhotoPath}/{reply.Photo}", Token)).StatusCode);
         Assert.Equal(HttpStatusCode.Unauthorized, (await stranger.GetAsync($"/api/kits/kit-01/photos/{reply.Photo}", Token)).StatusCode);
-        Assert.Equal(HttpStatusCode.Unauthorized, (await own.GetAsync($"/api/kits/kit-01/photos/{reply.Photo}", Token)).StatusCode);
+        Assert.Equal(HttpStatusCode.Forbidden, (await own.GetAsync($"/api/kits/kit-01/photos/{reply.Photo}", Token)).StatusCode);
     }
 
     [Theory]
@@ -209,7 +209,7 @@ public sealed class ItemEndpointTests
         Assert.Equal(new KitId("kit-01"), told.KitId);
         Assert.Equal(["U1", "E1", "W1"], told.Items.Select(item => item.ItemId));
         Assert.Null(told.Packed);
-        Assert.Equal(HttpStatusCode.Unauthorized, (await pella.GetAsync(KitCase.Path, Token)).StatusCode);
+        Assert.Equal(HttpStatusCode.Forbidden, (await pella.GetAsync(KitCase.Path, Token)).StatusCode);
     }
 
     [Theory]
