@@ -22,6 +22,7 @@ internal static class CommandLine
             DemoCommand.Make(clock),
             RehearseCommand.Make(clock),
             DoctorCommand.Make(clock),
+            VerifyCommand.Make(clock),
             PeopleCommand.Make(clock),
             KitsCommand.Make(clock),
             SessionsCommand.Make(clock),

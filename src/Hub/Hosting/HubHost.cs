@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Papers;
@@ -91,6 +92,7 @@ public static class HubHost
         services.AddHubLogging(settings);
         services.AddStorage(settings);
         services.AddHubIdentity(settings);
+        services.AddAudit();
         services.AddSingleton<PeopleAdmin>();
         services.AddKits();
         services.AddFleet();

@@ -7,6 +7,16 @@ namespace TeleHearing.Hub.Identity;
 /// <summary>Who asks. Known by own key, never by connection.</summary>
 public abstract record Caller;
 
+/// <summary>Who sent a request.</summary>
+internal static class CallerOf
+{
+    /// <returns>Null when nobody is signed in.</returns>
+    public static Caller? Principal(ClaimsPrincipal? principal) =>
+        principal?.Identity?.IsAuthenticated != true ? null
+        : principal.HasClaim(claim => claim.Type == KitKeyHandler.KitClaim) ? KitCaller.From(principal)
+        : PersonCaller.From(principal);
+}
+
 /// <summary>A signed-in person.</summary>
 /// <param name="Id">Account id.</param>
 /// <param name="Name">Name as shown.</param>

@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.Identity;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 
 namespace TeleHearing.Hub.Identity;
 
@@ -11,21 +12,24 @@ internal static class IdentityEndpoints
         routes.MapGet("/sign-in/{code}", async (string code, SignInLinks links, CancellationToken cancellationToken) =>
             await links.IsOpen(code, cancellationToken) ? SignInPages.Offer(code) : SignInPages.Spent());
 
-        routes.MapPost("/sign-in/{code}", async (string code, SignInLinks links, UserManager<HubPerson> people, SignInManager<HubPerson> signIn, CancellationToken cancellationToken) =>
+        routes.MapPost("/sign-in/{code}", async (string code, SignInLinks links, UserManager<HubPerson> people, SignInManager<HubPerson> signIn, AuditTrail trail, CancellationToken cancellationToken) =>
         {
             var id = await links.Use(code, cancellationToken);
             var person = id is null ? null : await people.FindByIdAsync(id);
             if (person is null)
             {
+                await trail.Act(AuditActs.SignInRefused, id, RefusalCodes.SignInLink);
                 return SignInPages.Spent();
             }
 
+            await trail.Act(AuditActs.SignedIn, person.Id);
             await signIn.SignInAsync(person, isPersistent: false);
             return Results.LocalRedirect("/");
         });
 
-        routes.MapPost("/sign-out", async (SignInManager<HubPerson> signIn) =>
+        routes.MapPost("/sign-out", async (HttpContext http, SignInManager<HubPerson> signIn, AuditTrail trail) =>
         {
+            await trail.Act(AuditActs.SignedOut, PersonCaller.From(http.User).Id);
             await signIn.SignOutAsync();
             return SignInPages.SignedOut();
         });

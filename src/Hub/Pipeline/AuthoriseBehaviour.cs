@@ -3,7 +3,7 @@ using TeleHearing.Hub.Rights;
 
 namespace TeleHearing.Hub.Pipeline;
 
-/// <summary>Second: whether the rights table lets this caller ask such a thing at all.</summary>
+/// <summary>Third: whether the rights table lets this caller ask such a thing at all.</summary>
 internal sealed class AuthoriseBehaviour<TRequest, TResponse> : IPipelineBehavior<TRequest, TResponse>
     where TRequest : IHubRequest<TResponse>
 {

@@ -12,6 +12,9 @@ internal interface IHubRequest<TResponse> : IRequest<TResponse>
     /// <summary>The door it goes through in the rights table; what depends on the session is decided there.</summary>
     string Door => Rights.Door.Request(GetType());
 
+    /// <summary>What it is about, for the audit: "session 0196…", "kit kit-01". Ids only.</summary>
+    IReadOnlyList<string> About => [];
+
     /// <summary>The answer that carries a refusal.</summary>
     TResponse Refused(Refusal refusal);
 

@@ -23,6 +23,7 @@ internal static class MediatorRegistration
 
         // Outermost first. A behaviour whose constraint a request does not meet is left out for it.
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(TraceBehaviour<,>));
+        services.AddScoped(typeof(IPipelineBehavior<,>), typeof(AuditBehaviour<,>));
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(AuthoriseBehaviour<,>));
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(ValidateBehaviour<,>));
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(OnceBehaviour<,>));

@@ -4,7 +4,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Pipeline;
 
-/// <summary>Third: refuses a version that is not spoken here, and says everything that is wrong with the content at once.</summary>
+/// <summary>Fourth: refuses a version that is not spoken here, and says everything that is wrong with the content at once.</summary>
 internal sealed class ValidateBehaviour<TRequest, TResponse> : IPipelineBehavior<TRequest, TResponse>
     where TRequest : IHubRequest<TResponse>, IValidated
 {

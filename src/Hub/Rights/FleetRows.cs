@@ -22,7 +22,7 @@ internal static class FleetRows
             Door.Method<ConsoleHub>(nameof(IConsoleHub.ConsiderLoan)),
             Door.Request<WatchFleetQuery>(),
             Door.Request<ConsiderLoanQuery>(),
-            Door.Http("GET", "/papers/loan/{id:guid}")),
+            Door.Http("GET", "/papers/loan/{id:guid}")) { Trail = Trail.Before },
         new("Stop watching the fleet", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveFleet))),
         new(
             "Ask for a kit for planned sessions, and take that back",
@@ -30,7 +30,7 @@ internal static class FleetRows
             Door.Method<ConsoleHub>(nameof(IConsoleHub.AskFleet)),
             Door.Request<AskFleetCommand>(),
             Door.Command<RequestLoan>(FleetDoors.ForSessions),
-            Door.Command<WithdrawLoan>()),
+            Door.Command<WithdrawLoan>()) { Trail = Trail.Follows },
         new(
             "Ask for a kit without a session, choose kits, set terms and calendars, keep incidents and errands",
             Answering,
@@ -44,7 +44,7 @@ internal static class FleetRows
             Door.Command<NoteIncident>(),
             Door.Command<CloseIncident>(),
             Door.Command<PlanErrand>(),
-            Door.Command<FinishErrand>()),
+            Door.Command<FinishErrand>()) { Trail = Trail.Follows },
         new(
             "Read what the records say of demand, and plan the fleet",
             Answering,
@@ -53,6 +53,6 @@ internal static class FleetRows
             Door.Method<ConsoleHub>(nameof(IConsoleHub.PlanFleet)),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.StopFleetPlan)),
             Door.Request<PlanFleet>(),
-            Door.Request<StopFleetPlan>()),
+            Door.Request<StopFleetPlan>()) { Trail = Trail.Before },
     ];
 }

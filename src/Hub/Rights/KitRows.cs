@@ -24,7 +24,7 @@ internal static class KitRows
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchKit)),
             Door.Request<WatchKitBoardQuery>(),
             Door.Request<ReadKitTimeline>(),
-            Door.Request<WatchKitQuery>()),
+            Door.Request<WatchKitQuery>()) { Trail = Trail.Before },
         new("Stop watching a kit", Care, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveKit))),
         new(
             "Record what happens to a kit: its way, counts, checks, cleaning, moves, holds placed",
@@ -58,7 +58,7 @@ internal static class KitRows
             Door.Command<ReportKitFound>(),
             Door.Command<CorrectEntry>(),
             Door.Command<SetContents>(),
-            Door.Command<CountKit>()),
+            Door.Command<CountKit>()) { Trail = Trail.Follows },
         new(
             "Take a kit into service or out of it, lift a hold, and say on a kit's page which loan it goes to and for how long",
             Answering,
@@ -67,14 +67,14 @@ internal static class KitRows
             Door.Command<LiftHold>(),
             Door.Command<ReserveKit>(),
             Door.Command<CallOffLoan>(),
-            Door.Command<ExtendLoan>()),
+            Door.Command<ExtendLoan>()) { Trail = Trail.Follows },
         new(
             "Look at a session again after a failed check, and take a known ear from one",
             Parties.Clinician | Parties.Owner,
             Door.Command<ReviewSession>(),
             Door.Command<RecordBaseline>(KitDoors.FromSession),
-            Door.Command<RecordKnownEar>(KitDoors.FromSession)),
-        new("Revoke a kit's key", Answering, Door.Http("POST", "/api/kits/{id}/revoke")),
+            Door.Command<RecordKnownEar>(KitDoors.FromSession)) { Trail = Trail.Follows },
+        new("Revoke a kit's key", Answering, Door.Http("POST", "/api/kits/{id}/revoke")) { Trail = Trail.Before },
         new(
             "See and hand in photos of contents, find a label, print labels, take out the kits as a file",
             Care,
@@ -82,9 +82,9 @@ internal static class KitRows
             Door.Http("GET", "/api/kits/{id}/photos/{photo}"),
             Door.Http("GET", ScanReply.Path),
             Door.Http("GET", "/papers/labels"),
-            Door.Http("GET", ImportReply.ExportPath)),
-        new("Bring in kits as a file", Answering, Door.Http("POST", ImportReply.Path)),
-        new("Take out a kit's history as events", Care, Door.Http("GET", "/api/kits/{id}/epcis")),
-        new("Bring in events of carriers and partners", Answering, Door.Http("POST", EpcisReply.Path)),
+            Door.Http("GET", ImportReply.ExportPath)) { Trail = Trail.Before },
+        new("Bring in kits as a file", Answering, Door.Http("POST", ImportReply.Path)) { Trail = Trail.Before },
+        new("Take out a kit's history as events", Care, Door.Http("GET", "/api/kits/{id}/epcis")) { Trail = Trail.Before },
+        new("Bring in events of carriers and partners", Answering, Door.Http("POST", EpcisReply.Path)) { Trail = Trail.Before },
     ];
 }

@@ -21,12 +21,12 @@ internal static class SessionRows
             Parties.Clinician | Parties.Coordinator | Parties.Owner,
             Door.Http("GET", "/api/board"),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchBoard)),
-            Door.Request<WatchBoardQuery>()),
+            Door.Request<WatchBoardQuery>()) { Trail = Trail.Before },
         new(
             "Watch a session",
             Seeing,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchSession)),
-            Door.Request<WatchSessionQuery>()),
+            Door.Request<WatchSessionQuery>()) { Trail = Trail.Before },
         new("Stop watching a session", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveSession))),
         new(
             "Run a session",
@@ -54,18 +54,18 @@ internal static class SessionRows
             Door.Command<RecordReview>(),
             Door.Command<RecordHandoff>(),
             Door.Command<Abort>(),
-            Door.Command<ConvertSession>()),
+            Door.Command<ConvertSession>()) { Trail = Trail.Follows },
         new(
             "Download a session's record and its events",
             Seeing,
             Door.Http("GET", "/api/sessions/{id:guid}/record"),
-            Door.Http("GET", "/api/sessions/{id:guid}/events")),
+            Door.Http("GET", "/api/sessions/{id:guid}/events")) { Trail = Trail.Before },
         new(
             "Read the clinic's protocols and hand in new ones",
             Seeing,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadProtocols)),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.HandInProtocol)),
             Door.Request<ReadProtocols>(),
-            Door.Request<HandInProtocol>()),
+            Door.Request<HandInProtocol>()) { Trail = Trail.Before },
     ];
 }

@@ -22,6 +22,8 @@ internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHu
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
+    public IReadOnlyList<string> About => Envelope is null ? [] : [$"session {Envelope.SessionId}"];
+
     public string Door => Envelope?.Command is { } command ? Rights.Door.Command(command.GetType()) : Rights.Door.Request<AskCommand>();
 
     public IReadOnlyList<string> Faults() => CommandValidator.Faults(Envelope);

@@ -48,6 +48,8 @@ internal sealed record WatchSessionQuery(int Version, SessionId SessionId, Calle
 
     public IReadOnlyList<string> Faults() => [];
 
+    public IReadOnlyList<string> About => [$"session {SessionId}"];
+
     public WatchReply Refused(Refusal refusal) => new(null, refusal);
 
     public string Trace() => $"watch session {SessionId}";

@@ -19,6 +19,10 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
 
     internal DbSet<FleetHeadRow> FleetHeads => Set<FleetHeadRow>();
 
+    internal DbSet<AuditEntryRow> AuditEntries => Set<AuditEntryRow>();
+
+    internal DbSet<AuditHeadRow> AuditHeads => Set<AuditHeadRow>();
+
     internal DbSet<KitEntity> Kits => Set<KitEntity>();
 
     internal DbSet<SessionEntity> Sessions => Set<SessionEntity>();
@@ -71,6 +75,18 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         builder.Entity<FleetHeadRow>(row =>
         {
             row.ToTable("fleet_head");
+            row.HasKey(e => e.Id);
+            row.Property(e => e.Id).ValueGeneratedNever();
+        });
+        builder.Entity<AuditEntryRow>(row =>
+        {
+            row.ToTable("audit_entries");
+            row.HasKey(e => e.Sequence);
+            row.Property(e => e.Sequence).ValueGeneratedNever();
+        });
+        builder.Entity<AuditHeadRow>(row =>
+        {
+            row.ToTable("audit_head");
             row.HasKey(e => e.Id);
             row.Property(e => e.Id).ValueGeneratedNever();
         });

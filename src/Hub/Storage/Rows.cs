@@ -98,6 +98,41 @@ internal sealed class FleetHeadRow
     public long FactVersion { get; set; }
 }
 
+/// <summary>One entry of the audit as stored. Never updated, never deleted.</summary>
+internal sealed class AuditEntryRow : IChainedRow
+{
+    /// <summary>Name of the chain; unlike any session's and any kit's.</summary>
+    public const string Chain = "audit";
+
+    /// <summary>Place in the chain, from 1, without gaps.</summary>
+    public long Sequence { get; set; }
+
+    /// <summary>What was done: the door of the rights table, or an act that has none.</summary>
+    public required string Kind { get; set; }
+
+    /// <summary>Number of the payload's shape.</summary>
+    public int Shape { get; set; }
+
+    public required string Payload { get; set; }
+
+    /// <summary>Hub time, UTC ticks.</summary>
+    public long TimeTicks { get; set; }
+
+    public required byte[] PreviousHash { get; set; }
+
+    public required byte[] Hash { get; set; }
+
+    string IChainedRow.ChainName => Chain;
+}
+
+/// <summary>How many entries the audit has; one row.</summary>
+internal sealed class AuditHeadRow
+{
+    public int Id { get; set; }
+
+    public long Entries { get; set; }
+}
+
 /// <summary>What a command came to, so that asking again gives the same answer.</summary>
 internal sealed class CommandReceiptRow
 {

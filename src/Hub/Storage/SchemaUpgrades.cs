@@ -63,6 +63,27 @@ internal static class SchemaUpgrades
             );
             """,
         ],
+
+        // 4 to 5: the audit.
+        [
+            """
+            CREATE TABLE "audit_entries" (
+                "Sequence" INTEGER NOT NULL CONSTRAINT "PK_audit_entries" PRIMARY KEY,
+                "Kind" TEXT NOT NULL,
+                "Shape" INTEGER NOT NULL,
+                "Payload" TEXT NOT NULL,
+                "TimeTicks" INTEGER NOT NULL,
+                "PreviousHash" BLOB NOT NULL,
+                "Hash" BLOB NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "audit_head" (
+                "Id" INTEGER NOT NULL CONSTRAINT "PK_audit_head" PRIMARY KEY,
+                "Entries" INTEGER NOT NULL
+            );
+            """,
+        ],
     ];
 
     /// <summary>Whether tables of a version can be brought up.</summary>

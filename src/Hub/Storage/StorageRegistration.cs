@@ -9,7 +9,7 @@ namespace TeleHearing.Hub.Storage;
 internal static class StorageRegistration
 {
     /// <summary>Version of the tables this build reads and writes. A change of the tables raises it and brings its own upgrade (docs/decisions/0007).</summary>
-    public const int SchemaVersion = 4;
+    public const int SchemaVersion = 5;
 
     public const string FileName = "hub.db";
 

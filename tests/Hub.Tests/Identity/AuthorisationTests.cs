@@ -27,7 +27,7 @@ public sealed class AuthorisationTests
             Assert.True(typeof(IHubRequest<>).MakeGenericType(answer).IsAssignableFrom(type), $"{type.Name} passes the pipeline without saying who asks.");
             Assert.NotNull(scope.ServiceProvider.GetService(typeof(IRequestHandler<,>).MakeGenericType(type, answer)));
             var behaviours = scope.ServiceProvider.GetServices(typeof(IPipelineBehavior<,>).MakeGenericType(type, answer)).Select(behaviour => behaviour!.GetType().Name.Split('`')[0]).ToList();
-            Assert.Equal(["TraceBehaviour", "AuthoriseBehaviour"], behaviours.Take(2));
+            Assert.Equal(["TraceBehaviour", "AuditBehaviour", "AuthoriseBehaviour"], behaviours.Take(3));
             Assert.Equal(typeof(IValidated).IsAssignableFrom(type), behaviours.Contains("ValidateBehaviour"));
         }
     }

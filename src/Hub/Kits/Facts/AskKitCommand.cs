@@ -23,6 +23,8 @@ internal sealed record AskKitCommand(KitCommandEnvelope Envelope, Caller Caller)
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
+    public IReadOnlyList<string> About => Envelope is null ? [] : [$"kit {Envelope.KitId}"];
+
     public string Door => Envelope?.Command is { } command ? KitDoors.Of(command) : Rights.Door.Request<AskKitCommand>();
 
     public IReadOnlyList<string> Faults() => KitCommandValidator.Faults(Envelope);

@@ -14,6 +14,8 @@ internal sealed record WatchKitQuery(int Version, KitId KitId, Caller Caller, st
 
     public IReadOnlyList<string> Faults() => [];
 
+    public IReadOnlyList<string> About => [$"kit {KitId}"];
+
     public WatchKitReply Refused(Refusal refusal) => new(null, refusal);
 
     public string Trace() => $"watch kit {KitId}";

@@ -1,0 +1,88 @@
+using System.CommandLine;
+using System.Globalization;
+using Microsoft.Data.Sqlite;
+using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Verification;
+
+namespace TeleHearing.Hub.Cli;
+
+/// <summary>The verb <c>verify</c>: checks every chain of a store and says where and what does not fit. Changes nothing; the hub may be running.</summary>
+internal static class VerifyCommand
+{
+    public static Command Make(TimeProvider clock)
+    {
+        var data = new Option<DirectoryInfo>("--data") { Description = "data folder of the hub", DefaultValueFactory = _ => new DirectoryInfo(DataFolders.Serve) };
+        var heads = new Option<FileInfo?>("--heads") { Description = "file with heads kept elsewhere: shows also when the newest entries were removed" };
+        var write = new Option<FileInfo?>("--write-heads") { Description = "writes the heads into a new file, to keep elsewhere" };
+        var command = new Command("verify", "check that nothing of the store was changed, removed or put in") { data, heads, write };
+        command.SetAction((parsed, cancellationToken) => CommandLine.Guard(
+            parsed,
+            () => Verify(parsed.GetRequiredValue(data), parsed.GetValue(heads), parsed.GetValue(write), parsed.InvocationConfiguration.Output, clock, cancellationToken)));
+        return command;
+    }
+
+    private static async Task<int> Verify(DirectoryInfo folder, FileInfo? heads, FileInfo? write, TextWriter output, TimeProvider clock, CancellationToken cancellationToken)
+    {
+        var file = Path.Combine(folder.FullName, StorageRegistration.FileName);
+        if (!File.Exists(file))
+        {
+            throw new CliFault($"There is no hub in {folder}. Name its data folder with --data DIR.");
+        }
+
+        if (write?.Exists == true)
+        {
+            throw new CliFault($"{write} is there already. Nothing was written. Name a new file: older heads are worth keeping.");
+        }
+
+        var verdict = await Verdict(file, Held(heads), cancellationToken);
+        foreach (var fault in verdict.Faults)
+        {
+            await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"FAULT  {fault.Where}{(fault.Entry is { } entry ? $", from entry {entry} on" : "")}: {fault.What}"));
+        }
+
+        await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{verdict.Entries} entries in {verdict.Heads.Count} chains. {(verdict.Faults.Count == 0 ? "Everything fits." : $"{verdict.Faults.Count} do not fit: keep the folder as it is, and compare it with a backup.")}"));
+        if (heads is null)
+        {
+            await output.WriteLineAsync("Whether the newest entries were removed, count and all, shows only against heads kept elsewhere: --write-heads FILE now, --heads FILE later.");
+        }
+
+        if (write is not null)
+        {
+            await File.WriteAllTextAsync(write.FullName, HeadsFile.Write(verdict.Heads, clock.GetUtcNow()), cancellationToken);
+            await output.WriteLineAsync($"The heads are in {write}. Keep the file where nobody who can change this folder can change it.");
+        }
+
+        return verdict.Faults.Count == 0 ? ExitCodes.Done : ExitCodes.Failed;
+    }
+
+    private static IReadOnlyList<ChainHead> Held(FileInfo? heads)
+    {
+        if (heads is null)
+        {
+            return [];
+        }
+
+        try
+        {
+            return HeadsFile.Read(File.ReadAllText(heads.FullName));
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException or FormatException)
+        {
+            throw new CliFault($"The heads in {heads} cannot be read: {fault.Message} Nothing was checked.");
+        }
+    }
+
+    private static async Task<StoreVerdict> Verdict(string file, IReadOnlyList<ChainHead> held, CancellationToken cancellationToken)
+    {
+        try
+        {
+            await using var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
+            await connection.OpenAsync(cancellationToken);
+            return await StoreVerifier.Verify(connection, held, cancellationToken);
+        }
+        catch (SqliteException fault)
+        {
+            throw new CliFault($"{file} cannot be read: {fault.Message}. Nothing was changed. Stop the hub, keep a copy of the folder, and restore the last good backup.");
+        }
+    }
+}

@@ -1,0 +1,58 @@
+using Microsoft.Data.Sqlite;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Storage.Verification;
+
+/// <summary>Whether lists show of each session what its events come to.</summary>
+internal static class SessionProjections
+{
+    public static async Task<IReadOnlyList<ChainFault>> Verify(SqliteConnection connection, CancellationToken cancellationToken)
+    {
+        var states = await States(connection, cancellationToken);
+        await using var command = connection.CreateCommand();
+        command.CommandText = "SELECT SessionId, Stage, ControllerName, KitId FROM sessions ORDER BY SessionId";
+        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+        var faults = new List<ChainFault>();
+        while (await reader.ReadAsync(cancellationToken))
+        {
+            var id = reader.GetString(0);
+            if (!states.TryGetValue(id, out var state))
+            {
+                // A session without events was found by its chain.
+                continue;
+            }
+
+            var shown = (Stage: reader.GetString(1), Controller: reader.IsDBNull(2) ? null : reader.GetString(2), Kit: reader.GetString(3));
+            if (shown != (state.Stage.ToString(), state.Holder?.Name, state.KitId.Value))
+            {
+                faults.Add(new ChainFault($"session {id.ToLowerInvariant()}", null, "lists show something else than its events come to."));
+            }
+        }
+
+        return faults;
+    }
+
+    private static async Task<Dictionary<string, SessionState>> States(SqliteConnection connection, CancellationToken cancellationToken)
+    {
+        await using var command = connection.CreateCommand();
+        command.CommandText = "SELECT SessionId, Sequence, Kind, Shape, Payload, TimeTicks FROM session_events ORDER BY SessionId, Sequence";
+        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
+        var states = new Dictionary<string, SessionState>(StringComparer.Ordinal);
+        while (await reader.ReadAsync(cancellationToken))
+        {
+            var id = reader.GetString(0);
+            if (!Guid.TryParse(id, out var guid) || reader.GetInt64(5) is < 0 or > 3_155_378_975_999_999_999)
+            {
+                // Changed into nonsense: its chain says so.
+                continue;
+            }
+
+            var recorded = new RecordedEvent(reader.GetInt64(1), new DateTimeOffset(reader.GetInt64(5), TimeSpan.Zero), EventCatalog.Read(reader.GetString(2), (int)Math.Clamp(reader.GetInt64(3), 0, int.MaxValue), reader.GetString(4)));
+            states[id] = states.TryGetValue(id, out var state) ? SessionFold.Apply(state, recorded) : SessionFold.Fold(new SessionId(guid), [recorded]);
+        }
+
+        return states;
+    }
+}
