@@ -19,6 +19,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
     ["estimation-figures"] = EstimationFigures.Run,
     ["start"] = StartBenchmark.Run,
     ["fleet-load"] = FleetLoadBenchmark.Run,
+    ["verify"] = VerifyBenchmark.Run,
 };
 
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;

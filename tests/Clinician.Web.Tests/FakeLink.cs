@@ -77,6 +77,18 @@ internal sealed class FakeLink : IConsoleLink
 
     public ProtocolReply ProtocolAnswer { get; set; } = new(null, [], null);
 
+    /// <summary>What was looked for in the audit.</summary>
+    public List<AuditSearch> AuditSearches { get; } = [];
+
+    /// <summary>Answers to searches of the audit, one after the other.</summary>
+    public Queue<AuditReply> Audits { get; } = [];
+
+    public Task<AuditReply> ReadAudit(AuditSearch search, CancellationToken cancellationToken)
+    {
+        AuditSearches.Add(search);
+        return Task.FromResult(Audits.Dequeue());
+    }
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) => Task.FromResult(Protocols);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken)

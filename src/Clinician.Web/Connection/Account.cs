@@ -32,6 +32,9 @@ public sealed class Account(HttpClient http)
     /// <summary>Whether this person looks after the kits: plans and sizes the fleet. The hub decides; this only spares pages that would be refused.</summary>
     public bool CaresForKits => Me is { } me && (me.Roles.Contains(Roles.Coordinator) || me.Roles.Contains(Roles.Owner));
 
+    /// <summary>Whether this person owns the clinic: people, rights, audit. The hub decides; this only spares pages that would be refused.</summary>
+    public bool Owns => Me is { } me && me.Roles.Contains(Roles.Owner);
+
     /// <summary>Asks the hub. A hub that cannot be reached leaves the state unknown.</summary>
     public async Task Ask(CancellationToken cancellationToken)
     {

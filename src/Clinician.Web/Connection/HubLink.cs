@@ -111,6 +111,9 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<KitTimelineView>(nameof(IConsoleHub.ReadKitTimeline), query, cancellationToken);
 
+    public Task<AuditReply> ReadAudit(AuditSearch search, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<AuditReply>(nameof(IConsoleHub.ReadAudit), search, cancellationToken);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
 

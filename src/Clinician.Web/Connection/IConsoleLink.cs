@@ -93,6 +93,9 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.ReadKitTimeline" />
     Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.ReadAudit" />
+    Task<AuditReply> ReadAudit(AuditSearch search, CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
     Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);
 

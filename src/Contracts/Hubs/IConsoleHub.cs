@@ -51,6 +51,9 @@ public interface IConsoleHub
     /// <summary>A window of the kits' timeline.</summary>
     Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query);
 
+    /// <summary>Search the audit.</summary>
+    Task<AuditReply> ReadAudit(AuditSearch search);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 

@@ -1,5 +1,6 @@
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
@@ -41,6 +42,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<StopFleetPlan, FleetPlanStopped>, StopFleetPlanHandler>();
         services.AddScoped<IRequestHandler<WatchKitBoardQuery, KitBoardView>, WatchKitBoardHandler>();
         services.AddScoped<IRequestHandler<ReadKitTimeline, KitTimelineView>, ReadKitTimelineHandler>();
+        services.AddScoped<IRequestHandler<ReadAudit, AuditReply>, ReadAuditHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();

@@ -2,6 +2,7 @@ using System.Runtime.CompilerServices;
 using MediatR;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
@@ -60,6 +61,8 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     public Task<KitBoardView> WatchKitBoard() => mediator.Send(new WatchKitBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);
 
     public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query) => mediator.Send(new ReadKitTimeline(query, Caller()), Context.ConnectionAborted);
+
+    public Task<AuditReply> ReadAudit(AuditSearch search) => mediator.Send(new ReadAudit(search, Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

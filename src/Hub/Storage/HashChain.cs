@@ -1,3 +1,4 @@
+using System.Buffers;
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
@@ -33,17 +34,67 @@ internal sealed record ChainLink(long Sequence, string Kind, int Shape, string P
 /// <summary>Chains the events of a session, the facts of a kit and those of the fleet: each hash covers the one before and everything in its own row, so that a change is seen.</summary>
 internal static class HashChain
 {
+    /// <summary>Longest row that is put together on the stack, in bytes.</summary>
+    private const int MostOnStack = 1024;
+
     /// <summary>What stands before the first event.</summary>
     public static byte[] Start { get; } = new byte[SHA256.HashSizeInBytes];
 
     /// <summary>SHA-256 over the previous hash, name of the chain, sequence, kind, shape, time and payload. The payload stands last and kinds hold no line break, so no two rows give the same bytes.</summary>
     public static byte[] Next(byte[] previousHash, string chainName, long sequence, string kind, int shape, long timeTicks, string payload)
     {
-        using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-        hash.AppendData(previousHash);
-        hash.AppendData(Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{chainName}\n{sequence}\n{kind}\n{shape}\n{timeTicks}\n")));
-        hash.AppendData(Encoding.UTF8.GetBytes(payload));
-        return hash.GetHashAndReset();
+        var hash = new byte[SHA256.HashSizeInBytes];
+        Next(previousHash, Encoding.UTF8.GetBytes(chainName), sequence, Encoding.UTF8.GetBytes(kind), shape, timeTicks, Encoding.UTF8.GetBytes(payload), hash);
+        return hash;
+    }
+
+    /// <summary>The same of texts as the database holds them, in UTF-8, without making anything but the hash.</summary>
+    /// <param name="previousHash">Hash of the row before.</param>
+    /// <param name="chainName">Name of the chain.</param>
+    /// <param name="sequence">Number of the row.</param>
+    /// <param name="kind">Stored name.</param>
+    /// <param name="shape">Number of the shape.</param>
+    /// <param name="timeTicks">Hub time.</param>
+    /// <param name="payload">What it holds.</param>
+    /// <param name="hash">Takes the 32 bytes of the hash.</param>
+    public static void Next(ReadOnlySpan<byte> previousHash, ReadOnlySpan<byte> chainName, long sequence, ReadOnlySpan<byte> kind, long shape, long timeTicks, ReadOnlySpan<byte> payload, Span<byte> hash)
+    {
+        // Three numbers of at most 20 characters and five line breaks besides what is given.
+        var length = previousHash.Length + chainName.Length + kind.Length + payload.Length + 65;
+        var rented = length > MostOnStack ? ArrayPool<byte>.Shared.Rent(length) : null;
+        var bytes = rented is null ? stackalloc byte[MostOnStack] : rented;
+        var written = 0;
+        Put(bytes, ref written, previousHash);
+        Line(bytes, ref written, chainName);
+        Line(bytes, ref written, sequence);
+        Line(bytes, ref written, kind);
+        Line(bytes, ref written, shape);
+        Line(bytes, ref written, timeTicks);
+        Put(bytes, ref written, payload);
+        SHA256.HashData(bytes[..written], hash);
+        if (rented is not null)
+        {
+            ArrayPool<byte>.Shared.Return(rented);
+        }
+    }
+
+    private static void Put(Span<byte> bytes, ref int written, ReadOnlySpan<byte> what)
+    {
+        what.CopyTo(bytes[written..]);
+        written += what.Length;
+    }
+
+    private static void Line(Span<byte> bytes, ref int written, ReadOnlySpan<byte> what)
+    {
+        Put(bytes, ref written, what);
+        bytes[written++] = (byte)'\n';
+    }
+
+    private static void Line(Span<byte> bytes, ref int written, long number)
+    {
+        number.TryFormat(bytes[written..], out var digits, provider: CultureInfo.InvariantCulture);
+        written += digits;
+        bytes[written++] = (byte)'\n';
     }
 
     /// <summary>The next links of a chain.</summary>

@@ -11,15 +11,12 @@ internal sealed record ChainTable(string Table, string? Owner, string Heads, Fun
     /// <summary>Every table that holds chains.</summary>
     public static IReadOnlyList<ChainTable> All { get; } =
     [
-        new("session_events", "SessionId", "SELECT SessionId, Version FROM sessions", owner => SessionEventRow.ChainOf(Guid.Parse(owner)), owner => $"session {owner.ToLowerInvariant()}"),
+        new("session_events", "SessionId", "SELECT SessionId, Version FROM sessions", owner => Guid.TryParse(owner, out var session) ? SessionEventRow.ChainOf(session) : owner, owner => $"session {owner.ToLowerInvariant()}"),
         new("kit_facts", "KitId", "SELECT KitId, FactVersion FROM kits", KitFactRow.ChainOf, owner => $"facts of {owner}"),
         new("fleet_facts", null, "SELECT '', FactVersion FROM fleet_head", _ => FleetFactRow.Chain, _ => "facts of the fleet"),
         new("audit_entries", null, "SELECT '', Entries FROM audit_head", _ => AuditEntryRow.Chain, _ => "audit"),
     ];
 }
-
-/// <summary>A row as the verification reads it.</summary>
-internal sealed record ChainRow(string ChainName, long Sequence, string Kind, int Shape, string Payload, long TimeTicks, byte[] PreviousHash, byte[] Hash) : IChainedRow;
 
 /// <summary>The end of a chain at a moment: whoever holds it can tell later whether newer entries were removed, or all of them replaced.</summary>
 /// <param name="Chain">Name of the chain, as hashed.</param>

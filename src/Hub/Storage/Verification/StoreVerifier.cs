@@ -31,14 +31,13 @@ internal static class StoreVerifier
             }
 
             var counts = await Counts(connection, table, cancellationToken);
-            await foreach (var (owner, rows) in Read(connection, table, cancellationToken))
+            foreach (var found in ChainScan.Of(connection, table, heldByChain, cancellationToken))
             {
-                var name = Name(table, owner);
-                seen.Add(name);
-                entries += rows.Count;
-                heads.Add(new ChainHead(name, rows[^1].Sequence, Convert.ToHexStringLower(rows[^1].Hash)));
-                faults.AddRange(OfChain(table, owner, rows, counts, heldByChain[name]));
-                counts.Remove(owner);
+                seen.Add(found.Chain);
+                entries += found.Rows;
+                heads.Add(new ChainHead(found.Chain, found.Rows, Convert.ToHexStringLower(found.LastHash)));
+                faults.AddRange(OfChain(table, found, counts, heldByChain[found.Chain]));
+                counts.Remove(found.Owner);
             }
 
             // Owners with no row at all: right only for one that should have none.
@@ -50,34 +49,35 @@ internal static class StoreVerifier
         return new StoreVerdict(entries, heads, faults);
     }
 
-    private static IEnumerable<ChainFault> OfChain(ChainTable table, string owner, IReadOnlyList<ChainRow> rows, Dictionary<string, long> counts, IEnumerable<ChainHead> held)
+    private static IEnumerable<ChainFault> OfChain(ChainTable table, ScannedChain found, Dictionary<string, long> counts, IEnumerable<ChainHead> held)
     {
-        var where = table.Words(owner);
-        if (!counts.TryGetValue(owner, out var expected))
+        var where = table.Words(found.Owner);
+        if (!counts.TryGetValue(found.Owner, out var expected))
         {
             yield return new ChainFault(where, null, "its entries stand alone: whose they are is gone.");
-            expected = rows.Count;
+            expected = found.Rows;
         }
 
-        var integrity = HashChain.Verify(rows, expected);
-        if (!integrity.Valid)
+        if (found.BrokenAt is { } broken)
         {
-            yield return integrity.BrokenAtSequence > rows.Count && integrity.BrokenAtSequence <= expected
-                ? new ChainFault(where, integrity.BrokenAtSequence, string.Create(CultureInfo.InvariantCulture, $"the end is gone: {rows.Count} of {expected} entries are left."))
-                : new ChainFault(where, integrity.BrokenAtSequence, "an entry does not fit its hash, or one is missing before it.");
+            yield return new ChainFault(where, broken, "an entry does not fit its hash, or one is missing before it.");
         }
-        else if (rows.Count > expected)
+        else if (found.Rows < expected)
         {
-            yield return new ChainFault(where, expected + 1, string.Create(CultureInfo.InvariantCulture, $"there are {rows.Count} entries, and {expected} were recorded."));
+            yield return new ChainFault(where, found.Rows + 1, string.Create(CultureInfo.InvariantCulture, $"the end is gone: {found.Rows} of {expected} entries are left."));
+        }
+        else if (found.Rows > expected)
+        {
+            yield return new ChainFault(where, expected + 1, string.Create(CultureInfo.InvariantCulture, $"there are {found.Rows} entries, and {expected} were recorded."));
         }
 
         foreach (var head in held)
         {
-            if (head.Sequence > rows.Count)
+            if (head.Sequence > found.Rows)
             {
-                yield return new ChainFault(where, rows.Count + 1, string.Create(CultureInfo.InvariantCulture, $"the end is gone: entry {head.Sequence} was seen before."));
+                yield return new ChainFault(where, found.Rows + 1, string.Create(CultureInfo.InvariantCulture, $"the end is gone: entry {head.Sequence} was seen before."));
             }
-            else if (head.Sequence > 0 && !string.Equals(Convert.ToHexStringLower(rows[(int)head.Sequence - 1].Hash), head.Hash, StringComparison.OrdinalIgnoreCase))
+            else if (found.Replaced.Contains(head.Sequence))
             {
                 yield return new ChainFault(where, head.Sequence, "the entry is not the one that was seen before.");
             }
@@ -96,68 +96,6 @@ internal static class StoreVerifier
         }
 
         return counts;
-    }
-
-    /// <summary>The rows of each owner, in order. One chain is held in memory at a time.</summary>
-    private static async IAsyncEnumerable<(string Owner, IReadOnlyList<ChainRow> Rows)> Read(SqliteConnection connection, ChainTable table, [System.Runtime.CompilerServices.EnumeratorCancellation] CancellationToken cancellationToken)
-    {
-        await using var command = connection.CreateCommand();
-        var owner = table.Owner ?? "''";
-        command.CommandText = $"SELECT {owner}, Sequence, Kind, Shape, Payload, TimeTicks, PreviousHash, Hash FROM {table.Table} ORDER BY {owner}, Sequence";
-        await using var reader = await command.ExecuteReaderAsync(cancellationToken);
-        string? current = null;
-        var rows = new List<ChainRow>();
-        while (await reader.ReadAsync(cancellationToken))
-        {
-            var whose = reader.GetString(0);
-            if (current is not null && !string.Equals(whose, current, StringComparison.Ordinal))
-            {
-                yield return (current, rows);
-                rows = [];
-            }
-
-            current = whose;
-            rows.Add(Row(Name(table, whose), reader));
-        }
-
-        if (current is not null)
-        {
-            yield return (current, rows);
-        }
-    }
-
-    private static ChainRow Row(string name, SqliteDataReader reader)
-    {
-        try
-        {
-            return new ChainRow(
-                name,
-                reader.GetInt64(1),
-                reader.GetString(2),
-                checked((int)reader.GetInt64(3)),
-                reader.GetString(4),
-                reader.GetInt64(5),
-                reader.GetFieldValue<byte[]>(6),
-                reader.GetFieldValue<byte[]>(7));
-        }
-        catch (Exception fault) when (fault is InvalidCastException or OverflowException)
-        {
-            // A value of another kind or beyond its range was put in: no hash fits it, and that is what is told.
-            return new ChainRow(name, reader.GetInt64(1), string.Empty, 0, string.Empty, 0, [], []);
-        }
-    }
-
-    // An owner that was changed into nonsense names no chain: its rows then stand alone and fit no hash.
-    private static string Name(ChainTable table, string owner)
-    {
-        try
-        {
-            return table.NameOf(owner);
-        }
-        catch (FormatException)
-        {
-            return owner;
-        }
     }
 
     private static async Task<bool> Exists(SqliteConnection connection, string table, CancellationToken cancellationToken)
