@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Kits.Journey;
@@ -93,9 +94,9 @@ public sealed class CorrectionTests
     {
         KitCommand[] theirs = [_kit.Promise(), new CallOffLoan(_kit.Loan, "not needed"), new ExtendLoan(_kit.Loan, _kit.Today, _kit.Today, "longer"), new CommissionKit(), new RetireKit("broken"), new LiftHold(KitHoldKind.SafetyNotice, "seen to")];
 
-        Assert.All(theirs, command => Assert.Equal(RefusalCodes.RoleNotAllowed, KitRights.MayAsk(Caller(Roles.Clinician), command)?.Code));
-        Assert.All(theirs, command => Assert.Null(KitRights.MayAsk(Caller(Roles.Coordinator), command)));
-        Assert.All(theirs, command => Assert.Null(KitRights.MayAsk(Caller(Roles.Owner), command)));
+        Assert.All(theirs, command => Assert.Equal(RefusalCodes.RoleNotAllowed, RightsTable.Refusal(Caller(Roles.Clinician), KitDoors.Of(command))?.Code));
+        Assert.All(theirs, command => Assert.Null(RightsTable.Refusal(Caller(Roles.Coordinator), KitDoors.Of(command))));
+        Assert.All(theirs, command => Assert.Null(RightsTable.Refusal(Caller(Roles.Owner), KitDoors.Of(command))));
     }
 
     [Fact]
