@@ -88,6 +88,19 @@ public sealed class StoreVerifierTests : IAsyncLifetime
         Assert.Equal(StoreMutations.Kinds, mutations.Made.Keys.Order());
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task AHeadThatFitsHidesNoOtherOfTheSameEntry(bool thatFitsFirst)
+    {
+        var fits = (await StoreVerifier.Verify(_store, [], Token)).Heads[0];
+        var other = fits with { Hash = new string('0', 64) };
+
+        var faults = (await StoreVerifier.Verify(_store, thatFitsFirst ? [fits, other] : [other, fits], Token)).Faults;
+
+        Assert.Equal((fits.Sequence, "the entry is not the one that was seen before."), (Assert.Single(faults).Entry, faults[0].What));
+    }
+
     [Fact]
     public async Task TheVerbSaysWhereAndWhat()
     {

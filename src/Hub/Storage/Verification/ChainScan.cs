@@ -10,8 +10,8 @@ namespace TeleHearing.Hub.Storage.Verification;
 /// <param name="Rows">How many rows it has.</param>
 /// <param name="BrokenAt">First entry that does not fit; absent when all do.</param>
 /// <param name="LastHash">Hash of its last row, as stored.</param>
-/// <param name="Replaced">Numbers of held heads whose entries have another hash.</param>
-internal sealed record ScannedChain(string Owner, string Chain, long Rows, long? BrokenAt, byte[] LastHash, IReadOnlyList<long> Replaced);
+/// <param name="Replaced">Held heads whose entries have another hash.</param>
+internal sealed record ScannedChain(string Owner, string Chain, long Rows, long? BrokenAt, byte[] LastHash, IReadOnlySet<ChainHead> Replaced);
 
 /// <summary>Walks a table of chains once, row by row, through SQLite's own interface: no row becomes an object, so that a large store is verified at the pace of the hash.</summary>
 internal static class ChainScan
@@ -73,10 +73,10 @@ internal static class ChainScan
         private readonly string _owner;
         private readonly string _chain;
         private readonly byte[] _name;
-        private readonly Dictionary<long, string> _held;
+        private readonly ILookup<long, ChainHead> _held;
         private readonly byte[] _previous = new byte[HashBytes];
         private readonly byte[] _hash = new byte[HashBytes];
-        private readonly List<long> _replaced = [];
+        private readonly HashSet<ChainHead> _replaced = [];
         private long _rows;
         private long? _brokenAt;
 
@@ -86,7 +86,7 @@ internal static class ChainScan
             _owner = Encoding.UTF8.GetString(owner);
             _chain = table.NameOf(_owner);
             _name = Encoding.UTF8.GetBytes(_chain);
-            _held = held[_chain].GroupBy(head => head.Sequence).ToDictionary(group => group.Key, group => group.First().Hash);
+            _held = held[_chain].ToLookup(head => head.Sequence);
         }
 
         public byte[] OwnerBytes { get; }
@@ -101,9 +101,11 @@ internal static class ChainScan
                 _brokenAt = raw.sqlite3_column_type(statement, Sequence) == raw.SQLITE_INTEGER ? Math.Min(raw.sqlite3_column_int64(statement, Sequence), expected) : expected;
             }
 
-            if (_held.Count > 0 && _held.TryGetValue(expected, out var seen) && !string.Equals(Convert.ToHexStringLower(stored), seen, StringComparison.OrdinalIgnoreCase))
+            // Every head of the entry by itself: one that fits, or one from before sealing, says nothing of the others.
+            if (_held.Count > 0 && _held[expected] is var seen && seen.Any())
             {
-                _replaced.Add(expected);
+                var hash = Convert.ToHexStringLower(stored);
+                _replaced.UnionWith(seen.Where(head => !string.Equals(hash, head.Hash, StringComparison.OrdinalIgnoreCase)));
             }
 
             _previous.AsSpan().Clear();

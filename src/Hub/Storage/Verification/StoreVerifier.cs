@@ -77,7 +77,7 @@ internal static class StoreVerifier
             {
                 yield return new ChainFault(where, found.Rows + 1, string.Create(CultureInfo.InvariantCulture, $"the end is gone: entry {head.Sequence} was seen before."));
             }
-            else if (found.Replaced.Contains(head.Sequence))
+            else if (found.Replaced.Contains(head))
             {
                 yield return new ChainFault(where, head.Sequence, "the entry is not the one that was seen before.");
             }
