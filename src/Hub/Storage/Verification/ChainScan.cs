@@ -101,7 +101,7 @@ internal static class ChainScan
                 _brokenAt = raw.sqlite3_column_type(statement, Sequence) == raw.SQLITE_INTEGER ? Math.Min(raw.sqlite3_column_int64(statement, Sequence), expected) : expected;
             }
 
-            // Every head of the entry by itself: one that fits, or one from before sealing, says nothing of the others.
+            // Every head of the entry by itself: one that fits says nothing of the others.
             if (_held.Count > 0 && _held[expected] is var seen && seen.Any())
             {
                 var hash = Convert.ToHexStringLower(stored);
