@@ -86,8 +86,11 @@ internal static class SchemaUpgrades
         ],
     ];
 
+    /// <summary>Version to which the last step leads.</summary>
+    public static int Newest => Oldest + _steps.Length;
+
     /// <summary>Whether tables of a version can be brought up.</summary>
-    public static bool Reaches(int version) => version is >= Oldest and < StorageRegistration.SchemaVersion;
+    public static bool Reaches(int version) => version >= Oldest && version < Newest;
 
     /// <summary>Brings them up.</summary>
     /// <returns>The version they have now.</returns>
@@ -99,8 +102,8 @@ internal static class SchemaUpgrades
             context.Database.ExecuteSqlRaw(sql);
         }
 
-        context.SchemaVersions.Where(row => row.Id == 1).ExecuteUpdate(set => set.SetProperty(row => row.Version, StorageRegistration.SchemaVersion));
+        context.SchemaVersions.Where(row => row.Id == 1).ExecuteUpdate(set => set.SetProperty(row => row.Version, Newest));
         transaction.Commit();
-        return StorageRegistration.SchemaVersion;
+        return Newest;
     }
 }

@@ -8,8 +8,8 @@ namespace TeleHearing.Hub.Storage;
 /// <summary>Registers the database and brings it up.</summary>
 internal static class StorageRegistration
 {
-    /// <summary>Version of the tables this build reads and writes. A change of the tables raises it and brings its own upgrade (docs/decisions/0007).</summary>
-    public const int SchemaVersion = 5;
+    /// <summary>Version of the tables this build reads and writes. A change of the tables brings its own upgrade, which raises it (docs/decisions/0007).</summary>
+    public static int SchemaVersion => SchemaUpgrades.Newest;
 
     public const string FileName = "hub.db";
 
