@@ -13,6 +13,7 @@ public static class RefusalCodes
     public const string NotSignedIn = "identity.not-signed-in";
     public const string RoleNotAllowed = "identity.role-not-allowed";
     public const string SignInLink = "identity.sign-in-link";
+    public const string OtherSite = "identity.other-site";
     public const string KitUnknown = "kit.unknown";
     public const string KitRevoked = "kit.revoked";
     public const string KitOffline = "kit.offline";

@@ -42,4 +42,5 @@ internal static class AuditActs
     public const string SignedIn = "signed in";
     public const string SignInRefused = "sign-in refused";
     public const string SignedOut = "signed out";
+    public const string OtherSiteRefused = "request of another site refused";
 }

@@ -16,10 +16,23 @@ internal static class ServeCommand
         var data = new Option<DirectoryInfo>("--data") { Description = "data folder", DefaultValueFactory = _ => new DirectoryInfo(DataFolders.Serve) };
         var urls = new Option<string>("--urls") { Description = "addresses to listen on, separated by semicolons", DefaultValueFactory = _ => "http://localhost:5080" };
         var signIn = new Option<string?>("--sign-in") { Description = "print a single-use sign-in link for this person; the first person of an empty hub is entered as its owner" };
-        var command = new Command("serve", "run the hub") { data, urls, signIn };
+        var proxy = new Option<bool>("--behind-tls-proxy") { Description = "a proxy that ends TLS stands before the hub, and nobody else reaches its addresses" };
+        var certificate = new Option<FileInfo?>("--certificate") { Description = "the hub's own certificate for https:// addresses: PEM, or .pfx" };
+        var key = new Option<FileInfo?>("--certificate-key") { Description = "key of a PEM certificate, when it stands in a file of its own" };
+        var password = new Option<FileInfo?>("--certificate-password-file") { Description = "file with the password of the certificate's key" };
+        var command = new Command("serve", "run the hub") { data, urls, signIn, proxy, certificate, key, password };
         command.SetAction((parsed, cancellationToken) =>
         {
-            var settings = new HubSettings { DataFolder = parsed.GetRequiredValue(data).FullName, Urls = parsed.GetRequiredValue(urls), LogToConsole = false };
+            var settings = new HubSettings
+            {
+                DataFolder = parsed.GetRequiredValue(data).FullName,
+                Urls = parsed.GetRequiredValue(urls),
+                LogToConsole = false,
+                BehindTlsProxy = parsed.GetValue(proxy),
+                CertificateFile = parsed.GetValue(certificate)?.FullName,
+                CertificateKeyFile = parsed.GetValue(key)?.FullName,
+                CertificatePasswordFile = parsed.GetValue(password)?.FullName,
+            };
             return CommandLine.Guard(parsed, () => Serve(settings, parsed.GetValue(signIn), parsed.InvocationConfiguration.Output, clock, cancellationToken));
         });
         return command;

@@ -42,6 +42,12 @@ public static class HubHost
         });
         builder.Logging.ClearProviders();
         builder.WebHost.UseUrls(settings.Urls.Split(';', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries));
+        if (settings.CertificateFile is { } file)
+        {
+            var certificate = Transport.Certificate(settings, file);
+            builder.WebHost.ConfigureKestrel(kestrel => kestrel.ConfigureHttpsDefaults(https => https.ServerCertificate = certificate));
+        }
+
         builder.Host.UseDefaultServiceProvider(options =>
         {
             options.ValidateScopes = true;
@@ -107,7 +113,7 @@ public static class HubHost
 
     private static void Map(WebApplication app, HubSettings settings)
     {
-        app.UseSecurityHeaders();
+        app.UseSecurityHeaders(settings);
         app.UseSameOrigin();
         app.UseAuthentication();
         app.UseAuthorization();

@@ -9,6 +9,18 @@ public sealed record HubSettings
     /// <summary>Addresses to listen on, separated by semicolons. Port 0 takes a free one.</summary>
     public string Urls { get; init; } = "http://127.0.0.1:5080";
 
+    /// <summary>Whether a proxy that ends TLS stands before the hub, so that people and kits come by HTTPS although the hub hears plain HTTP.</summary>
+    public bool BehindTlsProxy { get; init; }
+
+    /// <summary>The hub's own certificate: PEM, or PKCS #12 in a .pfx or .p12 file. Absent: the hub speaks plain HTTP.</summary>
+    public string? CertificateFile { get; init; }
+
+    /// <summary>Key of a PEM certificate; absent when it stands in the same file.</summary>
+    public string? CertificateKeyFile { get; init; }
+
+    /// <summary>File with the password of the certificate's key; absent when it has none.</summary>
+    public string? CertificatePasswordFile { get; init; }
+
     /// <summary>Whether the console's files are served.</summary>
     public bool ServeConsole { get; init; } = true;
 
@@ -55,6 +67,7 @@ public sealed record HubSettings
         Need(KitKeepAlive > TimeSpan.Zero && KitTimeout >= KitKeepAlive * 2, "KitTimeout must be at least twice KitKeepAlive.");
         Need(SignInLinkLife > TimeSpan.Zero, "SignInLinkLife must be longer than zero.");
         Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
+        faults.AddRange(Transport.Faults(this));
         return faults;
     }
 }

@@ -31,11 +31,12 @@ internal static class IdentityRegistration
             .AddScheme<AuthenticationSchemeOptions, KitKeyHandler>(KitKeyHandler.SchemeName, null)
             .AddCookie(IdentityConstants.ApplicationScheme, options =>
             {
-                options.Cookie.Name = "telehearing";
+                options.Cookie.Name = CookieNames.Of("telehearing", settings);
+                options.Cookie.Path = "/";
                 options.Cookie.HttpOnly = true;
                 // Not sent with requests other sites start, sockets among them; the origin check below is the second line.
                 options.Cookie.SameSite = SameSiteMode.Strict;
-                options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
+                options.Cookie.SecurePolicy = CookieNames.Secure(settings);
                 options.ExpireTimeSpan = TimeSpan.FromHours(12);
                 options.SlidingExpiration = true;
                 options.Events = new CookieAuthenticationEvents
@@ -53,6 +54,16 @@ internal static class IdentityRegistration
             .AddRequirements(EndpointRights.Requirement.Instance)
             .Build());
 
+        services.AddAntiforgery(options =>
+        {
+            options.Cookie.Name = CookieNames.Of("telehearing.form", settings);
+            options.Cookie.HttpOnly = true;
+            options.Cookie.SameSite = SameSiteMode.Strict;
+            options.Cookie.SecurePolicy = CookieNames.Secure(settings);
+            options.Cookie.Path = "/";
+            // Framing is forbidden for every page at once.
+            options.SuppressXFrameOptionsHeader = true;
+        });
         services.AddSingleton<SignInLinks>();
         return services;
     }

@@ -1,3 +1,6 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
+
 namespace TeleHearing.Hub.Identity;
 
 /// <summary>Refuses a changing request or a socket that another site's page started. Programs that are not browsers send no origin.</summary>
@@ -12,6 +15,7 @@ internal static class SameOrigin
         var guarded = !harmless || socket;
         if (guarded && origin.Length > 0 && !IsOwn(origin, context.Request.Host))
         {
+            await context.RequestServices.GetRequiredService<AuditTrail>().Act(AuditActs.OtherSiteRefused, null, RefusalCodes.OtherSite);
             context.Response.StatusCode = StatusCodes.Status403Forbidden;
             return;
         }

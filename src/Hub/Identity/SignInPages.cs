@@ -1,4 +1,5 @@
 using System.Text.Encodings.Web;
+using TeleHearing.Hub.Hosting;
 
 namespace TeleHearing.Hub.Identity;
 
@@ -23,8 +24,16 @@ internal static class SignInPages
         "You are signed out",
         "<p>Use a new sign-in link to come back.</p>");
 
+    private const string Style = """
+
+        body { font: 1.125rem/1.5 system-ui, sans-serif; color: #1d2a33; background: #f1f3f1; margin: 10vh auto; max-width: 34rem; padding: 0 1rem; }
+        button { font: inherit; min-height: 48px; padding: 0 2rem; color: #fff; background: #17545a; border: 2px solid #17545a; border-radius: 6px; }
+        button:focus-visible { outline: 3px solid #1a1a1a; outline-offset: 3px; }
+
+        """;
+
     // The link must not reach another site as a referrer. "no-referrer" would also make the browser post the form with the origin "null", which is refused as another site's.
-    private static IResult Page(int status, string title, string body) => Results.Content(
+    private static IResult Page(int status, string title, string body) => ServerPage.Html(
         $$"""
         <!doctype html>
         <html lang="en">
@@ -34,16 +43,11 @@ internal static class SignInPages
         <meta name="referrer" content="same-origin">
         <title>{{title}} - TeleHearing</title>
         <link rel="icon" href="/icon.svg" type="image/svg+xml">
-        <style>
-        body { font: 1.125rem/1.5 system-ui, sans-serif; color: #1d2a33; background: #f1f3f1; margin: 10vh auto; max-width: 34rem; padding: 0 1rem; }
-        button { font: inherit; min-height: 48px; padding: 0 2rem; color: #fff; background: #17545a; border: 2px solid #17545a; border-radius: 6px; }
-        button:focus-visible { outline: 3px solid #1a1a1a; outline-offset: 3px; }
-        </style>
+        <style>{{Style}}</style>
         </head>
         <body><main><h1>{{title}}</h1>{{body}}</main></body>
         </html>
         """,
-        "text/html; charset=utf-8",
-        System.Text.Encoding.UTF8,
+        Style,
         status);
 }

@@ -170,7 +170,8 @@ internal static class LoanPapers
 
     private static string Text(string text) => WebUtility.HtmlEncode(text);
 
-    private const string Style =
+    /// <summary>The style of the page, as it stands between the style tags.</summary>
+    public const string Style =
         "body{font:16px/1.45 system-ui,Arial,sans-serif;color:#111;margin:0}main{max-width:50rem;margin:0 auto;padding:1rem 1.5rem}"
         + "section{margin-bottom:3rem}h1{font-size:1.7rem}h2{font-size:1.2rem;margin:1.1rem 0 .3rem}table{border-collapse:collapse;width:100%}"
         + "th,td{text-align:left;border:1px solid #777;padding:.3rem .5rem;vertical-align:top}.facts th{width:11rem}.box{text-align:center;font-size:1.3rem}"

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Items;
 
@@ -24,6 +25,6 @@ internal static class PaperEndpoints
                 Packed = packed,
                 PhotoAddress = packed?.Photo is { } photo && photos.Find(kitId, photo) is not null ? PhotoEndpoints.Address(kitId, photo) : null,
             };
-            return Results.Content(LoanPapers.Write(content), "text/html; charset=utf-8");
+            return ServerPage.Html(LoanPapers.Write(content), LoanPapers.Style);
         });
 }

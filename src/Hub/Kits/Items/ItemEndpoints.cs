@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
@@ -65,10 +66,10 @@ internal static class ItemEndpoints
         if (!string.IsNullOrWhiteSpace(skip) && !int.TryParse(skip, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out passed))
         {
             var wrong = LabelSheet.Html([], [$"\"{(skip.Length > LongestShown ? skip[..LongestShown] + "…" : skip)}\" is no number of labels to leave free. Give a whole number, or choose a sheet above."], form, 0, address);
-            return Results.Content(wrong, "text/html; charset=utf-8", System.Text.Encoding.UTF8, StatusCodes.Status400BadRequest);
+            return ServerPage.Html(wrong, LabelSheet.Style(form), StatusCodes.Status400BadRequest);
         }
 
         var html = LabelSheet.Html(labels, without, form, Math.Clamp(passed, 0, form.PerPage - 1), address);
-        return Results.Content(html, "text/html; charset=utf-8", System.Text.Encoding.UTF8);
+        return ServerPage.Html(html, LabelSheet.Style(form));
     }
 }

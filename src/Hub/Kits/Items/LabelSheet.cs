@@ -87,21 +87,7 @@ internal static class LabelSheet
             <meta name="viewport" content="width=device-width, initial-scale=1">
             <title>Labels - TeleHearing</title>
             <link rel="icon" href="/icon.svg" type="image/svg+xml">
-            <style>
-            @page { size: {{form.Size}}; margin: 0; }
-            * { box-sizing: border-box; }
-            body { margin: 0; font: 1.0625rem/1.45 system-ui, sans-serif; color: #1d2a33; background: #f1f3f1; }
-            .about { max-width: 48rem; margin: 1rem auto; padding: 0 1rem; }
-            .about .on { font-weight: 700; }
-            a { color: #17545a; }
-            .sheet { width: {{form.WidthMm}}mm; height: {{form.HeightMm}}mm; margin: 1rem auto; background: #fff; display: grid; grid-template-columns: repeat({{form.Columns}}, 1fr); grid-template-rows: repeat({{form.Rows}}, 1fr); break-after: page; overflow: hidden; }
-            .label { padding: 3mm 4mm; display: grid; grid-template-columns: auto 1fr; grid-template-rows: 1fr auto; gap: 0 2.5mm; align-items: center; overflow: hidden; outline: 0.2mm dashed #c3ccca; }
-            .qr { width: 23mm; height: 23mm; display: block; background: #fff; fill: #000; }
-            .title { font-size: 10.5pt; line-height: 1.2; font-weight: 700; overflow-wrap: anywhere; display: block; }
-            .detail { font-size: 8.5pt; line-height: 1.2; display: block; margin-top: 1mm; overflow-wrap: anywhere; }
-            .code { grid-column: 1 / -1; font: 700 10pt/1.2 ui-monospace, "DejaVu Sans Mono", monospace; white-space: nowrap; }
-            @media print { body { background: #fff; } .about { display: none; } .sheet { margin: 0; } .label { outline: none; } }
-            </style>
+            <style>{{Style(form)}}</style>
             </head>
             <body>
             <main>
@@ -118,6 +104,25 @@ internal static class LabelSheet
             </html>
             """);
     }
+
+    /// <summary>The style of a sheet, as it stands between the style tags.</summary>
+    public static string Style(SheetForm form) => string.Create(CultureInfo.InvariantCulture, $$"""
+
+        @page { size: {{form.Size}}; margin: 0; }
+        * { box-sizing: border-box; }
+        body { margin: 0; font: 1.0625rem/1.45 system-ui, sans-serif; color: #1d2a33; background: #f1f3f1; }
+        .about { max-width: 48rem; margin: 1rem auto; padding: 0 1rem; }
+        .about .on { font-weight: 700; }
+        a { color: #17545a; }
+        .sheet { width: {{form.WidthMm}}mm; height: {{form.HeightMm}}mm; margin: 1rem auto; background: #fff; display: grid; grid-template-columns: repeat({{form.Columns}}, 1fr); grid-template-rows: repeat({{form.Rows}}, 1fr); break-after: page; overflow: hidden; }
+        .label { padding: 3mm 4mm; display: grid; grid-template-columns: auto 1fr; grid-template-rows: 1fr auto; gap: 0 2.5mm; align-items: center; overflow: hidden; outline: 0.2mm dashed #c3ccca; }
+        .qr { width: 23mm; height: 23mm; display: block; background: #fff; fill: #000; }
+        .title { font-size: 10.5pt; line-height: 1.2; font-weight: 700; overflow-wrap: anywhere; display: block; }
+        .detail { font-size: 8.5pt; line-height: 1.2; display: block; margin-top: 1mm; overflow-wrap: anywhere; }
+        .code { grid-column: 1 / -1; font: 700 10pt/1.2 ui-monospace, "DejaVu Sans Mono", monospace; white-space: nowrap; }
+        @media print { body { background: #fff; } .about { display: none; } .sheet { margin: 0; } .label { outline: none; } }
+
+        """);
 
     private static string Words(SheetForm form) => string.Create(CultureInfo.InvariantCulture, $"{(form.Size == "A4" ? "A4" : "US letter")}, {form.PerPage}");
 
