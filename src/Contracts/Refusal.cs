@@ -61,6 +61,7 @@ public static class RefusalCodes
     public const string LoanDates = "loan.dates";
     public const string RegionUnknown = "fleet.region-unknown";
     public const string FleetDamaged = "fleet.damaged";
+    public const string PersonUnknown = "person.unknown";
     public const string IncidentUnknown = "incident.unknown";
     public const string ErrandUnknown = "errand.unknown";
     public const string CheckMissing = "kit.check-missing";

@@ -89,6 +89,10 @@ internal sealed class FakeLink : IConsoleLink
         return Task.FromResult(Audits.Dequeue());
     }
 
+    public PracticeReply Practice { get; set; } = new(null, null);
+
+    public Task<PracticeReply> ReadPractice(CancellationToken cancellationToken) => Task.FromResult(Practice);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) => Task.FromResult(Protocols);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken)

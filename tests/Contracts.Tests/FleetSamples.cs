@@ -33,6 +33,11 @@ internal static class FleetSamples
         new CloseIncident(4, "Nothing was opened."),
         new PlanErrand(_errand, "Alder Lane Acoustics (invented)", [_kit], _session, _session.AddDays(14)),
         new FinishErrand(_errand, null),
+        new SetTier("assistant-1", AssistantTier.Trained, "course of the clinic"),
+        new GiveSignOff(_errand, "assistant-1", AssistantTask.EarPicture, "clinician-1", VerifiedHow.InPerson, _session, _session.AddDays(365), "steady hands"),
+        new WithdrawSignOff(_errand, "left the clinic"),
+        new KeepRegistration(_errand, "clinician-1", "CA-NS", "A-1042", "Audiologist", _session.AddDays(300)),
+        new EndRegistration(_errand, "clinician-1", "moved"),
     ];
 
     public static IReadOnlyList<object> Messages =>
@@ -54,6 +59,14 @@ internal static class FleetSamples
                 [new ErrandDue("Alder Lane Acoustics (invented)", [new ErrandDueLine(_kit, _session, _session.AddDays(-14), _session, "It is then back in time.")])],
                 [new ForeignEventView(_at, "ni:///sha-256;00", "urn:epc:id:giai:0000000.1", "No kit has this number.")],
                 [new TimelineEntry(9, _at, "Pella Nyström promised kit-02.")],
+                new IntegrityView(true, null)),
+            null),
+        new PracticeReply(
+            new PracticeView(
+                _session,
+                [new AssistantView(new PracticePerson("assistant-1", "Ilse Sorrel"), AssistantTier.Trained, "course of the clinic", [new SignOffView(_errand, AssistantTask.EarPicture, "Maren Toft", VerifiedHow.InPerson, _session, _session.AddDays(20), "steady hands", "Pella Nyström", null, Lasting.EndsSoon)], [AssistantTask.HandleKit, AssistantTask.EarPicture])],
+                [new ClinicianView(new PracticePerson("clinician-1", "Maren Toft"), [new RegistrationView(_errand, "CA-NS", "A-1042", "Audiologist", _session.AddDays(300), "Maren Toft", null, Lasting.Holds)])],
+                [new PracticePerson("clinician-1", "Maren Toft")],
                 new IntegrityView(true, null)),
             null),
         new LoanChoiceReply(Booking, [], [new LoanChoice(_kit, "loan kit", "shelf", true, ["Its calibration holds."])], null),

@@ -114,6 +114,9 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<AuditReply> ReadAudit(AuditSearch search, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<AuditReply>(nameof(IConsoleHub.ReadAudit), search, cancellationToken);
 
+    public Task<PracticeReply> ReadPractice(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<PracticeReply>(nameof(IConsoleHub.ReadPractice), cancellationToken);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
 

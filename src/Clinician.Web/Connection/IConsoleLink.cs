@@ -96,6 +96,9 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.ReadAudit" />
     Task<AuditReply> ReadAudit(AuditSearch search, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.ReadPractice" />
+    Task<PracticeReply> ReadPractice(CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
     Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);
 

@@ -3,7 +3,7 @@ using TeleHearing.Audiology.Levels;
 
 namespace TeleHearing.Contracts;
 
-/// <summary>What can be recorded about loans, calendars, incidents and errands of the clinic. Each becomes a fact that stays.</summary>
+/// <summary>What can be recorded about loans, calendars, incidents, errands, sign-offs and registrations of the clinic. Each becomes a fact that stays.</summary>
 [JsonPolymorphic(TypeDiscriminatorPropertyName = "command")]
 [JsonDerivedType(typeof(RequestLoan), "request-loan")]
 [JsonDerivedType(typeof(WithdrawLoan), "withdraw-loan")]
@@ -17,6 +17,11 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(CloseIncident), "close-incident")]
 [JsonDerivedType(typeof(PlanErrand), "plan-errand")]
 [JsonDerivedType(typeof(FinishErrand), "finish-errand")]
+[JsonDerivedType(typeof(SetTier), "set-tier")]
+[JsonDerivedType(typeof(GiveSignOff), "give-sign-off")]
+[JsonDerivedType(typeof(WithdrawSignOff), "withdraw-sign-off")]
+[JsonDerivedType(typeof(KeepRegistration), "keep-registration")]
+[JsonDerivedType(typeof(EndRegistration), "end-registration")]
 public abstract record FleetCommand;
 
 /// <summary>A kit is wanted for sessions at one place. The days it leaves and is due back are counted backwards from the sessions by the hub.</summary>

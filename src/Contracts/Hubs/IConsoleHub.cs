@@ -54,6 +54,9 @@ public interface IConsoleHub
     /// <summary>Search the audit.</summary>
     Task<AuditReply> ReadAudit(AuditSearch search);
 
+    /// <summary>Assistants' tiers and sign-offs, clinicians' registrations.</summary>
+    Task<PracticeReply> ReadPractice();
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 

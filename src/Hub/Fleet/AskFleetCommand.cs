@@ -2,10 +2,12 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text.Json;
 using MediatR;
+using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Pipeline;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
@@ -21,7 +23,7 @@ internal sealed record AskFleetCommand(FleetCommandEnvelope Envelope, Caller Cal
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
-    public string Door => Envelope?.Command is { } command ? FleetDoors.Of(command) : Rights.Door.Request<AskFleetCommand>();
+    public string Door => Envelope?.Command is { } command ? FleetDoors.Of(command, Caller) : Rights.Door.Request<AskFleetCommand>();
 
     public IReadOnlyList<string> Faults() => FleetCommandValidator.Faults(Envelope);
 
@@ -42,10 +44,12 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
     private readonly SessionStore _store;
     private readonly SessionRunner _runner;
     private readonly Broadcaster _broadcaster;
+    private readonly IDbContextFactory<HubContext> _contexts;
     private readonly TimeProvider _time;
 
-    public AskFleetCommandHandler(FleetFacts fleet, KitFacts kits, SessionStore store, SessionRunner runner, Broadcaster broadcaster, TimeProvider time)
+    public AskFleetCommandHandler(FleetFacts fleet, KitFacts kits, SessionStore store, SessionRunner runner, Broadcaster broadcaster, IDbContextFactory<HubContext> contexts, TimeProvider time)
     {
+        _contexts = contexts;
         _fleet = fleet;
         _kits = kits;
         _store = store;
@@ -78,6 +82,11 @@ internal sealed class AskFleetCommandHandler : IRequestHandler<AskFleetCommand, 
         var caller = (PersonCaller)request.Caller;
         var by = new Actor(caller.Id, caller.Name);
         var (context, kits) = await _fleet.ContextAbout(loaded.State, About(loaded.State, envelope.Command), by, RightsTable.CaresForKits(caller), cancellationToken);
+        if (PracticeDecider.Decides(envelope.Command))
+        {
+            context = context with { People = await PracticePeople.Read(_contexts, cancellationToken) };
+        }
+
         var decision = FleetDecider.Decide(loaded.State, envelope.Command, by, context);
         if (decision.Refusal is { } refusal)
         {

@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet.Loans;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Logistics.Booking;
 using TeleHearing.Logistics.Loans;
@@ -77,6 +78,9 @@ internal static class FleetCommandValidator
                 break;
             case FinishErrand finish:
                 faults.OptionalText(finish.GivenUpBecause, "the reason");
+                break;
+            default:
+                PracticeValidator.Check(envelope.Command, faults);
                 break;
         }
 

@@ -1,6 +1,7 @@
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Fleet;
@@ -22,6 +23,9 @@ internal sealed record FleetContext(
 {
     /// <summary>The clinic's zone.</summary>
     public TimeZoneInfo Zone { get; init; } = TimeZoneInfo.Utc;
+
+    /// <summary>Who works with the hub; read for commands about the practice alone.</summary>
+    public PracticePeople People { get; init; } = PracticePeople.Nobody;
 
     /// <summary>A kit; absent when there is none of that number.</summary>
     public FleetKit? Kit(KitId kitId) => Kits.FirstOrDefault(kit => kit.KitId == kitId);

@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet.Errands;
 using TeleHearing.Hub.Fleet.Incidents;
 using TeleHearing.Hub.Fleet.Loans;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Fleet;
@@ -23,6 +24,7 @@ internal static class FleetDecider
         CloseIncident close => IncidentDecider.Close(state, close, by),
         PlanErrand plan => ErrandDecider.Plan(state, plan, by, context),
         FinishErrand finish => ErrandDecider.Finish(state, finish, by),
+        _ when PracticeDecider.Decides(command) => PracticeDecider.Decide(state.Practice, command, by, context.People, context.Today),
         _ => throw new ArgumentOutOfRangeException(nameof(command), command, "Not a command about the fleet."),
     };
 }

@@ -1,3 +1,4 @@
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Fleet;
@@ -20,6 +21,11 @@ internal static class FleetFactCatalog
             ("errand.planned", 1, typeof(ErrandPlanned)),
             ("errand.finished", 1, typeof(ErrandFinished)),
             ("foreign-event.kept", 1, typeof(ForeignEventKept)),
+            ("tier.set", 1, typeof(TierWasSet)),
+            ("sign-off.given", 1, typeof(SignOffGiven)),
+            ("sign-off.withdrawn", 1, typeof(SignOffWithdrawn)),
+            ("registration.kept", 1, typeof(RegistrationKept)),
+            ("registration.ended", 1, typeof(RegistrationEnded)),
         ],
         (name, shape, payload) => new UnreadableFleetFact(name, shape, payload),
         fact => fact is UnreadableFleetFact carried ? (carried.Kind, carried.Shape, carried.Payload) : null);

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Practice;
 
 namespace TeleHearing.Hub.Fleet;
 
@@ -23,6 +24,7 @@ internal static class FleetFold
             ErrandPlanned planned => state with { Errands = state.Errands.Add(new ErrandView(planned.ErrandId, planned.Laboratory, planned.Kits, planned.LeavesOn, planned.BackOn, null, null)) },
             ErrandFinished finished => Errand(state, at, finished),
             ForeignEventKept kept => state with { Foreign = state.Foreign.Add((at, kept)) },
+            IPracticeFact practice => state with { Practice = PracticeFold.Apply(state.Practice, practice) },
             _ => state,
         };
         return next with { Version = recorded.Sequence, LastAt = at, History = state.History.Add(recorded) };

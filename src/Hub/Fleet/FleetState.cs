@@ -1,5 +1,6 @@
 using System.Collections.Immutable;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Practice;
 
 namespace TeleHearing.Hub.Fleet;
 
@@ -35,6 +36,9 @@ internal sealed record FleetState
 
     /// <summary>Events about kits that are not known here, oldest first.</summary>
     public ImmutableList<(DateTimeOffset At, ForeignEventKept Fact)> Foreign { get; init; } = [];
+
+    /// <summary>Tiers, sign-offs and registrations.</summary>
+    public PracticeState Practice { get; init; } = PracticeState.Empty;
 
     /// <summary>Every fact, oldest first.</summary>
     public ImmutableList<RecordedFleetFact> History { get; init; } = [];

@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Practice;
 
 namespace TeleHearing.Hub.Fleet;
 
@@ -22,6 +23,7 @@ internal static class FleetWords
         ErrandFinished { GivenUpBecause: { } why } finished => $"{finished.By.Name} gave an errand up: {why}",
         ErrandFinished finished => $"{finished.By.Name} recorded that an errand is done.",
         ForeignEventKept kept => $"{kept.By.Name} handed in an event about {kept.About}, which is kept aside.",
+        IPracticeFact practice => PracticeWords.Of(practice),
         _ => "Something this version cannot read.",
     };
 

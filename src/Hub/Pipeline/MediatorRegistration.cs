@@ -8,6 +8,7 @@ using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Planning;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
 
@@ -43,6 +44,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<WatchKitBoardQuery, KitBoardView>, WatchKitBoardHandler>();
         services.AddScoped<IRequestHandler<ReadKitTimeline, KitTimelineView>, ReadKitTimelineHandler>();
         services.AddScoped<IRequestHandler<ReadAudit, AuditReply>, ReadAuditHandler>();
+        services.AddScoped<IRequestHandler<ReadPractice, PracticeReply>, ReadPracticeHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();

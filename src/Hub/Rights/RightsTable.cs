@@ -15,6 +15,7 @@ internal static class RightsTable
         ("Sessions and records", SessionRows.Rows),
         ("Kits", KitRows.Rows),
         ("Loans and the fleet", FleetRows.Rows),
+        ("Assistants and registrations", PracticeRows.Rows),
         ("What the owner alone does", OwnerRows.Rows),
         ("What kits ask", KitOwnRows.Rows),
     ];

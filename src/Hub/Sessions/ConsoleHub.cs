@@ -10,6 +10,7 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Planning;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
 
 namespace TeleHearing.Hub.Sessions;
@@ -63,6 +64,8 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     public Task<KitTimelineView> ReadKitTimeline(KitTimelineQuery query) => mediator.Send(new ReadKitTimeline(query, Caller()), Context.ConnectionAborted);
 
     public Task<AuditReply> ReadAudit(AuditSearch search) => mediator.Send(new ReadAudit(search, Caller()), Context.ConnectionAborted);
+
+    public Task<PracticeReply> ReadPractice() => mediator.Send(new ReadPractice(Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

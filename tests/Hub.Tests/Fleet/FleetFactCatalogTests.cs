@@ -2,6 +2,8 @@ using System.Text.Json.Nodes;
 using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Practice;
+using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Fleet;
@@ -71,6 +73,11 @@ public sealed class FleetFactCatalogTests
             new IncidentClosed(4, "found unopened", by),
             new ErrandPlanned(new Guid("0196f3a0-0000-7000-8000-0000000000a3"), "Alder Lane Acoustics", [new KitId("kit-02")], day, day.AddDays(14), by),
             new ErrandFinished(new Guid("0196f3a0-0000-7000-8000-0000000000a3"), "put off", by),
+            new TierWasSet("assistant-1", AssistantTier.Trained, "course of the clinic", by),
+            new SignOffGiven(new Guid("0196f3a0-0000-7000-8000-0000000000b1"), "assistant-1", AssistantTask.EarPicture, new Actor("clinician-1", "Maren Toft"), VerifiedHow.InPerson, day, day.AddDays(365), "steady hands", by),
+            new SignOffWithdrawn(new Guid("0196f3a0-0000-7000-8000-0000000000b1"), "left the clinic", by),
+            new RegistrationKept(new Guid("0196f3a0-0000-7000-8000-0000000000b2"), "clinician-1", "CA-NS", "A-1042", "Audiologist", day.AddDays(300), by),
+            new RegistrationEnded(new Guid("0196f3a0-0000-7000-8000-0000000000b2"), "moved", by),
             new ForeignEventKept("event-1", "urn:epc:id:giai:0000000.1", "{}", "No kit has this number.", by),
         ];
     }

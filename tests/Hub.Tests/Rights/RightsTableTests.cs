@@ -98,6 +98,8 @@ internal static class AllDoors
         Door.Command<RecordBaseline>(KitDoors.FromSession),
         Door.Command<RecordKnownEar>(KitDoors.FromSession),
         Door.Command<RequestLoan>(FleetDoors.ForSessions),
+        Door.Command<KeepRegistration>(FleetDoors.OfOneself),
+        Door.Command<EndRegistration>(FleetDoors.OfOneself),
     ];
 
     public static IReadOnlyList<RouteEndpoint> Endpoints(RunningHub hub) => [.. hub.Get<IEnumerable<EndpointDataSource>>().SelectMany(source => source.Endpoints).OfType<RouteEndpoint>()];
