@@ -4,6 +4,7 @@ using TeleHearing.Clinician.Web.Fleet.Planning;
 using TeleHearing.Clinician.Web.Kits.Board;
 using TeleHearing.Clinician.Web.Kits.Items;
 using TeleHearing.Clinician.Web.Kits.Scan;
+using TeleHearing.Clinician.Web.Lock;
 using TeleHearing.Clinician.Web.State;
 using TeleHearing.Clinician.Web.Workbench.Hearing;
 
@@ -15,7 +16,7 @@ public static class ConsoleServices
     /// <summary>Adds everything, talking to the hub at an address.</summary>
     public static IServiceCollection AddConsole(this IServiceCollection services, Uri hubAddress)
     {
-        services.AddSingleton(new HttpClient { BaseAddress = hubAddress });
+        services.AddSingleton(provider => new HttpClient(new ConfirmingHandler(provider.GetRequiredService<ConfirmDesk>()) { InnerHandler = new HttpClientHandler() }) { BaseAddress = hubAddress });
         services.AddSingleton<IConsoleLink>(provider => new HubLink(hubAddress, provider.GetRequiredService<TimeProvider>()));
         return services.AddConsoleState();
     }
@@ -25,6 +26,9 @@ public static class ConsoleServices
     {
         services.AddSingleton(TimeProvider.System);
         services.AddSingleton<Account>();
+        services.AddSingleton<ConfirmDesk>();
+        services.AddSingleton<ProofDesk>();
+        services.AddSingleton<IdleLock>();
         services.AddSingleton<HubClock>();
         services.AddSingleton<BoardStore>();
         services.AddSingleton<SessionStore>();

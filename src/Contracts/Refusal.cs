@@ -13,6 +13,10 @@ public static class RefusalCodes
     public const string NotSignedIn = "identity.not-signed-in";
     public const string RoleNotAllowed = "identity.role-not-allowed";
     public const string SignInLink = "identity.sign-in-link";
+    public const string ConfirmationNeeded = "confirmation-needed";
+    public const string Locked = "identity.console-covered";
+    public const string OrganisationRefused = "identity.organisation";
+    public const string NotProven = "identity.not-proven";
     public const string OtherSite = "identity.other-site";
     public const string KitUnknown = "kit.unknown";
     public const string KitRevoked = "kit.revoked";

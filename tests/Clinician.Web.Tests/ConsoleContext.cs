@@ -32,6 +32,9 @@ public abstract class ConsoleContext : BunitContext
     /// <summary>Who is signed in; null for nobody.</summary>
     private protected Me? SignedIn { get; set; } = new("p-1", "Maren Toft", [Roles.Clinician]);
 
+    /// <summary>What the hub answers over HTTP; null for a request answers who is signed in.</summary>
+    private protected Func<HttpRequestMessage, HttpResponseMessage?> Http { get; set; } = _ => null;
+
     private protected CommandDesk Desk => Services.GetRequiredService<CommandDesk>();
 
     private protected async Task SignIn() => await Services.GetRequiredService<Account>().Ask(Xunit.TestContext.Current.CancellationToken);
@@ -56,7 +59,7 @@ public abstract class ConsoleContext : BunitContext
     private sealed class MeHandler(ConsoleContext context) : HttpMessageHandler
     {
         protected override Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken) =>
-            Task.FromResult(context.SignedIn is { } me
+            Task.FromResult(context.Http(request) is { } answer ? answer : context.SignedIn is { } me
                 ? new HttpResponseMessage(HttpStatusCode.OK) { Content = JsonContent.Create(me, options: Protocol.Json) }
                 : new HttpResponseMessage(HttpStatusCode.Unauthorized));
     }

@@ -1,12 +1,13 @@
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Lock;
 using TeleHearing.Clinician.Web.Words;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.State;
 
 /// <summary>Carries what a person asks to the hub and brings the answer back. One press is one command id, also when it must be sent twice.</summary>
-public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account account, HubClock clock, TimeProvider time)
+public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account account, HubClock clock, TimeProvider time, ConfirmDesk confirm)
 {
     /// <summary>How long a command is meant: the hub refuses it when it comes later.</summary>
     public static readonly TimeSpan CommandLife = TimeSpan.FromSeconds(5);
@@ -77,12 +78,18 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
             return false;
         }
 
-        var envelope = new CommandEnvelope(Protocol.Version, id, view.SessionId, view.Control.Epoch, view.Version, clock.Now + CommandLife, command);
+        CommandEnvelope Envelope() => new(Protocol.Version, id, view.SessionId, view.Control.Epoch, view.Version, clock.Now + CommandLife, command);
         Waiting++;
         Changed?.Invoke();
         try
         {
-            var (receipt, sent) = await SendUntilAnswered(envelope);
+            var (receipt, sent) = await SendUntilAnswered(Envelope());
+            if (receipt?.Refusal?.Code == RefusalCodes.ConfirmationNeeded && await confirm.Prove())
+            {
+                // The first one may have run out while the person looked for their passkey.
+                (receipt, sent) = await SendUntilAnswered(Envelope());
+            }
+
             if (receipt is null)
             {
                 Tell(

@@ -1,18 +1,19 @@
 using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Lock;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.State;
 
 /// <summary>Carries what a person records about the fleet to the hub and brings the answer back to the form it came from.</summary>
-public sealed class FleetDesk(IConsoleLink link, HubClock clock)
+public sealed class FleetDesk(IConsoleLink link, HubClock clock, ConfirmDesk confirm)
 {
     /// <summary>Records something.</summary>
     /// <param name="done">What to say when it is recorded.</param>
     /// <param name="command">The command.</param>
     public Task<KitAnswer> Ask(string done, FleetCommand command)
     {
-        var envelope = new FleetCommandEnvelope(Protocol.Version, CommandId.New(), clock.Now + KitDesk.CommandLife, command);
-        return KitDesk.UntilAnswered(link, done, () => link.AskFleet(envelope, CancellationToken.None));
+        var id = CommandId.New();
+        return KitDesk.UntilAnswered(link, confirm, done, () => link.AskFleet(new FleetCommandEnvelope(Protocol.Version, id, clock.Now + KitDesk.CommandLife, command), CancellationToken.None));
     }
 
     /// <summary>What a loan would come to and which kits would do. A broken link is said in the same words as a refusal.</summary>

@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Clinician.Web.Connection;
+using TeleHearing.Clinician.Web.Lock;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.State;
@@ -15,7 +16,7 @@ public sealed record KitAnswer(bool Done, string Sentence, string? Remedy)
 }
 
 /// <summary>Carries what a person records about a kit to the hub and brings the answer back to the form it came from. One press is one command id, also when it must be sent twice.</summary>
-public sealed class KitDesk(IConsoleLink link, HubClock clock)
+public sealed class KitDesk(IConsoleLink link, HubClock clock, ConfirmDesk confirm)
 {
     /// <summary>How long a command is meant: forms about kits may wait for a slow link longer than a tone may.</summary>
     public static readonly TimeSpan CommandLife = TimeSpan.FromSeconds(30);
@@ -28,18 +29,23 @@ public sealed class KitDesk(IConsoleLink link, HubClock clock)
     /// <param name="command">The command.</param>
     public async Task<KitAnswer> Ask(KitId kitId, string done, KitCommand command)
     {
-        var envelope = new KitCommandEnvelope(Protocol.Version, CommandId.New(), kitId, clock.Now + CommandLife, command);
-        return await UntilAnswered(link, done, () => link.AskKit(envelope, CancellationToken.None));
+        var id = CommandId.New();
+        return await UntilAnswered(link, confirm, done, () => link.AskKit(new KitCommandEnvelope(Protocol.Version, id, kitId, clock.Now + CommandLife, command), CancellationToken.None));
     }
 
     /// <summary>Sends until there is an answer. What is sent carries one command id, so that it is recorded at most once.</summary>
-    internal static async Task<KitAnswer> UntilAnswered(IConsoleLink link, string done, Func<Task<Receipt>> send)
+    internal static async Task<KitAnswer> UntilAnswered(IConsoleLink link, ConfirmDesk confirm, string done, Func<Task<Receipt>> send)
     {
         for (var attempt = 0; attempt < Tries && link.Phase == LinkPhase.Connected; attempt++)
         {
             try
             {
                 var receipt = await send();
+                if (receipt.Refusal?.Code == RefusalCodes.ConfirmationNeeded && await confirm.Prove())
+                {
+                    receipt = await send();
+                }
+
                 return receipt.Refusal is { } refusal ? new KitAnswer(false, refusal.Sentence, refusal.Remedy) : new KitAnswer(true, done, null) { Version = receipt.SessionVersion };
             }
             catch (HubException)

@@ -67,4 +67,11 @@ public sealed record KitLoanRow(LoanId LoanId, DateOnly From, DateOnly DueBack, 
 public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow> Sessions, IReadOnlyList<KitRow> Kits);
 
 /// <summary>The signed-in person, from GET /api/me.</summary>
-public sealed record Me(string Id, string Name, IReadOnlyList<string> Roles);
+public sealed record Me(string Id, string Name, IReadOnlyList<string> Roles)
+{
+    /// <summary>How they can prove again that it is them.</summary>
+    public ProofWays? Ways { get; init; }
+
+    /// <summary>Where the idle lock of their console stands.</summary>
+    public LockView? Lock { get; init; }
+}

@@ -43,4 +43,7 @@ internal static class AuditActs
     public const string SignInRefused = "sign-in refused";
     public const string SignedOut = "signed out";
     public const string OtherSiteRefused = "request of another site refused";
+    public const string Confirmed = "confirmed that it is them";
+    public const string ConsoleCovered = "console covered";
+    public const string SignedInByOrganisation = "signed in through the organisation";
 }

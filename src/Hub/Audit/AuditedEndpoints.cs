@@ -8,29 +8,37 @@ using TeleHearing.Hub.Rights;
 namespace TeleHearing.Hub.Audit;
 
 /// <summary>Leaves the trail of addresses: refusals as they are answered, and before anything is shown whose row wants it.</summary>
-internal sealed class AuditedEndpoints(AuditTrail trail) : IAuthorizationMiddlewareResultHandler
+internal sealed class AuditedEndpoints(AuditTrail trail, EntryGuard guard) : IAuthorizationMiddlewareResultHandler
 {
     private readonly AuthorizationMiddlewareResultHandler _usual = new();
 
     public async Task HandleAsync(RequestDelegate next, HttpContext context, AuthorizationPolicy policy, PolicyAuthorizationResult authorizeResult)
     {
-        if (context.GetEndpoint() is RouteEndpoint endpoint && !await Recorded(endpoint, context, authorizeResult))
+        var endpoint = context.GetEndpoint() as RouteEndpoint;
+        var refusal = endpoint is not null && authorizeResult.Succeeded && CallerOf.Principal(context.User) is { } caller ? guard.Refusal(caller, Door.Http(endpoint)[0]) : null;
+        if (endpoint is not null && !await Recorded(endpoint, context, authorizeResult.Succeeded, refusal))
         {
             await Results.Problem("The hub could not record this, so it was not done and nothing is shown. Ask the owner to look at the hub's disk, then ask again.", statusCode: StatusCodes.Status503ServiceUnavailable).ExecuteAsync(context);
+            return;
+        }
+
+        if (refusal is not null)
+        {
+            await Results.Json(refusal, Protocol.Json, statusCode: StatusCodes.Status403Forbidden).ExecuteAsync(context);
             return;
         }
 
         await _usual.HandleAsync(next, context, policy, authorizeResult);
     }
 
-    private async Task<bool> Recorded(RouteEndpoint endpoint, HttpContext context, PolicyAuthorizationResult authorizeResult)
+    private async Task<bool> Recorded(RouteEndpoint endpoint, HttpContext context, bool allowed, Refusal? refusal)
     {
         var (caller, door, about) = (CallerOf.Principal(context.User), Door.Http(endpoint)[0], About(endpoint, context.Request.RouteValues));
         try
         {
-            await (authorizeResult.Succeeded
+            await (allowed && refusal is null
                 ? trail.Before(caller, door, about)
-                : trail.After(caller, door, about, caller is null ? RefusalCodes.NotSignedIn : RefusalCodes.RoleNotAllowed));
+                : trail.After(caller, door, about, refusal?.Code ?? (caller is null ? RefusalCodes.NotSignedIn : RefusalCodes.RoleNotAllowed)));
             return true;
         }
         catch (DbUpdateException)

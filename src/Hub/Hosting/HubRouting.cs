@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
@@ -16,6 +17,7 @@ internal static class HubRouting
     {
         services.AddSignalR(options =>
             {
+                options.AddFilter<LiveConsoles>();
                 options.AddFilter<HubMethodRights>();
                 options.MaximumReceiveMessageSize = LargestMessage;
                 // Calls of one connection run one after another by default; a stop must not wait behind a slow one.

@@ -42,6 +42,9 @@ public sealed record HubSettings
     /// <summary>How long a sign-in link can be used.</summary>
     public TimeSpan SignInLinkLife { get; init; } = TimeSpan.FromHours(12);
 
+    /// <summary>How long a console may be without a key or the pointer before it covers itself. 10 min by default.</summary>
+    public TimeSpan IdleLimit { get; init; } = TimeSpan.FromMinutes(10);
+
     /// <summary>How long a kit's enrolment code can be used.</summary>
     public TimeSpan EnrolmentCodeLife { get; init; } = TimeSpan.FromHours(24);
 
@@ -67,6 +70,7 @@ public sealed record HubSettings
         Need(KitKeepAlive > TimeSpan.Zero && KitTimeout >= KitKeepAlive * 2, "KitTimeout must be at least twice KitKeepAlive.");
         Need(SignInLinkLife > TimeSpan.Zero, "SignInLinkLife must be longer than zero.");
         Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
+        Need(IdleLimit >= TimeSpan.FromMinutes(1) && IdleLimit <= TimeSpan.FromHours(12), "IdleLimit must be from one minute to twelve hours.");
         faults.AddRange(Transport.Faults(this));
         return faults;
     }

@@ -1,5 +1,6 @@
 using System.Security.Claims;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
 
 namespace TeleHearing.Hub.Identity;
@@ -23,12 +24,19 @@ internal static class CallerOf
 /// <param name="Roles">Roles.</param>
 public sealed record PersonCaller(string Id, string Name, IReadOnlyList<string> Roles) : Caller
 {
+    /// <summary>The sign-in by which they came; absent only for the machine's own command line.</summary>
+    public string? SignInId { get; init; }
+
     internal const string NameClaim = "telehearing:name";
 
     internal static PersonCaller From(ClaimsPrincipal user) => new(
         user.FindFirstValue(ClaimTypes.NameIdentifier) ?? throw new InvalidOperationException("A signed-in person has no id: authorisation let an unknown caller through."),
         user.FindFirstValue(NameClaim) ?? throw new InvalidOperationException("A signed-in person has no name: the account is incomplete."),
-        [.. user.FindAll(ClaimTypes.Role).Select(claim => claim.Value)]);
+        [.. user.FindAll(ClaimTypes.Role).Select(claim => claim.Value)])
+    {
+        // Never absent: a cookie without one is let through nowhere.
+        SignInId = user.FindFirstValue(SignInCookie.SignInClaim) ?? string.Empty,
+    };
 }
 
 /// <summary>A kit.</summary>

@@ -1,11 +1,11 @@
 using System.Security.Claims;
 using Microsoft.AspNetCore.Authentication;
-using Microsoft.AspNetCore.Authentication.Cookies;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.Options;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Storage;
@@ -39,13 +39,7 @@ internal static class IdentityRegistration
                 options.Cookie.SecurePolicy = CookieNames.Secure(settings);
                 options.ExpireTimeSpan = TimeSpan.FromHours(12);
                 options.SlidingExpiration = true;
-                options.Events = new CookieAuthenticationEvents
-                {
-                    OnValidatePrincipal = SecurityStampValidator.ValidatePrincipalAsync,
-                    // There is no sign-in form to send anyone to: links come from the clinic.
-                    OnRedirectToLogin = context => Answer(context.Response, StatusCodes.Status401Unauthorized),
-                    OnRedirectToAccessDenied = context => Answer(context.Response, StatusCodes.Status403Forbidden),
-                };
+                options.EventsType = typeof(SignInCookie);
             });
 
         // Every address asks the rights table. Only files, which tell nothing of anyone, are served without.
@@ -64,6 +58,11 @@ internal static class IdentityRegistration
             // Framing is forbidden for every page at once.
             options.SuppressXFrameOptionsHeader = true;
         });
+        services.AddSingleton<LivePeople>();
+        services.AddSingleton<SignIns>();
+        services.AddSingleton<SignInCookie>();
+        services.AddSingleton<EntryGuard>();
+        services.AddHostedService<LiveWatch>();
         services.AddSingleton<SignInLinks>();
         return services;
     }
@@ -72,12 +71,6 @@ internal static class IdentityRegistration
     private static DirectoryInfo PrivateFolder(string path) => OperatingSystem.IsWindows()
         ? Directory.CreateDirectory(path)
         : Directory.CreateDirectory(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
-
-    private static Task Answer(HttpResponse response, int status)
-    {
-        response.StatusCode = status;
-        return Task.CompletedTask;
-    }
 
     /// <summary>Puts the name as shown into the cookie, so that a hub method need not read the database for it.</summary>
     private sealed class NamedPrincipalFactory(UserManager<HubPerson> users, RoleManager<IdentityRole> roles, IOptions<IdentityOptions> options)

@@ -14,13 +14,18 @@ internal sealed class AuditBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
     private static readonly PropertyInfo? _refusal = typeof(TResponse).GetProperty(nameof(Refusal)) is { } property && property.PropertyType == typeof(Refusal) ? property : null;
 
     private readonly AuditTrail _trail;
+    private readonly EntryGuard _guard;
 
-    public AuditBehaviour(AuditTrail trail) => _trail = trail;
+    public AuditBehaviour(AuditTrail trail, EntryGuard guard)
+    {
+        _trail = trail;
+        _guard = guard;
+    }
 
     public async Task<TResponse> Handle(TRequest request, CancellationToken cancellationToken, RequestHandlerDelegate<TResponse> next)
     {
         var (caller, door, about) = (request.Caller, request.Door, request.About);
-        var refused = RightsTable.Refusal(caller, door);
+        var refused = _guard.Refusal(caller, door);
         if (refused is null)
         {
             await _trail.Before(caller, door, about);

@@ -27,6 +27,9 @@ internal sealed record HandInProtocol(string Text, bool Keep, Caller Caller) : I
 {
     public int? ProtocolVersion => null;
 
+    // Looking changes nothing; what is kept is how people are tested from then on.
+    public string Door => Keep ? Rights.Door.Request<HandInProtocol>() : Rights.Door.Request<ReadProtocols>();
+
     public IReadOnlyList<string> Faults() => string.IsNullOrWhiteSpace(Text) ? ["The protocol is empty."] : [];
 
     public ProtocolReply Refused(Refusal refusal) => new(null, [], refusal);

@@ -23,7 +23,7 @@ internal static class FleetRows
             Door.Request<WatchFleetQuery>(),
             Door.Request<ConsiderLoanQuery>(),
             Door.Http("GET", "/papers/loan/{id:guid}")) { Trail = Trail.Before },
-        new("Stop watching the fleet", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveFleet))),
+        new("Stop watching the fleet", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveFleet))) { WhileLocked = true },
         new(
             "Ask for a kit for planned sessions, and take that back",
             Seeing,

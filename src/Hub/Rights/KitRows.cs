@@ -25,7 +25,7 @@ internal static class KitRows
             Door.Request<WatchKitBoardQuery>(),
             Door.Request<ReadKitTimeline>(),
             Door.Request<WatchKitQuery>()) { Trail = Trail.Before },
-        new("Stop watching a kit", Care, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveKit))),
+        new("Stop watching a kit", Care, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveKit))) { WhileLocked = true },
         new(
             "Record what happens to a kit: its way, counts, checks, cleaning, moves, holds placed",
             Care,
@@ -60,21 +60,21 @@ internal static class KitRows
             Door.Command<SetContents>(),
             Door.Command<CountKit>()) { Trail = Trail.Follows },
         new(
-            "Take a kit into service or out of it, lift a hold, and say on a kit's page which loan it goes to and for how long",
+            "Take a kit into service or out of it, and say on a kit's page which loan it goes to and for how long",
             Answering,
             Door.Command<CommissionKit>(),
             Door.Command<RetireKit>(),
-            Door.Command<LiftHold>(),
             Door.Command<ReserveKit>(),
             Door.Command<CallOffLoan>(),
             Door.Command<ExtendLoan>()) { Trail = Trail.Follows },
+        new("Lift a hold of a kit", Answering, Door.Command<LiftHold>()) { NeedsConfirmation = true, Trail = Trail.Follows },
         new(
             "Look at a session again after a failed check, and take a known ear from one",
             Parties.Clinician | Parties.Owner,
             Door.Command<ReviewSession>(),
             Door.Command<RecordBaseline>(KitDoors.FromSession),
             Door.Command<RecordKnownEar>(KitDoors.FromSession)) { Trail = Trail.Follows },
-        new("Revoke a kit's key", Answering, Door.Http("POST", "/api/kits/{id}/revoke")) { Trail = Trail.Before },
+        new("Revoke a kit's key", Answering, Door.Http("POST", "/api/kits/{id}/revoke")) { NeedsConfirmation = true, Trail = Trail.Before },
         new(
             "See and hand in photos of contents, find a label, print labels, take out the kits as a file",
             Care,

@@ -22,6 +22,9 @@ internal sealed record RightsRow(string What, Parties Who, params IReadOnlyList<
     /// <summary>Whether who asks must have confirmed within the last minutes that it is them: for what hurts when a stranger does it at a desk left open.</summary>
     public bool NeedsConfirmation { get; init; }
 
+    /// <summary>Whether it can be asked for while the console of who asks is covered: silence, and the way to uncover it.</summary>
+    public bool WhileLocked { get; init; }
+
     /// <summary>What stands in the audit besides refusals, which always do.</summary>
     public Trail Trail { get; init; }
 }

@@ -15,7 +15,7 @@ internal static class SessionRows
             "Connect a console",
             Parties.Clinician | Parties.Coordinator | Parties.Owner,
             Door.Http("*", Protocol.ConsoleHubPath),
-            Door.Http("*", Protocol.ConsoleHubPath + "/negotiate")),
+            Door.Http("*", Protocol.ConsoleHubPath + "/negotiate")) { WhileLocked = true },
         new(
             "See the start page",
             Parties.Clinician | Parties.Coordinator | Parties.Owner,
@@ -27,7 +27,7 @@ internal static class SessionRows
             Seeing,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchSession)),
             Door.Request<WatchSessionQuery>()) { Trail = Trail.Before },
-        new("Stop watching a session", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveSession))),
+        new("Stop watching a session", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveSession))) { WhileLocked = true },
         new(
             "Run a session",
             Parties.Clinician,
@@ -44,10 +44,8 @@ internal static class SessionRows
             Door.Command<OrderStep>(),
             Door.Command<ChooseProtocol>(),
             Door.Command<ChangePlan>(),
-            Door.Command<CutStep>(),
             Door.Command<Advance>(),
             Door.Command<StepBack>(),
-            Door.Command<Hold>(),
             Door.Command<Resume>(),
             Door.Command<AddNote>(),
             Door.Command<SayOnScreen>(),
@@ -55,17 +53,18 @@ internal static class SessionRows
             Door.Command<RecordHandoff>(),
             Door.Command<Abort>(),
             Door.Command<ConvertSession>()) { Trail = Trail.Follows },
+        new("Silence a session: cut what is running, put it on hold", Parties.Clinician, Door.Command<CutStep>(), Door.Command<Hold>()) { WhileLocked = true, Trail = Trail.Follows },
         new(
             "Download a session's record and its events",
             Seeing,
             Door.Http("GET", "/api/sessions/{id:guid}/record"),
             Door.Http("GET", "/api/sessions/{id:guid}/events")) { Trail = Trail.Before },
         new(
-            "Read the clinic's protocols and hand in new ones",
+            "Read the clinic's protocols, and have one in a file looked at",
             Seeing,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadProtocols)),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.HandInProtocol)),
-            Door.Request<ReadProtocols>(),
-            Door.Request<HandInProtocol>()) { Trail = Trail.Before },
+            Door.Request<ReadProtocols>()) { Trail = Trail.Before },
+        new("Keep a new version of a protocol", Seeing, Door.Request<HandInProtocol>()) { NeedsConfirmation = true, Trail = Trail.Before },
     ];
 }

@@ -29,6 +29,8 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
 
     internal DbSet<SignInCodeRow> SignInCodes => Set<SignInCodeRow>();
 
+    internal DbSet<SignInRow> SignIns => Set<SignInRow>();
+
     internal DbSet<EnrolmentCodeRow> EnrolmentCodes => Set<EnrolmentCodeRow>();
 
     internal DbSet<KitJournalKeyRow> KitJournalKeys => Set<KitJournalKeyRow>();
@@ -105,6 +107,12 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("sign_in_codes");
             row.HasKey(e => e.CodeHash);
+        });
+        builder.Entity<SignInRow>(row =>
+        {
+            row.ToTable("sign_ins");
+            row.HasKey(e => e.SignInId);
+            row.HasIndex(e => e.PersonId);
         });
         builder.Entity<EnrolmentCodeRow>(row =>
         {

@@ -224,6 +224,22 @@ internal sealed class SignInCodeRow
     public long? UsedTicks { get; set; }
 }
 
+/// <summary>A browser that somebody signed in with; gone when it has ended.</summary>
+internal sealed class SignInRow
+{
+    public required string SignInId { get; set; }
+
+    public required string PersonId { get; set; }
+
+    public long BeganTicks { get; set; }
+
+    /// <summary>When they last proved that it is them; absent when that counts no more.</summary>
+    public long? ConfirmedTicks { get; set; }
+
+    /// <summary>Whether its console is covered.</summary>
+    public bool Locked { get; set; }
+}
+
 /// <summary>A single-use enrolment code; only its hash is kept.</summary>
 internal sealed class EnrolmentCodeRow
 {

@@ -84,6 +84,20 @@ internal static class SchemaUpgrades
             );
             """,
         ],
+
+        // Sign-ins that have not ended.
+        [
+            """
+            CREATE TABLE "sign_ins" (
+                "SignInId" TEXT NOT NULL CONSTRAINT "PK_sign_ins" PRIMARY KEY,
+                "PersonId" TEXT NOT NULL,
+                "BeganTicks" INTEGER NOT NULL,
+                "ConfirmedTicks" INTEGER NULL,
+                "Locked" INTEGER NOT NULL
+            );
+            """,
+            """CREATE INDEX "IX_sign_ins_PersonId" ON "sign_ins" ("PersonId");""",
+        ],
     ];
 
     /// <summary>Version to which the last step leads.</summary>

@@ -37,6 +37,7 @@ public sealed class RightsPageTests
             .Append("Made from `src/Hub/Rights`; a test fails when this page is stale. To write it anew:\n")
             .Append("`TELEHEARING_WRITE_DIAGRAMS=1 dotnet test tests/Hub.Tests --filter RightsPageTests`.\n\n")
             .Append("What stands in no row is refused to everyone. A person may have several roles. \"Anyone\" needs no sign-in.\n")
+            .Append("\"Once confirmed\": asked for only within five minutes of a proof that it is them; signing in is one.\n")
             .Append("Inside a session more is decided by who is in control and by the gates (docs/states).\n");
         foreach (var (area, rows) in RightsTable.Areas)
         {
@@ -45,6 +46,12 @@ public sealed class RightsPageTests
             {
                 text.Append($"| {row.What} | {string.Join(" | ", _columns.Select(column => Mark(row, column.Party)))} |\n");
             }
+        }
+
+        text.Append("\n## While a console is covered\n\nOnly this, by whoever may; all else is refused until a proof uncovers it (docs/decisions/0036):\n\n");
+        foreach (var row in RightsTable.Areas.SelectMany(area => area.Rows).Where(row => row.WhileLocked))
+        {
+            text.Append($"- {row.What}\n");
         }
 
         return text.ToString();

@@ -93,3 +93,24 @@ export function listenOn(element, owner, keys) {
   element.addEventListener("keydown", onKey);
   return { stop: () => element.removeEventListener("keydown", onKey) };
 }
+
+// Says that somebody is there. At most once a second: the pointer moves far oftener than anybody needs to know.
+export function listenForUse(owner) {
+  let said = -1000;
+  const onUse = () => {
+    const now = performance.now();
+    if (now - said >= 1000) {
+      said = now;
+      owner.invokeMethodAsync("SomebodyIsThere");
+    }
+  };
+  const kinds = ["keydown", "pointerdown", "pointermove", "wheel"];
+  kinds.forEach(kind => document.addEventListener(kind, onUse, { capture: true, passive: true }));
+  return { stop: () => kinds.forEach(kind => document.removeEventListener(kind, onUse, { capture: true })) };
+}
+
+// Asks the device for a passkey of this person. The answer goes to the hub as it is; only the hub can tell whether it is right.
+export async function askPasskey(question) {
+  const credential = await navigator.credentials.get({ publicKey: PublicKeyCredential.parseRequestOptionsFromJSON(JSON.parse(question)) });
+  return JSON.stringify(credential);
+}

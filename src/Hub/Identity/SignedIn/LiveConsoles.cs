@@ -1,0 +1,28 @@
+using Microsoft.AspNetCore.Authentication;
+using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Hub.Sessions;
+
+namespace TeleHearing.Hub.Identity.SignedIn;
+
+/// <summary>Keeps the list of consoles that are connected.</summary>
+internal sealed class LiveConsoles(LivePeople live) : IHubFilter
+{
+    public Task OnConnectedAsync(HubLifetimeContext context, Func<HubLifetimeContext, Task> next)
+    {
+        if (context.Hub is ConsoleHub && context.Context.User is { } user && CallerOf.Principal(user) is PersonCaller { SignInId: { } signIn } person)
+        {
+            live.Came(context.Context.ConnectionId, new LiveConsole(person.Id, signIn, SignInCookie.Stamp(user), person.Roles.ToHashSet(StringComparer.Ordinal), context.Context.Abort)
+            {
+                ExpiresAt = context.Context.GetHttpContext()?.Features.Get<IAuthenticateResultFeature>()?.AuthenticateResult?.Properties?.ExpiresUtc,
+            });
+        }
+
+        return next(context);
+    }
+
+    public Task OnDisconnectedAsync(HubLifetimeContext context, Exception? exception, Func<HubLifetimeContext, Exception?, Task> next)
+    {
+        live.Went(context.Context.ConnectionId);
+        return next(context, exception);
+    }
+}

@@ -1,0 +1,170 @@
+using System.Collections.Concurrent;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Identity.SignedIn;
+
+/// <summary>A browser that somebody signed in with, as the hub knows it. Its cookie holds the id alone.</summary>
+/// <param name="Id">Id of the sign-in.</param>
+/// <param name="PersonId">Account.</param>
+/// <param name="BeganAt">When it began.</param>
+/// <param name="ConfirmedAt">When the person last proved that it is them; signing in is such a proof.</param>
+/// <param name="Locked">Whether the console covers itself.</param>
+internal sealed record SignIn(string Id, string PersonId, DateTimeOffset BeganAt, DateTimeOffset? ConfirmedAt, bool Locked)
+{
+    /// <summary>When somebody last did something at it. Kept in memory: after a restart it counts from then.</summary>
+    public DateTimeOffset ActiveAt { get; init; }
+}
+
+/// <summary>All sign-ins that have not ended. What they may is kept here and not in their cookies, so that it ends when the hub says so.</summary>
+internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople live, HubSettings settings, TimeProvider time)
+{
+    /// <summary>How long a proof counts for what asks for confirmation.</summary>
+    public static readonly TimeSpan ProofCounts = TimeSpan.FromMinutes(5);
+
+    /// <summary>How long somebody may stay signed in without signing in anew, however much they do (OWASP ASVS 5.0, 7.3.2 asks for a limit and leaves its length to the owner).</summary>
+    public static readonly TimeSpan Longest = TimeSpan.FromDays(7);
+
+    // Consoles say that somebody is there every fifteen seconds at most.
+    private static readonly TimeSpan _reported = TimeSpan.FromSeconds(20);
+
+    private readonly ConcurrentDictionary<string, SignIn> _known = new(StringComparer.Ordinal);
+
+    /// <summary>Begins one.</summary>
+    /// <returns>Its id.</returns>
+    public async Task<string> Begin(string personId)
+    {
+        var now = time.GetUtcNow();
+        var begun = new SignIn(Guid.CreateVersion7().ToString("N"), personId, now, now, Locked: false) { ActiveAt = now };
+        var old = (now - Longest).UtcTicks;
+        await using var context = await contexts.CreateDbContextAsync();
+        await context.SignIns.Where(row => row.BeganTicks < old).ExecuteDeleteAsync();
+        context.SignIns.Add(new SignInRow { SignInId = begun.Id, PersonId = personId, BeganTicks = now.UtcTicks, ConfirmedTicks = now.UtcTicks });
+        await context.SaveChangesAsync();
+        _known[begun.Id] = begun;
+        return begun.Id;
+    }
+
+    /// <summary>A sign-in that has not ended; null when it has, or never was.</summary>
+    public async ValueTask<SignIn?> Find(string id, CancellationToken cancellationToken)
+    {
+        if (Known(id) is { } known)
+        {
+            return known;
+        }
+
+        await using var context = await contexts.CreateDbContextAsync(cancellationToken);
+        if (await context.SignIns.AsNoTracking().SingleOrDefaultAsync(row => row.SignInId == id, cancellationToken) is not { } found)
+        {
+            return null;
+        }
+
+        _known.TryAdd(id, new SignIn(id, found.PersonId, Time(found.BeganTicks), found.ConfirmedTicks is { } ticks ? Time(ticks) : null, found.Locked) { ActiveAt = time.GetUtcNow() });
+        return Known(id);
+    }
+
+    /// <summary>A sign-in of whoever is connected or just asked; null when it has ended.</summary>
+    public SignIn? Known(string id) => _known.TryGetValue(id, out var known) && time.GetUtcNow() - known.BeganAt < Longest ? known : null;
+
+    /// <summary>Whether the person proved lately enough that it is them.</summary>
+    public bool IsConfirmed(SignIn signIn) => signIn.ConfirmedAt is { } at && time.GetUtcNow() - at < ProofCounts;
+
+    /// <summary>The person proved that it is them: for a while they may do what asks for that, and the console uncovers itself.</summary>
+    public Task Confirm(string id) => Change(id, signIn => signIn with { ConfirmedAt = time.GetUtcNow(), ActiveAt = time.GetUtcNow(), Locked = false });
+
+    /// <summary>Covers the console. What was proved before counts no more.</summary>
+    public Task Lock(string id) => Change(id, signIn => signIn with { ConfirmedAt = null, Locked = true });
+
+    /// <summary>Somebody did something.</summary>
+    public void Touch(string id)
+    {
+        if (_known.TryGetValue(id, out var known))
+        {
+            _known.TryUpdate(id, known with { ActiveAt = time.GetUtcNow() }, known);
+        }
+    }
+
+    /// <summary>How long nobody has been seen at any console of a sign-in.</summary>
+    public TimeSpan Idle(SignIn signIn) => time.GetUtcNow() - signIn.ActiveAt;
+
+    /// <summary>A console says that nobody is there, or its person covers it.</summary>
+    /// <returns>Whether it is covered by that: not when somebody is at another tab.</returns>
+    public async Task<bool> Leave(string id, bool byHand)
+    {
+        if (Known(id) is not { Locked: false } known || (!byHand && Idle(known) < settings.IdleLimit - _reported))
+        {
+            return false;
+        }
+
+        await Lock(id);
+        return true;
+    }
+
+    /// <summary>Locks a sign-in whose console was left alone for longer than it may: one that was shut, so that it could not cover itself.</summary>
+    public async Task<SignIn?> LockWhenLeft(string id)
+    {
+        if (Known(id) is { Locked: false } known && Idle(known) > settings.IdleLimit)
+        {
+            await Lock(id);
+        }
+
+        return Known(id);
+    }
+
+    /// <summary>Ends one, and closes its live connections.</summary>
+    public async Task End(string id)
+    {
+        await using (var context = await contexts.CreateDbContextAsync())
+        {
+            await context.SignIns.Where(row => row.SignInId == id).ExecuteDeleteAsync();
+        }
+
+        _known.TryRemove(id, out _);
+        live.EndSignIn(id);
+    }
+
+    /// <summary>Ends all of a person: they sign in anew everywhere.</summary>
+    public async Task EndAll(string personId)
+    {
+        await using (var context = await contexts.CreateDbContextAsync())
+        {
+            await context.SignIns.Where(row => row.PersonId == personId).ExecuteDeleteAsync();
+        }
+
+        foreach (var known in _known.Values.Where(known => known.PersonId == personId))
+        {
+            _known.TryRemove(known.Id, out _);
+        }
+
+        live.End(personId);
+    }
+
+    private static DateTimeOffset Time(long ticks) => new(ticks, TimeSpan.Zero);
+
+    private async Task Change(string id, Func<SignIn, SignIn> change)
+    {
+        if (await Find(id, CancellationToken.None) is null)
+        {
+            return;
+        }
+
+        // Memory first: what is locked is locked at once, also when the disk fails.
+        SignIn before;
+        SignIn after;
+        do
+        {
+            if (!_known.TryGetValue(id, out before!))
+            {
+                return;
+            }
+
+            after = change(before);
+        }
+        while (!_known.TryUpdate(id, after, before));
+
+        var confirmed = after.ConfirmedAt?.UtcTicks;
+        await using var context = await contexts.CreateDbContextAsync();
+        await context.SignIns.Where(row => row.SignInId == id).ExecuteUpdateAsync(set => set.SetProperty(row => row.ConfirmedTicks, confirmed).SetProperty(row => row.Locked, after.Locked));
+    }
+}
