@@ -3,6 +3,7 @@ using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Identity.Organisation;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Storage;
 
@@ -20,8 +21,9 @@ internal static class ServeCommand
         var certificate = new Option<FileInfo?>("--certificate") { Description = "the hub's own certificate for https:// addresses: PEM, or .pfx" };
         var key = new Option<FileInfo?>("--certificate-key") { Description = "key of a PEM certificate, when it stands in a file of its own" };
         var password = new Option<FileInfo?>("--certificate-password-file") { Description = "file with the password of the certificate's key" };
-        var command = new Command("serve", "run the hub") { data, urls, signIn, proxy, certificate, key, password };
-        command.SetAction((parsed, cancellationToken) =>
+        var organisation = new Option<FileInfo?>("--organisation") { Description = "settings of sign-in through an organisation (docs/operations/organisation-sign-in.md)" };
+        var command = new Command("serve", "run the hub") { data, urls, signIn, proxy, certificate, key, password, organisation };
+        command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () =>
         {
             var settings = new HubSettings
             {
@@ -32,10 +34,23 @@ internal static class ServeCommand
                 CertificateFile = parsed.GetValue(certificate)?.FullName,
                 CertificateKeyFile = parsed.GetValue(key)?.FullName,
                 CertificatePasswordFile = parsed.GetValue(password)?.FullName,
+                Organisation = parsed.GetValue(organisation) is { } file ? Organisation(file) : null,
             };
-            return CommandLine.Guard(parsed, () => Serve(settings, parsed.GetValue(signIn), parsed.InvocationConfiguration.Output, clock, cancellationToken));
-        });
+            return Serve(settings, parsed.GetValue(signIn), parsed.InvocationConfiguration.Output, clock, cancellationToken);
+        }));
         return command;
+    }
+
+    private static OrganisationSettings Organisation(FileInfo file)
+    {
+        try
+        {
+            return OrganisationSettings.Read(file.FullName);
+        }
+        catch (ArgumentException fault)
+        {
+            throw new CliFault(fault.Message);
+        }
     }
 
     private static async Task<int> Serve(HubSettings settings, string? signIn, TextWriter output, TimeProvider clock, CancellationToken cancellationToken)

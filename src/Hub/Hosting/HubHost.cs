@@ -4,6 +4,8 @@ using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Papers;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Identity.Confirmation;
+using TeleHearing.Hub.Identity.Organisation;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Items;
 using TeleHearing.Hub.People;
@@ -118,6 +120,8 @@ public static class HubHost
         app.UseAuthentication();
         app.UseAuthorization();
         app.MapIdentity();
+        app.MapOrganisation();
+        app.MapLock();
         app.MapKits();
         app.MapFleet();
         app.MapEpcis();

@@ -21,6 +21,9 @@ public sealed record HubSettings
     /// <summary>File with the password of the certificate's key; absent when it has none.</summary>
     public string? CertificatePasswordFile { get; init; }
 
+    /// <summary>How people of an organisation sign in with their accounts there; absent: they do not.</summary>
+    public Identity.Organisation.OrganisationSettings? Organisation { get; init; }
+
     /// <summary>Whether the console's files are served.</summary>
     public bool ServeConsole { get; init; } = true;
 
@@ -72,6 +75,7 @@ public sealed record HubSettings
         Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
         Need(IdleLimit >= TimeSpan.FromMinutes(1) && IdleLimit <= TimeSpan.FromHours(12), "IdleLimit must be from one minute to twelve hours.");
         faults.AddRange(Transport.Faults(this));
+        faults.AddRange(Organisation?.Faults() ?? []);
         return faults;
     }
 }

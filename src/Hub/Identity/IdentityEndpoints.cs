@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Identity;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Identity.Confirmation;
 
 namespace TeleHearing.Hub.Identity;
 
@@ -34,10 +35,7 @@ internal static class IdentityEndpoints
             return SignInPages.SignedOut();
         });
 
-        routes.MapGet("/api/me", (HttpContext http) =>
-        {
-            var caller = PersonCaller.From(http.User);
-            return Results.Json(new Me(caller.Id, caller.Name, caller.Roles), Protocol.Json);
-        });
+        routes.MapGet("/api/me", async (HttpContext http, WhoAmI who, CancellationToken cancellationToken) =>
+            Results.Json(await who.Read(PersonCaller.From(http.User), cancellationToken), Protocol.Json));
     }
 }

@@ -5,6 +5,8 @@ using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.Options;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity.Confirmation;
+using TeleHearing.Hub.Identity.Organisation;
 using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Rights;
@@ -40,7 +42,8 @@ internal static class IdentityRegistration
                 options.ExpireTimeSpan = TimeSpan.FromHours(12);
                 options.SlidingExpiration = true;
                 options.EventsType = typeof(SignInCookie);
-            });
+            })
+            .AddOrganisation(settings);
 
         // Every address asks the rights table. Only files, which tell nothing of anyone, are served without.
         services.AddSingleton<IAuthorizationHandler, EndpointRights>();
@@ -63,6 +66,7 @@ internal static class IdentityRegistration
         services.AddSingleton<SignInCookie>();
         services.AddSingleton<EntryGuard>();
         services.AddHostedService<LiveWatch>();
+        services.AddScoped<WhoAmI>();
         services.AddSingleton<SignInLinks>();
         return services;
     }

@@ -20,6 +20,7 @@ internal static class SessionRegistration
         services.AddSingleton<SessionRunner>();
         services.AddSingleton<SessionReader>();
         services.AddSingleton<CommitFollower>();
+        services.AddScoped<OwnSessions>();
         services.AddSingleton<Broadcaster>();
         services.AddHostedService(provider => provider.GetRequiredService<Broadcaster>());
         return services;

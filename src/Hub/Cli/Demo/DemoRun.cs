@@ -47,7 +47,15 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         var port = LoopbackPorts.Given(options.Port, "--port") ?? LoopbackPorts.FirstFree(ConsolePort);
         var screen = LoopbackPorts.Given(options.ScreenPort, "--screen-port") ?? LoopbackPorts.FirstFree(Math.Max(ScreenPort, port + 1));
         await using var hub = HubStart.Build(
-            new HubSettings { DataFolder = folder, Urls = $"http://localhost:{port}", LogToConsole = false },
+            new HubSettings
+            {
+                DataFolder = folder,
+                Urls = $"http://localhost:{port}",
+                LogToConsole = false,
+
+                // Its people come by links that work once, so a console that covered itself could not be uncovered.
+                IdleLimit = TimeSpan.FromHours(12),
+            },
             clock);
         var address = await HubStart.Listen(hub, cancellationToken);
         var clinic = new InventedClinic(hub.Services);

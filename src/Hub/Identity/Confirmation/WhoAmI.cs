@@ -1,0 +1,28 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity.SignedIn;
+using TeleHearing.Hub.Sessions;
+
+namespace TeleHearing.Hub.Identity.Confirmation;
+
+/// <summary>What a console is told of its person and of its cover.</summary>
+internal sealed class WhoAmI(SignIns signIns, OwnSessions sessions, HubSettings settings)
+{
+    /// <summary>The person, as of now. A console that was left and shut is covered from here on.</summary>
+    public async Task<Me> Read(PersonCaller caller, CancellationToken cancellationToken)
+    {
+        await signIns.LockWhenLeft(caller.SignInId!);
+        return new Me(caller.Id, caller.Name, caller.Roles) { Lock = await Lock(caller, cancellationToken) };
+    }
+
+    /// <summary>Where the cover stands.</summary>
+    public async Task<LockView> Lock(PersonCaller caller, CancellationToken cancellationToken)
+    {
+        var signIn = signIns.Known(caller.SignInId!);
+        return new LockView(
+            signIn is not { Locked: false },
+            (int)settings.IdleLimit.TotalSeconds,
+            await sessions.AnyRuns(caller.Id, cancellationToken),
+            signIn is null ? 0 : (int)signIns.Idle(signIn).TotalSeconds);
+    }
+}

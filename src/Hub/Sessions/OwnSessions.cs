@@ -1,0 +1,48 @@
+using MediatR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Sessions;
+
+/// <summary>The sessions that somebody controls, for a console that shows none of them.</summary>
+internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMediator mediator, TimeProvider time)
+{
+    private static readonly TimeSpan _life = TimeSpan.FromSeconds(5);
+
+    /// <summary>Whether this person controls a session that runs.</summary>
+    public async Task<bool> AnyRuns(string personId, CancellationToken cancellationToken) => (await Controlled(personId, cancellationToken)).Count > 0;
+
+    /// <summary>Silence in all of them, and each on hold.</summary>
+    /// <returns>Why one of them could not be silenced; null when all are silent.</returns>
+    public async Task<Refusal?> Silence(PersonCaller caller, CancellationToken cancellationToken)
+    {
+        Refusal? why = null;
+        foreach (var state in await Controlled(caller.Id, cancellationToken))
+        {
+            var hold = new CommandEnvelope(Protocol.Version, CommandId.New(), state.SessionId, state.Epoch, state.Version, time.GetUtcNow() + _life, new Hold(null));
+            var receipt = await mediator.Send(new AskCommand(hold, caller), CancellationToken.None);
+
+            // What cannot be held in its stage has no sound: it is on hold, stopped or without its kit already.
+            why ??= receipt.Refusal is { Code: not RefusalCodes.StageDoesNotAllow } refusal ? refusal : null;
+        }
+
+        return why;
+    }
+
+    private async Task<IReadOnlyList<SessionState>> Controlled(string personId, CancellationToken cancellationToken)
+    {
+        var mine = new List<SessionState>();
+        foreach (var id in await sessions.AllOpen(cancellationToken))
+        {
+            if (await store.Load(id, cancellationToken) is { State: var state } && state.Holder?.Id == personId)
+            {
+                mine.Add(state);
+            }
+        }
+
+        return mine;
+    }
+}
