@@ -13,7 +13,7 @@ internal static class SameOrigin
         // The server's own mark of a socket is set only further down, inside the SignalR endpoints: here the path and the wish to upgrade tell.
         var socket = context.Request.Path.StartsWithSegments("/hubs") || context.Request.Headers.Upgrade.Count > 0;
         var guarded = !harmless || socket;
-        if (guarded && origin.Length > 0 && !IsOwn(origin, context.Request.Host))
+        if (guarded && origin.Length > 0 && !IsOwn(origin, context.Request))
         {
             await context.RequestServices.GetRequiredService<AuditTrail>().Act(AuditActs.OtherSiteRefused, null, RefusalCodes.OtherSite);
             context.Response.StatusCode = StatusCodes.Status403Forbidden;
@@ -23,8 +23,9 @@ internal static class SameOrigin
         await next(context);
     });
 
-    // Host and port are compared, not the scheme: behind a proxy that ends TLS the hub itself sees plain HTTP.
-    private static bool IsOwn(string origin, HostString host) =>
+    // A page that came in the clear is nobody's own where the hub is reached by HTTPS: somebody on the way could have written it.
+    private static bool IsOwn(string origin, HttpRequest request) =>
         Uri.TryCreate(origin, UriKind.Absolute, out var uri)
-        && string.Equals(uri.Authority, host.Value, StringComparison.OrdinalIgnoreCase);
+        && string.Equals(uri.Authority, request.Host.Value, StringComparison.OrdinalIgnoreCase)
+        && (!request.IsHttps || uri.Scheme == Uri.UriSchemeHttps);
 }
