@@ -21,6 +21,15 @@ public static class Protocol
     /// <summary>Where a kit enrols over HTTP with its one-time code.</summary>
     public const string EnrolPath = "/api/kits/enrol";
 
+    /// <summary>Where a kit exchanges an assertion for a token (RFC 7523).</summary>
+    public const string KitTokenPath = "/kit/token";
+
+    /// <summary>Grant of that exchange (RFC 7523 section 2.1).</summary>
+    public const string KitGrantType = "urn:ietf:params:oauth:grant-type:jwt-bearer";
+
+    /// <summary>Scheme of the Authorization header with such a token, and name of the header with its proof (RFC 9449 sections 4.1 and 7.1).</summary>
+    public const string ProofScheme = "DPoP";
+
     /// <summary>Audience of the short-lived assertion a kit signs for every connection.</summary>
     public const string KitAudience = "telehearing-hub";
 

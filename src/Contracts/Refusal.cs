@@ -20,6 +20,8 @@ public static class RefusalCodes
     public const string OtherSite = "identity.other-site";
     public const string KitUnknown = "kit.unknown";
     public const string KitRevoked = "kit.revoked";
+    public const string KitNotProven = "kit.not-proven";
+    public const string KitClock = "kit.clock";
     public const string KitOffline = "kit.offline";
     public const string EnrolmentCode = "kit.enrolment-code";
     public const string SessionUnknown = "session.unknown";

@@ -3,11 +3,15 @@ namespace TeleHearing.Contracts;
 /// <summary>What a kit may ask of the hub.</summary>
 public interface IKitHub
 {
-    /// <summary>First call of every connection; nothing else is served before it.</summary>
+    /// <summary>First call of every connection: gives the link its name, which the hello is signed over.</summary>
+    /// <param name="nonce">The kit's half: 32 fresh random bytes, base64url.</param>
+    Task<KitChallenge> Challenge(string nonce);
+
+    /// <summary>Second call of every connection; nothing else is served before it.</summary>
     Task<KitWelcome> Hello(KitHello hello);
 
     /// <summary>Hand over journaled facts, in order. Returns the last sequence held durably; facts already held are skipped.</summary>
-    Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports);
+    Task<ReportAck> Report(SignedReports batch);
 
     /// <summary>Pass on a live signal.</summary>
     Task Signal(LiveSignal signal);
@@ -22,7 +26,7 @@ public sealed record ReportAck(long AcknowledgedSequence, Refusal? Refusal);
 public interface IKitClient
 {
     /// <summary>Carry out a step.</summary>
-    Task Carry(StepOrder order);
+    Task Carry(SignedOrder order);
 
     /// <summary>End this step now, silence first.</summary>
     Task Cut(StepId stepId);

@@ -11,6 +11,9 @@ public sealed record KitHello(int ProtocolVersion, string AgentVersion, JournalI
 {
     /// <summary>The kit's gear with its calibration; absent from an agent that does not tell it.</summary>
     public KitGear? Gear { get; init; }
+
+    /// <summary>A <see cref="KitHelloProof"/> signed with the kit's key; without it the kit is not served.</summary>
+    public string? Proof { get; init; }
 }
 
 /// <summary>The hub's answer.</summary>
@@ -19,7 +22,11 @@ public sealed record KitHello(int ProtocolVersion, string AgentVersion, JournalI
 /// <param name="JournalKeyBase64">256-bit key of the kit's journal. It lives in the kit's memory only, so that a lost kit's disk is unreadable once the kit is revoked.</param>
 /// <param name="Scene">What the kit screen shows.</param>
 /// <param name="Lease">A grant to set the kit's estimate of the hub's time.</param>
-public sealed record KitWelcome(Refusal? Refusal, long AcknowledgedSequence, string? JournalKeyBase64, KitScene? Scene, LeaseGrant? Lease);
+public sealed record KitWelcome(Refusal? Refusal, long AcknowledgedSequence, string? JournalKeyBase64, KitScene? Scene, LeaseGrant? Lease)
+{
+    /// <summary>A <see cref="KitWelcomeProof"/> signed with the hub's key; absent with a refusal.</summary>
+    public string? Proof { get; init; }
+}
 
 /// <summary>What the kit screen may know. Never a level, a "tone now" or an expected side, never a name of the person tested.</summary>
 /// <param name="SessionId">The session in hand, if any.</param>
@@ -47,4 +54,8 @@ public sealed record KitScene(
 public sealed record EnrolRequest(string Code, string PublicKeyPem, int ProtocolVersion);
 
 /// <summary>Answer to an enrolment: either a kit id or a refusal.</summary>
-public sealed record EnrolReply(KitId? KitId, Refusal? Refusal);
+public sealed record EnrolReply(KitId? KitId, Refusal? Refusal)
+{
+    /// <summary>Public half of the key the hub signs its orders with (SubjectPublicKeyInfo, PEM); absent with a refusal. The kit takes orders of no other.</summary>
+    public string? HubKeyPem { get; init; }
+}

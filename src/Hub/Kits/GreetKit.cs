@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
@@ -38,6 +39,8 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
     private readonly KitFleet _fleet;
     private readonly KitSessions _sessions;
     private readonly JournalKeys _keys;
+    private readonly KitChallenges _challenges;
+    private readonly HubKey _hubKey;
     private readonly SessionStore _store;
     private readonly SessionRunner _runner;
     private readonly CommitFollower _follower;
@@ -52,6 +55,8 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         KitFleet fleet,
         KitSessions sessions,
         JournalKeys keys,
+        KitChallenges challenges,
+        HubKey hubKey,
         SessionStore store,
         SessionRunner runner,
         CommitFollower follower,
@@ -65,6 +70,8 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         _fleet = fleet;
         _sessions = sessions;
         _keys = keys;
+        _challenges = challenges;
+        _hubKey = hubKey;
         _store = store;
         _runner = runner;
         _follower = follower;
@@ -83,9 +90,16 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
     private async Task<KitWelcome> Greet(KitId kitId, GreetKit request, CancellationToken cancellationToken)
     {
         // The right was proven when the connection was made; it may have been taken away since.
-        if (await _fleet.FindPublicKey(kitId, cancellationToken) is null)
+        var link = _challenges.Take(request.ConnectionId);
+        if (await _fleet.FindPublicKey(kitId, cancellationToken) is not { } pem)
         {
             return request.Refused(new Refusal(RefusalCodes.KitRevoked, "The clinic revoked this kit.", "Enrol the kit anew."));
+        }
+
+        var binding = new KitBinding(pem, KitThumbprint.OfPem(pem), link ?? string.Empty);
+        if (link is null || binding.Open<KitHelloProof>(KitJws.Hello, request.Hello.Proof) != new KitHelloProof(kitId, link, request.Hello.JournalId))
+        {
+            return request.Refused(new Refusal(RefusalCodes.KitNotProven, "The kit did not show on this connection that it holds its key.", "Link anew; if it comes back, enrol the kit anew."));
         }
 
         var key = await _keys.Of(kitId, request.Hello.JournalId, cancellationToken);
@@ -94,7 +108,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
             return request.Refused(new Refusal(RefusalCodes.KitUnknown, "This journal belongs to another kit.", "Enrol the kit anew."));
         }
 
-        _links.Connect(kitId, request.ConnectionId, request.Abort);
+        _links.Connect(kitId, request.ConnectionId, binding, request.Abort);
         var duty = await Settle(kitId, request.Hello, cancellationToken);
         _links.Owe(kitId, duty);
         _links.Open(kitId, request.ConnectionId);
@@ -106,7 +120,10 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
 
         _broadcaster.KitChanged(kitId);
         Log.Greeted(_log, kitId, request.Hello.AgentVersion);
-        return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease(soundMayBeOn: false));
+        return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease(soundMayBeOn: false))
+        {
+            Proof = _hubKey.Sign(KitJws.Welcome, new KitWelcomeProof(kitId, link)),
+        };
     }
 
     private async Task<Attempt<bool>> TakeGear(KitId kitId, KitGear gear, CancellationToken cancellationToken)

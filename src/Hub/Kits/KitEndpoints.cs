@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Keys;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -11,6 +12,15 @@ internal static class KitEndpoints
         {
             var reply = await kits.Enrol(request, cancellationToken);
             return Results.Json(reply, Protocol.Json, statusCode: reply.Refusal is null ? StatusCodes.Status200OK : StatusCodes.Status400BadRequest);
+        });
+
+        // Read by hand: a form that is bound asks for a token against forgery, which a kit has none of and needs none of.
+        routes.MapPost(Protocol.KitTokenPath, async (HttpContext context, KitTokens tokens) =>
+        {
+            var form = context.Request.HasFormContentType ? await context.Request.ReadFormAsync(context.RequestAborted) : FormCollection.Empty;
+            var answer = await tokens.Exchange(form["grant_type"], form["assertion"], context.RequestAborted);
+            context.Response.Headers.CacheControl = "no-store";
+            return answer.Reply is { } reply ? Results.Json(reply, Protocol.Json) : Results.Json(answer.Fault, Protocol.Json, statusCode: StatusCodes.Status400BadRequest);
         });
 
         routes.MapPost("/api/kits/{id}/revoke", async (string id, KitRevocation revocation, CancellationToken cancellationToken) =>

@@ -3,6 +3,7 @@ using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits;
@@ -13,12 +14,14 @@ public sealed class KitFleet
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly TimeProvider _time;
     private readonly HubSettings _settings;
+    private readonly HubKey _hubKey;
 
-    public KitFleet(IDbContextFactory<HubContext> contexts, TimeProvider time, HubSettings settings)
+    internal KitFleet(IDbContextFactory<HubContext> contexts, TimeProvider time, HubSettings settings, HubKey hubKey)
     {
         _contexts = contexts;
         _time = time;
         _settings = settings;
+        _hubKey = hubKey;
     }
 
     /// <summary>Enters a kit. Entering one that is there changes its label and place only.</summary>
@@ -99,7 +102,7 @@ public sealed class KitFleet
             set => set.SetProperty(row => row.PublicKeyPem, request.PublicKeyPem).SetProperty(row => row.RevokedTicks, (long?)null),
             cancellationToken);
         await transaction.CommitAsync(cancellationToken);
-        return new EnrolReply(new KitId(kitId), null);
+        return new EnrolReply(new KitId(kitId), null) { HubKeyPem = _hubKey.PublicPem };
     }
 
     /// <summary>The key a kit signs with; null when it is unknown, not enrolled or revoked.</summary>

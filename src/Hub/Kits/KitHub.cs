@@ -2,17 +2,20 @@ using MediatR;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Keys;
 
 namespace TeleHearing.Hub.Kits;
 
 /// <summary>The kits' end of the link: one line a method, no decision.</summary>
 internal sealed class KitHub(IMediator mediator) : Hub<IKitClient>, IKitHub
 {
+    public Task<KitChallenge> Challenge(string nonce) => mediator.Send(new ChallengeKit(nonce, Caller(), Context.ConnectionId), CancellationToken.None);
+
     public Task<KitWelcome> Hello(KitHello hello) => mediator.Send(new GreetKit(hello, Caller(), Context.ConnectionId, Context.Abort), CancellationToken.None);
 
     // Not cancelled by a broken connection: what is durable is acknowledged at the next greeting.
-    public Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports) =>
-        mediator.Send(new RecordKitReports(journalId, reports, Caller(), Context.ConnectionId), CancellationToken.None);
+    public Task<ReportAck> Report(SignedReports batch) =>
+        mediator.Send(new RecordKitReports(batch, Caller(), Context.ConnectionId), CancellationToken.None);
 
     public Task Signal(LiveSignal signal) => mediator.Send(new PassSignal(signal, Caller()), Context.ConnectionAborted);
 

@@ -1,96 +1,65 @@
 using System.Security.Claims;
-using System.Security.Cryptography;
 using System.Text.Encodings.Web;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.Extensions.Options;
-using Microsoft.IdentityModel.JsonWebTokens;
-using Microsoft.IdentityModel.Tokens;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Keys;
 
 namespace TeleHearing.Hub.Kits;
 
-/// <summary>Lets a kit in by an assertion it signs with its own key (ES256): issuer and key id are the kit's number, the audience is this hub, the life is a minute at most.</summary>
+/// <summary>Lets a kit in by a token of this hub together with a proof, for this one request, that it holds the key the token is bound to (RFC 9449 section 7). The token alone opens nothing.</summary>
 internal sealed class KitKeyHandler : AuthenticationHandler<AuthenticationSchemeOptions>
 {
     public const string SchemeName = "KitKey";
 
     public const string KitClaim = "telehearing:kit";
 
-    /// <summary>The longest an assertion may be valid.</summary>
-    public static readonly TimeSpan LongestLife = TimeSpan.FromSeconds(60);
-
-    /// <summary>How far a kit's wall clock may be off. Timing of sound never uses it.</summary>
-    public static readonly TimeSpan ClockTolerance = TimeSpan.FromMinutes(2);
-
     private readonly KitFleet _kits;
+    private readonly KitTokens _tokens;
+    private readonly KitProofs _proofs;
 
-    public KitKeyHandler(IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory logger, UrlEncoder encoder, KitFleet kits)
+    public KitKeyHandler(IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory logger, UrlEncoder encoder, KitFleet kits, KitTokens tokens, KitProofs proofs)
         : base(options, logger, encoder)
     {
         _kits = kits;
+        _tokens = tokens;
+        _proofs = proofs;
     }
 
     protected override async Task<AuthenticateResult> HandleAuthenticateAsync()
     {
-        var token = ReadToken();
-        if (token is null)
+        var header = Request.Headers.Authorization.ToString();
+        if (!header.StartsWith(Protocol.ProofScheme + " ", StringComparison.OrdinalIgnoreCase))
         {
+            // A token that comes as a bearer's is nobody's: it was bound to a key.
             return AuthenticateResult.NoResult();
         }
 
-        var handler = new JsonWebTokenHandler();
-        if (!handler.CanReadToken(token))
+        var token = header[Protocol.ProofScheme.Length..].Trim();
+        if (_tokens.Open(token) is not { } access)
         {
-            return AuthenticateResult.Fail("The assertion cannot be read.");
+            return AuthenticateResult.Fail("The token does not hold, or is over.");
         }
 
-        var kitId = new KitId(handler.ReadJsonWebToken(token).Issuer);
-        var key = await _kits.FindPublicKey(kitId, Context.RequestAborted);
-        if (key is null)
+        if (Request.Headers[Protocol.ProofScheme] is not [{ Length: > 0 } proof])
         {
-            return AuthenticateResult.Fail("The kit is not enrolled.");
+            return AuthenticateResult.Fail("The token comes without one proof.");
         }
 
-        using var ecdsa = ECDsa.Create();
-        ecdsa.ImportFromPem(key);
-        var validated = await handler.ValidateTokenAsync(token, new TokenValidationParameters
+        var request = new ProvenRequest(Request.Method, Request.Scheme, Request.Host.Value ?? string.Empty, Request.PathBase + Request.Path);
+        if (await _proofs.Fault(proof, request, token, access.Cnf.Jkt) is { } fault)
         {
-            ValidIssuer = kitId.Value,
-            ValidAudience = Protocol.KitAudience,
-            ValidAlgorithms = [SecurityAlgorithms.EcdsaSha256],
-            // A fresh factory: the shared one would keep the key alive after it is disposed.
-            IssuerSigningKey = new ECDsaSecurityKey(ecdsa) { KeyId = kitId.Value, CryptoProviderFactory = new CryptoProviderFactory { CacheSignatureProviders = false } },
-            LifetimeValidator = IsAlive,
-        });
-        if (!validated.IsValid)
+            return AuthenticateResult.Fail(fault);
+        }
+
+        // The key may have been taken away since the token was given, or another taken in its place.
+        var kitId = new KitId(access.Sub);
+        if (await _kits.FindPublicKey(kitId, Context.RequestAborted) is not { } key || KitThumbprint.OfPem(key) != access.Cnf.Jkt)
         {
-            return AuthenticateResult.Fail("The assertion does not hold.");
+            return AuthenticateResult.Fail("The key of this kit serves no longer.");
         }
 
         var identity = new ClaimsIdentity([new Claim(KitClaim, kitId.Value), new Claim(ClaimTypes.NameIdentifier, kitId.Value)], SchemeName);
         return AuthenticateResult.Success(new AuthenticationTicket(new ClaimsPrincipal(identity), SchemeName));
-    }
-
-    private bool IsAlive(DateTime? notBefore, DateTime? expires, SecurityToken token, TokenValidationParameters parameters)
-    {
-        var now = TimeProvider.GetUtcNow().UtcDateTime;
-        return expires is { } end
-            && end > now - ClockTolerance
-            && end <= now + LongestLife + ClockTolerance
-            && (notBefore is null || notBefore <= now + ClockTolerance);
-    }
-
-    private string? ReadToken()
-    {
-        const string Bearer = "Bearer ";
-        var header = Request.Headers.Authorization.ToString();
-        if (header.StartsWith(Bearer, StringComparison.OrdinalIgnoreCase))
-        {
-            return header[Bearer.Length..].Trim();
-        }
-
-        // A WebSocket carries the token in its address; request addresses are never logged (Hosting/HubLogging.cs).
-        var query = Request.Query["access_token"].ToString();
-        return query.Length > 0 && Request.Path.StartsWithSegments(Protocol.KitHubPath) ? query : null;
     }
 }

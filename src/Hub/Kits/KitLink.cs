@@ -1,5 +1,6 @@
 using System.Threading.Channels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Keys;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -9,12 +10,14 @@ internal sealed class KitLink
     private readonly Channel<Func<IKitClient, Task>> _queue = Channel.CreateUnbounded<Func<IKitClient, Task>>(new UnboundedChannelOptions { SingleReader = true });
     private readonly Lock _dutyLock = new();
     private readonly Action _abort;
+    private bool _withdrawn;
     private Task _lastLease = Task.CompletedTask;
 
-    public KitLink(KitId kitId, string connectionId, IKitClient client, Action abort)
+    public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort)
     {
         KitId = kitId;
         ConnectionId = connectionId;
+        Binding = binding;
         Client = client;
         _abort = abort;
     }
@@ -22,6 +25,9 @@ internal sealed class KitLink
     public KitId KitId { get; }
 
     public string ConnectionId { get; }
+
+    /// <summary>The key and the name it was greeted with.</summary>
+    public KitBinding Binding { get; }
 
     public IKitClient Client { get; }
 
@@ -58,10 +64,19 @@ internal sealed class KitLink
         // One at a time and against the duty of that moment, so that a lease without length is never numbered after the first one of a new step.
         lock (_dutyLock)
         {
-            if (_lastLease.IsCompleted)
+            if (!_withdrawn && _lastLease.IsCompleted)
             {
                 _lastLease = Observe(Client.RenewLease(clock.NextLease(Duty.SoundMayBeOn)), fault);
             }
+        }
+    }
+
+    /// <summary>No lease goes out from now on: what sounds there falls silent within a lease's length, whatever else happens to the link.</summary>
+    public void Withdraw()
+    {
+        lock (_dutyLock)
+        {
+            _withdrawn = true;
         }
     }
 

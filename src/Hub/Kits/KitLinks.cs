@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
 
@@ -10,25 +11,30 @@ namespace TeleHearing.Hub.Kits;
 internal sealed partial class KitLinks
 {
     private readonly IHubContext<KitHub, IKitClient> _kits;
+    /// <summary>A kit that takes no message is not waited for: its connection is closed at the latest then.</summary>
+    private static readonly TimeSpan _revokedLimit = TimeSpan.FromSeconds(2);
+
     private static readonly TimeSpan _revokedGrace = TimeSpan.FromMilliseconds(300);
 
     private readonly TimeProvider _time;
     private readonly HubClock _clock;
+    private readonly HubKey _hubKey;
     private readonly ILogger<KitLinks> _log;
     private readonly ConcurrentDictionary<KitId, KitLink> _links = new();
 
-    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, TimeProvider time, ILogger<KitLinks> log)
+    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, HubKey hubKey, TimeProvider time, ILogger<KitLinks> log)
     {
         _kits = kits;
         _clock = clock;
+        _hubKey = hubKey;
         _time = time;
         _log = log;
     }
 
     public bool IsOnline(KitId kitId) => _links.ContainsKey(kitId);
 
-    /// <summary>Whether this connection is the kit's newest.</summary>
-    public bool IsCurrent(KitId kitId, string connectionId) => _links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId;
+    /// <summary>What the kit's newest connection is bound to; null for any other connection.</summary>
+    public KitBinding? BindingOf(KitId kitId, string connectionId) => _links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId ? link.Binding : null;
 
     /// <summary>The session a kit is in, as far as it is connected.</summary>
     public SessionId? SessionOf(KitId kitId) => _links.TryGetValue(kitId, out var link) ? link.Duty.SessionId : null;
@@ -37,9 +43,9 @@ internal sealed partial class KitLinks
     public KitDuty? DutyOf(KitId kitId) => _links.TryGetValue(kitId, out var link) ? link.Duty : null;
 
     /// <summary>Takes a connection as the kit's; the older one is closed.</summary>
-    public void Connect(KitId kitId, string connectionId, Action abort)
+    public void Connect(KitId kitId, string connectionId, KitBinding binding, Action abort)
     {
-        var link = new KitLink(kitId, connectionId, _kits.Clients.Client(connectionId), abort);
+        var link = new KitLink(kitId, connectionId, binding, _kits.Clients.Client(connectionId), abort);
         KitLink? older = null;
         _links.AddOrUpdate(kitId, link, (_, found) =>
         {
@@ -83,7 +89,7 @@ internal sealed partial class KitLinks
 
         foreach (var effect in effects)
         {
-            link.Post(Sending(effect));
+            link.Post(Sending(link, effect));
         }
 
         TakeDuty(link, KitDuty.Of(state));
@@ -123,6 +129,8 @@ internal sealed partial class KitLinks
     {
         if (_links.TryGetValue(kitId, out var link))
         {
+            link.Withdraw();
+            _ = CloseAtTheLatest(link);
             link.Post(async client =>
             {
                 await client.Revoked(reason);
@@ -134,9 +142,16 @@ internal sealed partial class KitLinks
         }
     }
 
-    private static Func<IKitClient, Task> Sending(KitEffect effect) => effect switch
+    private async Task CloseAtTheLatest(KitLink link)
     {
-        CarryStep carry => client => client.Carry(carry.Order),
+        await Task.Delay(_revokedLimit, _time);
+        link.Close();
+    }
+
+    private Func<IKitClient, Task> Sending(KitLink link, KitEffect effect) => effect switch
+    {
+        // Signed when it is sent, for this kit, its key and this link alone. A cut is obeyed from anybody: silence is always allowed.
+        CarryStep carry => client => client.Carry(new SignedOrder(_hubKey.Sign(KitJws.Order, new KitOrder(link.KitId, link.Binding.Thumbprint, link.Binding.Link, carry.Order)))),
         EndStep end => client => client.Cut(end.StepId),
         _ => throw new ArgumentOutOfRangeException(nameof(effect), effect.GetType().Name, "An effect without a message."),
     };

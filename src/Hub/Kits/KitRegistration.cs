@@ -1,6 +1,8 @@
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 
@@ -11,12 +13,21 @@ internal static class KitRegistration
 {
     public static IServiceCollection AddKits(this IServiceCollection services)
     {
-        services.AddSingleton<KitFleet>();
+        services.AddSingleton(provider => new KitFleet(
+            provider.GetRequiredService<IDbContextFactory<HubContext>>(),
+            provider.GetRequiredService<TimeProvider>(),
+            provider.GetRequiredService<HubSettings>(),
+            provider.GetRequiredService<HubKey>()));
         services.AddSingleton(provider => new KitRevocation(
             provider.GetRequiredService<IDbContextFactory<HubContext>>(),
             provider.GetRequiredService<TimeProvider>(),
             provider.GetRequiredService<KitLinks>(),
             provider.GetRequiredService<PresenceGate>()));
+        services.AddSingleton<HubKey>();
+        services.AddSingleton<SeenOnce>();
+        services.AddSingleton<KitTokens>();
+        services.AddSingleton<KitProofs>();
+        services.AddSingleton<KitChallenges>();
         services.AddSingleton<KitFacts>();
         services.AddSingleton<KitUse>();
         services.AddSingleton<KnownEarSource>();

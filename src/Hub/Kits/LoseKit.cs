@@ -1,6 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 
@@ -21,16 +22,18 @@ internal sealed partial class LoseKitHandler : IRequestHandler<LoseKit, KitLost>
 {
     private readonly PresenceGate _gate;
     private readonly KitLinks _links;
+    private readonly KitChallenges _challenges;
     private readonly KitFleet _fleet;
     private readonly KitSessions _sessions;
     private readonly LinkWatch _watch;
     private readonly Broadcaster _broadcaster;
     private readonly ILogger<LoseKitHandler> _log;
 
-    public LoseKitHandler(PresenceGate gate, KitLinks links, KitFleet fleet, KitSessions sessions, LinkWatch watch, Broadcaster broadcaster, ILogger<LoseKitHandler> log)
+    public LoseKitHandler(PresenceGate gate, KitLinks links, KitChallenges challenges, KitFleet fleet, KitSessions sessions, LinkWatch watch, Broadcaster broadcaster, ILogger<LoseKitHandler> log)
     {
         _gate = gate;
         _links = links;
+        _challenges = challenges;
         _fleet = fleet;
         _sessions = sessions;
         _watch = watch;
@@ -46,6 +49,7 @@ internal sealed partial class LoseKitHandler : IRequestHandler<LoseKit, KitLost>
 
     private async Task<KitLost> Lose(KitId kitId, string connectionId, CancellationToken cancellationToken)
     {
+        _challenges.Take(connectionId);
         if (!_links.Disconnect(kitId, connectionId))
         {
             return new KitLost(false);

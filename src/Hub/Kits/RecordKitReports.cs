@@ -13,13 +13,13 @@ using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits;
 
-/// <summary>A kit hands over journaled facts.</summary>
-internal sealed record RecordKitReports(JournalId JournalId, IReadOnlyList<JournaledReport> Reports, Caller Caller, string ConnectionId) : IHubRequest<ReportAck>
+/// <summary>A kit hands over journaled facts, signed.</summary>
+internal sealed record RecordKitReports(SignedReports Batch, Caller Caller, string ConnectionId) : IHubRequest<ReportAck>
 {
     // An answer with a refusal tells the kit to move on past the report. A failing disk must not do that: it is a fault, and the kit sends again.
     public ReportAck Refused(Refusal refusal) => refusal.Code == RefusalCodes.StorageFault ? throw new HubException(refusal.Sentence) : new ReportAck(0, refusal);
 
-    public string Trace() => $"{Reports?.Count ?? 0} reports of journal {JournalId}";
+    public string Trace() => "reports of a kit";
 }
 
 /// <summary>Turns reports into events and makes them durable together with the journal's cursor.</summary>
@@ -52,15 +52,21 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
     private async Task<Attempt<ReportAck>> Decide(RecordKitReports request, CancellationToken cancellationToken)
     {
         var kitId = ((KitCaller)request.Caller).KitId;
-        var held = await _store.FindCursor(request.JournalId, cancellationToken);
-        if (!_links.IsCurrent(kitId, request.ConnectionId))
+        if (_links.BindingOf(kitId, request.ConnectionId) is not { } binding)
         {
             // Not a refusal either: the reports are welcome after hello, on the newest connection.
             throw new HubException("Reports come after hello, and on the newest connection only. Say hello first.");
         }
 
+        if (binding.Open<KitBatch>(KitJws.Reports, request.Batch?.Signed) is not { Reports: not null } batch)
+        {
+            // Nor is this one: nothing of the batch is taken and nothing is lost; on a new link the kit sends again.
+            throw new HubException("The reports are not signed with the kit's key, or cannot be read. Nothing was taken.");
+        }
+
+        var held = await _store.FindCursor(batch.JournalId, cancellationToken);
         var work = new Batch(kitId, held);
-        foreach (var journaled in request.Reports ?? [])
+        foreach (var journaled in batch.Reports)
         {
             if (journaled is null || journaled.Sequence <= work.Held)
             {
@@ -81,7 +87,7 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         return work.Held == held
             ? new Attempt<ReportAck>(null, ack)
             : new Attempt<ReportAck>(
-                new AppendBatch(work.Appends(), null, new CursorToKeep(kitId, request.JournalId, work.Held), after => Follow(kitId, after, work))
+                new AppendBatch(work.Appends(), null, new CursorToKeep(kitId, batch.JournalId, work.Held), after => Follow(kitId, after, work))
                 {
                     KitFacts = work.Kit is { Facts.Count: > 0 } kit ? [new KitFactAppend(kit.Loaded, kit.Facts)] : [],
                 },

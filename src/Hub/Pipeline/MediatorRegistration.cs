@@ -47,6 +47,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<ReadPractice, PracticeReply>, ReadPracticeHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
+        services.AddScoped<IRequestHandler<TeleHearing.Hub.Kits.Keys.ChallengeKit, KitChallenge>, TeleHearing.Hub.Kits.Keys.ChallengeKitHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();
         services.AddScoped<IRequestHandler<RecordKitReports, ReportAck>, RecordKitReportsHandler>();
         services.AddScoped<IRequestHandler<LoseKit, KitLost>, LoseKitHandler>();

@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Keys;
 
 namespace TeleHearing.Hub.Rights;
 
@@ -13,9 +14,11 @@ internal static class KitOwnRows
             Parties.Kit,
             Door.Http("*", Protocol.KitHubPath),
             Door.Http("*", Protocol.KitHubPath + "/negotiate"),
+            Door.Method<KitHub>(nameof(IKitHub.Challenge)),
             Door.Method<KitHub>(nameof(IKitHub.Hello)),
             Door.Method<KitHub>(nameof(IKitHub.Report)),
             Door.Method<KitHub>(nameof(IKitHub.Signal)),
+            Door.Request<ChallengeKit>(),
             Door.Request<GreetKit>(),
             Door.Request<RecordKitReports>(),
             Door.Request<PassSignal>(),

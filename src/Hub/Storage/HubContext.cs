@@ -35,6 +35,8 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
 
     internal DbSet<KitJournalKeyRow> KitJournalKeys => Set<KitJournalKeyRow>();
 
+    internal DbSet<HubKeyRow> HubKeys => Set<HubKeyRow>();
+
     internal DbSet<ProtocolRow> Protocols => Set<ProtocolRow>();
 
     internal DbSet<SchemaVersionRow> SchemaVersions => Set<SchemaVersionRow>();
@@ -123,6 +125,12 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("kit_journal_keys");
             row.HasKey(e => e.JournalId);
+        });
+        builder.Entity<HubKeyRow>(row =>
+        {
+            row.ToTable("hub_keys");
+            row.HasKey(e => e.Id);
+            row.Property(e => e.Id).ValueGeneratedNever();
         });
         builder.Entity<ProtocolRow>(row =>
         {

@@ -262,6 +262,16 @@ internal sealed class KitJournalKeyRow
     public required string ProtectedKey { get; set; }
 }
 
+/// <summary>The key the hub signs with, protected at rest by the hub's own keys; one row.</summary>
+internal sealed class HubKeyRow
+{
+    public int Id { get; set; }
+
+    public required string ProtectedKey { get; set; }
+
+    public long MadeTicks { get; set; }
+}
+
 /// <summary>One version of a protocol of the clinic.</summary>
 internal sealed class ProtocolRow
 {

@@ -98,6 +98,17 @@ internal static class SchemaUpgrades
             """,
             """CREATE INDEX "IX_sign_ins_PersonId" ON "sign_ins" ("PersonId");""",
         ],
+
+        // The key the hub signs orders and tokens with.
+        [
+            """
+            CREATE TABLE "hub_keys" (
+                "Id" INTEGER NOT NULL CONSTRAINT "PK_hub_keys" PRIMARY KEY,
+                "ProtectedKey" TEXT NOT NULL,
+                "MadeTicks" INTEGER NOT NULL
+            );
+            """,
+        ],
     ];
 
     /// <summary>Version to which the last step leads.</summary>

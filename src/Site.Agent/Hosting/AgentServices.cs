@@ -120,6 +120,7 @@ internal static class AgentServices
         services.AddSingleton<IHubConnector>(provider => new HubConnector(
             options.Hub,
             cancellationToken => provider.GetRequiredService<Enrolment>().ObtainAsync(options.DataFolder, options.Hub, options.EnrolmentCode, cancellationToken),
+            provider.GetRequiredService<HttpClient>(),
             provider.GetRequiredService<TimeProvider>()));
     }
 }

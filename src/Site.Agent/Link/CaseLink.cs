@@ -41,17 +41,16 @@ internal sealed class CaseLink(HttpClient http, IHubConnector connector)
     private async Task<T?> Ask<T>(HttpMethod method, string path, byte[]? body, Func<HttpResponseMessage, CancellationToken, Task<T?>> read, CancellationToken cancellationToken)
         where T : class
     {
-        if (connector.Assertion() is not { } assertion)
-        {
-            return null;
-        }
-
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         limit.CancelAfter(_longest);
         try
         {
             using var request = new HttpRequestMessage(method, new Uri(connector.Hub, path));
-            request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", assertion);
+            if (!await connector.AuthorizeAsync(request, limit.Token))
+            {
+                return null;
+            }
+
             if (body is not null)
             {
                 request.Content = new ByteArrayContent(body) { Headers = { ContentType = new MediaTypeHeaderValue("image/jpeg") } };
@@ -60,7 +59,7 @@ internal sealed class CaseLink(HttpClient http, IHubConnector connector)
             using var answer = await http.SendAsync(request, limit.Token);
             return await read(answer, limit.Token);
         }
-        catch (Exception fault) when (fault is HttpRequestException or JsonException or NotSupportedException or IOException || (fault is OperationCanceledException && !cancellationToken.IsCancellationRequested))
+        catch (Exception fault) when (fault is HttpRequestException or KitNotServedException or JsonException or NotSupportedException or IOException || (fault is OperationCanceledException && !cancellationToken.IsCancellationRequested))
         {
             // The hub is away or answers nothing usable: the screen goes on without it, and asks again later.
             return null;

@@ -23,15 +23,15 @@ internal sealed partial class Enrolment(HttpClient http, IDurableFiles files, Ti
         }
 
         credential?.Dispose();
-        using var key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
-        var request = new EnrolRequest(code, key.ExportSubjectPublicKeyInfoPem(), Protocol.Version);
+        using var key = KitKeyStore.Make();
+        var request = new EnrolRequest(code, key.Key.ExportSubjectPublicKeyInfoPem(), Protocol.Version);
         var reply = await AskAsync(new Uri(hub, Protocol.EnrolPath), request, cancellationToken);
-        if (reply.KitId is not { } kitId)
+        if ((reply.KitId, reply.HubKeyPem) is not ({ } kitId, { } hubKey))
         {
             throw new FatalFaultException($"The hub did not enrol this kit. {reply.Refusal?.Sentence} {reply.Refusal?.Remedy}".TrimEnd());
         }
 
-        KitCredential.Store(folder, files, new Identity(kitId, hub.ToString(), HashOf(code)), key);
+        KitCredential.Store(folder, files, new Identity(kitId, hub.ToString(), HashOf(code), hubKey), key);
         Log.Enrolled(logger, kitId);
         return KitCredential.Load(folder, files)!;
     }

@@ -25,12 +25,17 @@ internal interface IHubConnector
     /// <summary>The link stands.</summary>
     void TellLinked();
 
-    /// <summary>A fresh assertion of who this kit is, for one request; absent before it is enrolled.</summary>
-    string? Assertion();
+    /// <summary>Who this kit is; absent before it is enrolled.</summary>
+    KitCredential? Credential { get; }
+
+    /// <summary>Puts what shows who this kit is on a request. False before it is enrolled.</summary>
+    /// <exception cref="HttpRequestException">The hub does not answer.</exception>
+    /// <exception cref="KitNotServedException">It does not let the kit in.</exception>
+    Task<bool> AuthorizeAsync(HttpRequestMessage request, CancellationToken cancellationToken);
 }
 
-/// <summary>Makes connections to the hub: WebSocket only, a fresh assertion for each, quick to notice a dead line.</summary>
-internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCredential>> obtain, TimeProvider time) : IHubConnector, IDisposable
+/// <summary>Makes connections to the hub: WebSocket only, a token with a fresh proof for each, quick to notice a dead line.</summary>
+internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCredential>> obtain, HttpClient http, TimeProvider time) : IHubConnector, IDisposable
 {
     /// <summary>The agent pings this often, so that the hub notices a dead kit.</summary>
     private static readonly TimeSpan _keepAlive = TimeSpan.FromSeconds(0.5);
@@ -40,7 +45,7 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
 
     /// <summary>A connection attempt that hangs is given up.</summary>
     private static readonly TimeSpan _handshake = TimeSpan.FromSeconds(3);
-    private KitCredential? _credential;
+    private HubTokens? _tokens;
     private bool _told;
 
     public Uri Hub => hub;
@@ -48,7 +53,13 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
     public string AgentVersion { get; } =
         typeof(HubConnector).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion.Split('+')[0] ?? "0";
 
-    public async Task PrepareAsync(CancellationToken cancellationToken) => _credential ??= await obtain(cancellationToken);
+    public KitCredential? Credential { get; private set; }
+
+    public async Task PrepareAsync(CancellationToken cancellationToken)
+    {
+        Credential ??= await obtain(cancellationToken);
+        _tokens ??= new HubTokens(http, hub, Credential, time);
+    }
 
     /// <summary>Prints once that the link stands, for whoever started the program.</summary>
     public void TellLinked()
@@ -60,17 +71,26 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
         }
     }
 
-    public string? Assertion() => _credential?.Token(time);
+    public async Task<bool> AuthorizeAsync(HttpRequestMessage request, CancellationToken cancellationToken)
+    {
+        if (_tokens is not { } tokens)
+        {
+            return false;
+        }
+
+        await tokens.AuthorizeAsync(request, cancellationToken);
+        return true;
+    }
 
     public HubConnection Make()
     {
-        var credential = _credential ?? throw new InvalidOperationException("The kit is not enrolled yet.");
+        var tokens = _tokens ?? throw new InvalidOperationException("The kit is not enrolled yet.");
         var connection = new HubConnectionBuilder()
             .WithUrl(new Uri(hub, Protocol.KitHubPath), options =>
             {
                 options.Transports = HttpTransportType.WebSockets;
                 options.SkipNegotiation = true;
-                options.AccessTokenProvider = () => Task.FromResult<string?>(credential.Token(time));
+                options.WebSocketFactory = (context, cancellationToken) => tokens.ConnectAsync(context.Uri, cancellationToken);
             })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
             .Build();
@@ -80,5 +100,5 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
         return connection;
     }
 
-    public void Dispose() => _credential?.Dispose();
+    public void Dispose() => Credential?.Dispose();
 }

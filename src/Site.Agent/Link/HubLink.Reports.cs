@@ -28,7 +28,7 @@ internal sealed partial class HubLink
                 }
 
                 var before = journal.AcknowledgedSequence;
-                var ack = await connection.InvokeAsync<ReportAck>(nameof(IKitHub.Report), journal.JournalId, batch, closed.Token);
+                var ack = await connection.InvokeAsync<ReportAck>(nameof(IKitHub.Report), Signed(batch), closed.Token);
                 if (ack.Refusal?.Code == RefusalCodes.OutOfOrder)
                 {
                     // The hub holds less than this kit believes. Nothing is wrong with the report, so it must not be passed over: a new hello settles where to go on.
@@ -50,6 +50,8 @@ internal sealed partial class HubLink
             await closed.CancelAsync();
         }
     }
+
+    private SignedReports Signed(IReadOnlyList<JournaledReport> batch) => new(connector.Credential!.Sign(KitJws.Reports, new KitBatch(journal.JournalId, batch)));
 
     private void Acknowledge(long sequence)
     {

@@ -1,3 +1,5 @@
+using System.Buffers.Text;
+using System.Security.Cryptography;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Ceilings;
@@ -35,6 +37,9 @@ internal sealed partial class HubLink(
 
     /// <summary>A connection that held this long was a good one: after it, the first new try is at once.</summary>
     private static readonly TimeSpan _lasting = TimeSpan.FromSeconds(2);
+
+    /// <summary>Random bytes of the kit's half of a link's name.</summary>
+    private const int NonceBytes = 32;
 
     private readonly OutageNotices _notices = new(time);
 
@@ -84,16 +89,22 @@ internal sealed partial class HubLink(
             return Task.CompletedTask;
         };
         var gate = new WelcomeGate();
-        Listen(connection, gate, closed);
+        var name = new LinkName();
+        Listen(connection, gate, name, closed);
         try
         {
             await connection.StartAsync(stopping);
             var askedAtMs = lease.KitNowMs;
-            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen) { Gear = gear.Told() };
-            var welcome = await connection.InvokeAsync<KitWelcome>(nameof(IKitHub.Hello), hello, closed.Token);
-            if (!TakeWelcome(welcome, askedAtMs))
+            name.Value = await NameAsync(connection, closed.Token);
+            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen) 
             {
-                return welcome.Refusal is null ? Outcome.Served : Outcome.Refused;
+                Gear = gear.Told(),
+                Proof = connector.Credential!.Sign(KitJws.Hello, new KitHelloProof(connector.Credential.Who.KitId, name.Value, journal.JournalId)),
+            };
+            var welcome = await connection.InvokeAsync<KitWelcome>(nameof(IKitHub.Hello), hello, closed.Token);
+            if (!TakeWelcome(welcome, name.Value, askedAtMs))
+            {
+                return screen.Now.Link == LinkState.Refused ? Outcome.Refused : Outcome.Served;
             }
 
             gate.Open();
@@ -109,6 +120,17 @@ internal sealed partial class HubLink(
             }
 
             return Outcome.Served;
+        }
+        catch (KitNotServedException fault)
+        {
+            Log.Refused(logger, fault.Code ?? string.Empty, fault.Message);
+            if (fault.Code == RefusalCodes.KitRevoked)
+            {
+                journal.Forget();
+            }
+
+            screen.SetLink(LinkState.Refused, fault.Message);
+            return Outcome.Refused;
         }
         catch (Exception fault) when (!stopping.IsCancellationRequested)
         {
@@ -127,9 +149,9 @@ internal sealed partial class HubLink(
         }
     }
 
-    private void Listen(HubConnection connection, WelcomeGate gate, CancellationTokenSource closed)
+    private void Listen(HubConnection connection, WelcomeGate gate, LinkName name, CancellationTokenSource closed)
     {
-        connection.On<StepOrder>(nameof(IKitClient.Carry), order => gate.Pass(() => orders.Add(order)));
+        connection.On<SignedOrder>(nameof(IKitClient.Carry), signed => gate.Pass(() => TakeOrder(signed, name.Value)));
         connection.On<StepId>(nameof(IKitClient.Cut), current.Cut);
         connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), grant =>
         {
@@ -151,6 +173,26 @@ internal sealed partial class HubLink(
         });
     }
 
+    /// <summary>The link's name: a fresh number of either side. What is signed for this link fits no other.</summary>
+    private static async Task<string> NameAsync(HubConnection connection, CancellationToken cancellationToken)
+    {
+        var nonce = Base64Url.EncodeToString(RandomNumberGenerator.GetBytes(NonceBytes));
+        return (await connection.InvokeAsync<KitChallenge>(nameof(IKitHub.Challenge), nonce, cancellationToken)).LinkWith(nonce);
+    }
+
+    /// <summary>Only an order this kit's own hub signed for this kit, its key and this link is carried out. Cut, stop and silence need no signature.</summary>
+    private void TakeOrder(SignedOrder signed, string link)
+    {
+        if (connector.Credential!.Open(signed, link) is { } order)
+        {
+            orders.Add(order);
+            return;
+        }
+
+        // nothing of it can be believed, not even which step it is about: there is nothing to report an end of
+        Log.OrderNotSigned(logger);
+    }
+
     private void TakeScene(KitScene scene)
     {
         screen.SetScene(scene);
@@ -158,12 +200,19 @@ internal sealed partial class HubLink(
     }
 
     /// <summary>Whether the kit is served on this connection.</summary>
-    private bool TakeWelcome(KitWelcome welcome, double askedAtMs)
+    private bool TakeWelcome(KitWelcome welcome, string link, double askedAtMs)
     {
         if (welcome.Refusal is { } refusal)
         {
             Log.Refused(logger, refusal.Code, refusal.Sentence);
             screen.SetLink(LinkState.Refused, refusal.Sentence);
+            return false;
+        }
+
+        if (!connector.Credential!.IsOfHub(welcome, link))
+        {
+            Log.Refused(logger, RefusalCodes.KitNotProven, "The hub did not show that it is the one this kit was enrolled with.");
+            screen.SetLink(LinkState.Refused, "This kit was enrolled with another hub, so it takes no orders from this one. Please call your clinic: it has to be enrolled anew.");
             return false;
         }
 
@@ -226,6 +275,12 @@ internal sealed partial class HubLink(
         }
     }
 
+    /// <summary>Name of one connection, known once the hub has given its half; before that no order fits.</summary>
+    private sealed class LinkName
+    {
+        public string Value { get; set; } = string.Empty;
+    }
+
     private enum Outcome
     {
         Served,
@@ -249,6 +304,9 @@ internal sealed partial class HubLink(
 
         [LoggerMessage(EventId = 2214, Level = LogLevel.Error, Message = "The kit's credential is revoked: {Reason}")]
         public static partial void Revoked(ILogger logger, string reason);
+
+        [LoggerMessage(EventId = 2218, Level = LogLevel.Error, Message = "An order came that this kit's hub did not sign for this kit and this link. Nothing of it was done.")]
+        public static partial void OrderNotSigned(ILogger logger);
 
         [LoggerMessage(EventId = 2215, Level = LogLevel.Error, Message = "The hub refused report {Sequence} for good: {Code} {Sentence}")]
         public static partial void ReportRefused(ILogger logger, long sequence, string code, string sentence);

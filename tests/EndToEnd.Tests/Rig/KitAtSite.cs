@@ -1,8 +1,6 @@
 using System.Net;
-using System.Net.Http.Headers;
 using System.Net.Http.Json;
 using System.Security.Cryptography;
-using System.Text;
 using System.Text.Json;
 using TeleHearing.Contracts;
 
@@ -12,7 +10,6 @@ namespace TeleHearing.EndToEnd.Tests.Rig;
 internal sealed class KitAtSite(AgentRig agent, Uri hub) : IDisposable
 {
     private static readonly TimeSpan _between = TimeSpan.FromMilliseconds(50);
-    private static readonly TimeSpan _life = TimeSpan.FromSeconds(30);
 
     private readonly HttpClient _http = new(new HttpClientHandler { UseProxy = false });
 
@@ -50,28 +47,40 @@ internal sealed class KitAtSite(AgentRig agent, Uri hub) : IDisposable
     /// <summary>What the kit's credential is answered when it asks for the kit's own case.</summary>
     public async Task<(HttpStatusCode Status, KitCase? Case)> AskForCase(CancellationToken cancellationToken)
     {
-        using var request = new HttpRequestMessage(HttpMethod.Get, new Uri(hub, KitCase.Path));
-        request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", await Assertion(cancellationToken));
+        var address = new Uri(hub, KitCase.Path);
+        using var request = new HttpRequestMessage(HttpMethod.Get, address);
+        if (await Token(cancellationToken) is not { } token)
+        {
+            return (HttpStatusCode.Unauthorized, null);
+        }
+
+        using var key = await Key(cancellationToken);
+        request.Headers.Add("Authorization", $"{Protocol.ProofScheme} {token}");
+        request.Headers.Add(Protocol.ProofScheme, KitJws.Sign(key, KitJws.Proof, KitProof.Of("GET", address, token, TimeProvider.System.GetUtcNow()), wholeKey: true));
         using var answer = await _http.SendAsync(request, cancellationToken);
         return (answer.StatusCode, answer.IsSuccessStatusCode ? await answer.Content.ReadFromJsonAsync<KitCase>(Protocol.Json, cancellationToken) : null);
     }
 
     public void Dispose() => _http.Dispose();
 
-    /// <summary>A fresh assertion (RFC 7515, ES256) signed with the key in the kit's folder, as whoever has the kit in hand could make it.</summary>
-    private async Task<string> Assertion(CancellationToken cancellationToken)
+    /// <summary>A token for what is signed with the key in the kit's folder, as whoever has the kit in hand could ask for it; absent when the hub gives none.</summary>
+    private async Task<string?> Token(CancellationToken cancellationToken)
     {
         using var identity = JsonDocument.Parse(await File.ReadAllTextAsync(Path.Combine(agent.Data, "identity.json"), cancellationToken));
-        var kit = identity.RootElement.GetProperty("kitId").GetString();
-        var now = TimeProvider.System.GetUtcNow();
-        var head = Part(new { alg = "ES256", typ = "JWT", kid = kit });
-        var body = Part(new { iss = kit, sub = kit, aud = Protocol.KitAudience, iat = now.ToUnixTimeSeconds(), exp = (now + _life).ToUnixTimeSeconds() });
-        using var key = ECDsa.Create();
-        key.ImportFromPem(await File.ReadAllTextAsync(Path.Combine(agent.Data, "kit-key.pem"), cancellationToken));
-        return $"{head}.{body}.{Base64Url(key.SignData(Encoding.ASCII.GetBytes($"{head}.{body}"), HashAlgorithmName.SHA256))}";
+        var kit = new KitId(identity.RootElement.GetProperty("kitId").GetString()!);
+        using var key = await Key(cancellationToken);
+        using var body = new FormUrlEncodedContent([
+            new("grant_type", Protocol.KitGrantType),
+            new("assertion", KitJws.Sign(key, KitJws.Assertion, KitAssertion.Of(kit, TimeProvider.System.GetUtcNow()))),
+        ]);
+        using var answer = await _http.PostAsync(new Uri(hub, Protocol.KitTokenPath), body, cancellationToken);
+        return answer.IsSuccessStatusCode ? (await answer.Content.ReadFromJsonAsync<KitTokenReply>(Protocol.Json, cancellationToken))!.AccessToken : null;
     }
 
-    private static string Part(object claims) => Base64Url(JsonSerializer.SerializeToUtf8Bytes(claims));
-
-    private static string Base64Url(byte[] bytes) => System.Buffers.Text.Base64Url.EncodeToString(bytes);
+    private async Task<ECDsa> Key(CancellationToken cancellationToken)
+    {
+        var key = ECDsa.Create();
+        key.ImportFromPem(await File.ReadAllTextAsync(Path.Combine(agent.Data, "kit-key.pem"), cancellationToken));
+        return key;
+    }
 }

@@ -353,7 +353,7 @@ public sealed class FleetHubTests : IAsyncLifetime
 
     private async Task<KitCase> OwnCase()
     {
-        using var client = new HttpClient { BaseAddress = _hub.Address, DefaultRequestHeaders = { Authorization = new("Bearer", _kit.Token()) } };
+        using var client = _kit.Http();
         return (await client.GetFromJsonAsync<KitCase>(KitCase.Path, Protocol.Json, TestContext.Current.CancellationToken))!;
     }
 

@@ -27,7 +27,7 @@ public sealed class LogTests
             await kit.Report(session, new TrialDone(StepId.New(), Samples.Trial()));
             await kit.Disconnect();
             await console.Until(view => view.Stage == SessionStage.LinkLost);
-            secrets = [kit.Token().Split('.')[0]];
+            secrets = [(await kit.Token()).Split('.')[0], kit.Assertion().Split('.')[0], kit.Proof("GET", hub.Address, "token").Split('.')[0]];
         }
 
         Assert.Contains(lines.All, line => line.Contains("kit-01", StringComparison.Ordinal));

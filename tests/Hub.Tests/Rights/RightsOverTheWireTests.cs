@@ -52,7 +52,7 @@ public sealed partial class RightsOverTheWireTests : IAsyncLifetime
                 await Look(client, name, party);
             }
 
-            using var asKit = new HttpClient { BaseAddress = _hub.Address, DefaultRequestHeaders = { Authorization = new("Bearer", _kit.Token()) } };
+            using var asKit = _kit.Http();
             await Look(asKit, "kit", Parties.Kit);
 
             async Task Look(HttpClient client, string name, Parties party)

@@ -29,7 +29,7 @@ public sealed class SchemaUpgradeTests
         {
             fresh = await Tables(connection, token);
             // What version 1 had: no facts of kits or of the fleet, no audit. That its events are hashed as today is held by HashChainTests.
-            await Run(connection, "DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; ALTER TABLE kits DROP COLUMN FactVersion; UPDATE schema_version SET Version = 1;", token);
+            await Run(connection, "DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; DROP TABLE hub_keys; ALTER TABLE kits DROP COLUMN FactVersion; UPDATE schema_version SET Version = 1;", token);
         }
 
         await using (var hub = await RunningHub.Start(folder))

@@ -79,6 +79,7 @@ internal sealed class RunningHub : IAsyncDisposable
         var answer = await client.PostAsJsonAsync(Protocol.EnrolPath, new EnrolRequest(code, kit.PublicKeyPem, Protocol.Version), Protocol.Json, token);
         var reply = await answer.Content.ReadFromJsonAsync<EnrolReply>(Protocol.Json, token);
         Assert.Equal(kitId, reply!.KitId);
+        kit.Trust(reply.HubKeyPem!);
         return kit;
     }
 

@@ -1,9 +1,10 @@
+using System.Net.Http.Json;
+using System.Net.WebSockets;
 using System.Security.Cryptography;
 using System.Threading.Channels;
+using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.Extensions.DependencyInjection;
-using Microsoft.IdentityModel.JsonWebTokens;
-using Microsoft.IdentityModel.Tokens;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Tests.Support;
@@ -12,6 +13,7 @@ namespace TeleHearing.Hub.Tests.Support;
 internal sealed class TestKit : IAsyncDisposable
 {
     private readonly ECDsa _key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+    private readonly ECDsa _hubKey = ECDsa.Create();
     private readonly Uri _hub;
     private long _sequence;
 
@@ -26,7 +28,12 @@ internal sealed class TestKit : IAsyncDisposable
 
     public string PublicKeyPem { get; }
 
-    public JournalId JournalId { get; } = JournalId.New();
+    public string Thumbprint => KitThumbprint.Of(_key);
+
+    public JournalId JournalId { get; private set; } = JournalId.New();
+
+    /// <summary>Name of the newest link.</summary>
+    public string Link { get; private set; } = string.Empty;
 
     public List<StepId> OrdersSeen { get; } = [];
 
@@ -42,24 +49,69 @@ internal sealed class TestKit : IAsyncDisposable
 
     public HubConnection? Connection { get; private set; }
 
-    /// <summary>The assertion of a connection.</summary>
-    public string Token(TimeSpan? life = null, string audience = Protocol.KitAudience, ECDsa? key = null) => new JsonWebTokenHandler().CreateToken(new SecurityTokenDescriptor
-    {
-        Issuer = KitId.Value,
-        Audience = audience,
-        Expires = TimeProvider.System.GetUtcNow().UtcDateTime + (life ?? TimeSpan.FromSeconds(60)),
-        Claims = new Dictionary<string, object> { ["jti"] = Guid.CreateVersion7().ToString("N") },
-        SigningCredentials = new SigningCredentials(new ECDsaSecurityKey(key ?? _key) { KeyId = KitId.Value }, SecurityAlgorithms.EcdsaSha256),
-    });
+    /// <summary>Takes the hub's public key, as told at enrolment.</summary>
+    public void Trust(string hubKeyPem) => _hubKey.ImportFromPem(hubKeyPem);
 
-    public HubConnection Build(Func<string>? token = null)
+    /// <summary>Signs a message with the kit's key, or another one.</summary>
+    public string Sign<T>(string type, T message, bool wholeKey = false, ECDsa? key = null) => KitJws.Sign(key ?? _key, type, message, wholeKey);
+
+    /// <summary>A fresh assertion.</summary>
+    public string Assertion(Func<KitAssertion, KitAssertion>? change = null, ECDsa? key = null)
+    {
+        var assertion = KitAssertion.Of(KitId, TimeProvider.System.GetUtcNow());
+        return Sign(KitJws.Assertion, change is null ? assertion : change(assertion), key: key);
+    }
+
+    /// <summary>What the hub answers to an assertion.</summary>
+    public async Task<(KitTokenReply? Reply, KitTokenFault? Fault)> Exchange(string assertion)
+    {
+        using var client = new HttpClient { BaseAddress = _hub };
+        using var body = new FormUrlEncodedContent([new("grant_type", Protocol.KitGrantType), new("assertion", assertion)]);
+        using var answer = await client.PostAsync(Protocol.KitTokenPath, body, TestContext.Current.CancellationToken);
+        return answer.IsSuccessStatusCode
+            ? (await answer.Content.ReadFromJsonAsync<KitTokenReply>(Protocol.Json, TestContext.Current.CancellationToken), null)
+            : (null, await answer.Content.ReadFromJsonAsync<KitTokenFault>(Protocol.Json, TestContext.Current.CancellationToken));
+    }
+
+    /// <summary>A token.</summary>
+    /// <exception cref="HttpRequestException">The hub gives none.</exception>
+    public async Task<string> Token()
+    {
+        var (reply, fault) = await Exchange(Assertion());
+        return reply?.AccessToken ?? throw new HttpRequestException(fault?.Sentence);
+    }
+
+    /// <summary>A fresh proof of a request.</summary>
+    public string Proof(string method, Uri address, string token, Func<KitProof, KitProof>? change = null, ECDsa? key = null)
+    {
+        var proof = KitProof.Of(method, address, token, TimeProvider.System.GetUtcNow());
+        return Sign(KitJws.Proof, change is null ? proof : change(proof), wholeKey: true, key);
+    }
+
+    /// <summary>A client that shows on every request that it is this kit.</summary>
+    public HttpClient Http() => new(new Proving(this)) { BaseAddress = _hub };
+
+    public HubConnection Build()
     {
         var connection = new HubConnectionBuilder()
-            .WithUrl(new Uri(_hub, Protocol.KitHubPath), options => options.AccessTokenProvider = () => Task.FromResult<string?>(token is null ? Token() : token()))
+            .WithUrl(new Uri(_hub, Protocol.KitHubPath), options =>
+            {
+                options.Transports = HttpTransportType.WebSockets;
+                options.SkipNegotiation = true;
+                options.WebSocketFactory = async (context, cancellationToken) =>
+                {
+                    var token = await Token();
+                    var socket = new ClientWebSocket();
+                    socket.Options.SetRequestHeader("Authorization", $"{Protocol.ProofScheme} {token}");
+                    socket.Options.SetRequestHeader(Protocol.ProofScheme, Proof("GET", context.Uri, token));
+                    await socket.ConnectAsync(context.Uri, cancellationToken);
+                    return socket;
+                };
+            })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
             .Build();
         connection.KeepAliveInterval = TimeSpan.FromSeconds(1);
-        connection.On<StepOrder>(nameof(IKitClient.Carry), order => Orders.Writer.TryWrite(order));
+        connection.On<SignedOrder>(nameof(IKitClient.Carry), signed => Orders.Writer.TryWrite(Own(signed)));
         connection.On<StepId>(nameof(IKitClient.Cut), step => Cuts.Writer.TryWrite(step));
         connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), lease => Leases.Writer.TryWrite(lease));
         connection.On<KitScene>(nameof(IKitClient.ShowScene), scene => Scenes.Writer.TryWrite(scene));
@@ -75,10 +127,22 @@ internal sealed class TestKit : IAsyncDisposable
         return await Hello(Connection, unfinished, version, gear);
     }
 
-    public Task<KitWelcome> Hello(HubConnection connection, StepId? unfinished = null, int version = Protocol.Version, KitGear? gear = null) => connection.InvokeAsync<KitWelcome>(
-        nameof(IKitHub.Hello),
-        new KitHello(version, "test 1.0", JournalId, _sequence, unfinished, [.. OrdersSeen]) { Gear = gear },
-        TestContext.Current.CancellationToken);
+    /// <summary>Gives the link its name and says hello on it.</summary>
+    /// <param name="connection">The connection.</param>
+    /// <param name="unfinished">A step under way.</param>
+    /// <param name="version">Version it speaks.</param>
+    /// <param name="gear">Its gear.</param>
+    /// <param name="proof">Proof in place of the true one.</param>
+    public async Task<KitWelcome> Hello(HubConnection connection, StepId? unfinished = null, int version = Protocol.Version, KitGear? gear = null, Func<KitHelloProof, string>? proof = null)
+    {
+        var nonce = Guid.NewGuid().ToString("N");
+        Link = (await connection.InvokeAsync<KitChallenge>(nameof(IKitHub.Challenge), nonce, TestContext.Current.CancellationToken)).LinkWith(nonce);
+        var shown = new KitHelloProof(KitId, Link, JournalId);
+        return await connection.InvokeAsync<KitWelcome>(
+            nameof(IKitHub.Hello),
+            new KitHello(version, "test 1.0", JournalId, _sequence, unfinished, [.. OrdersSeen]) { Gear = gear, Proof = proof is null ? Sign(KitJws.Hello, shown) : proof(shown) },
+            TestContext.Current.CancellationToken);
+    }
 
     /// <summary>Ends the connection without a word to the session.</summary>
     public async Task Disconnect()
@@ -107,8 +171,9 @@ internal sealed class TestKit : IAsyncDisposable
 
     public JournaledReport Next(SessionId? sessionId, KitReport report) => new(++_sequence, sessionId, _sequence * 10.0, report);
 
-    public Task<ReportAck> Hand(params JournaledReport[] reports) =>
-        Connection!.InvokeAsync<ReportAck>(nameof(IKitHub.Report), JournalId, reports, TestContext.Current.CancellationToken);
+    public Task<ReportAck> Hand(params JournaledReport[] reports) => HandSigned(new SignedReports(Sign(KitJws.Reports, new KitBatch(JournalId, reports))));
+
+    public Task<ReportAck> HandSigned(SignedReports batch) => Connection!.InvokeAsync<ReportAck>(nameof(IKitHub.Report), batch, TestContext.Current.CancellationToken);
 
     public Task<ReportAck> Report(SessionId? sessionId, params KitReport[] reports) => Hand([.. reports.Select(report => Next(sessionId, report))]);
 
@@ -122,5 +187,26 @@ internal sealed class TestKit : IAsyncDisposable
         }
 
         _key.Dispose();
+        _hubKey.Dispose();
+    }
+
+    // The order as the kit would take it: from its hub, for it, its key and its link.
+    private StepOrder Own(SignedOrder signed)
+    {
+        var order = KitJws.Open<KitOrder>(_hubKey, KitJws.Order, signed.Signed);
+        Assert.NotNull(order);
+        Assert.Equal((KitId, Thumbprint, Link), (order.KitId, order.Key, order.Link));
+        return order.Order;
+    }
+
+    private sealed class Proving(TestKit kit) : DelegatingHandler(new HttpClientHandler { AllowAutoRedirect = false })
+    {
+        protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
+        {
+            var token = await kit.Token();
+            request.Headers.Add("Authorization", $"{Protocol.ProofScheme} {token}");
+            request.Headers.Add(Protocol.ProofScheme, kit.Proof(request.Method.Method, request.RequestUri!, token));
+            return await base.SendAsync(request, cancellationToken);
+        }
     }
 }

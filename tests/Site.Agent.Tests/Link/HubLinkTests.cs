@@ -1,7 +1,5 @@
 using System.Security.Cryptography;
 using Microsoft.Extensions.Logging.Abstractions;
-using Microsoft.IdentityModel.JsonWebTokens;
-using Microsoft.IdentityModel.Tokens;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
@@ -200,7 +198,7 @@ public sealed class HubLinkTests
     }
 
     [Fact]
-    public async Task TheAssertionIsFreshForEveryConnectionAndSignedWithTheEnrolledKey()
+    public async Task EveryConnectionShowsATokenWithAFreshProofAndOneAssertionServesManyOfThem()
     {
         using var folder = new TempFolder();
         await using var hub = await TestHub.StartAsync();
@@ -208,26 +206,72 @@ public sealed class HubLinkTests
         await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
         await hub.UntilAsync(h => !h.Hellos.IsEmpty);
         await hub.CarryAsync(hub.Order(new CheckKitStep()));
-        await hub.UntilAsync(h => h.Tokens.Count >= 2);
+        await hub.UntilAsync(h => h.Proofs.Count >= 2);
 
-        var tokens = hub.Tokens.Select(token => new JsonWebToken(token["Bearer ".Length..])).ToList();
         using var key = ECDsa.Create();
         key.ImportFromPem(await File.ReadAllTextAsync(folder.Inside("kit-key.pem"), TestContext.Current.CancellationToken));
-        var valid = await new JsonWebTokenHandler().ValidateTokenAsync(tokens[1], new TokenValidationParameters
-        {
-            ValidIssuer = hub.KitId.Value,
-            ValidAudience = Protocol.KitAudience,
-            ValidAlgorithms = [SecurityAlgorithms.EcdsaSha256],
-            IssuerSigningKey = new ECDsaSecurityKey(ECDsa.Create(key.ExportParameters(includePrivateParameters: false))),
-        });
+        var assertion = KitJws.Open<KitAssertion>(key, KitJws.Assertion, Assert.Single(hub.Assertions))!;
+        var (first, second) = (hub.Proofs.First(), hub.Proofs.Skip(1).First());
+        var proofs = new[] { first, second }.Select(shown => KitJws.Open<KitProof>(key, KitJws.Proof, shown.Proof)!).ToList();
 
-        Assert.True(valid.IsValid, valid.Exception?.Message);
-        Assert.NotEqual(tokens[0].Id, tokens[1].Id);
-        Assert.InRange(tokens[1].ValidTo - tokens[1].IssuedAt, TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(60));
+        Assert.Equal((hub.KitId.Value, hub.KitId.Value, Protocol.KitAudience), (assertion.Iss, assertion.Sub, assertion.Aud));
+        Assert.InRange(assertion.Exp - assertion.Iat, 1, 60);
+        Assert.Equal(first.Token, second.Token);
+        Assert.NotEqual(proofs[0].Jti, proofs[1].Jti);
+        Assert.All(proofs, proof => Assert.Equal(("GET", new Uri(hub.Address, Protocol.KitHubPath).ToString(), KitProof.HashOf(first.Token)), (proof.Htm, proof.Htu, proof.Ath)));
         if (!OperatingSystem.IsWindows())
         {
             Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(folder.Inside("kit-key.pem")));
         }
+    }
+
+    [Fact]
+    public async Task AnOrderThatIsNotSignedForThisKitThisKeyAndThisLinkIsNotCarriedOut()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+        using var stranger = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+        KitOrder Fresh(long number) => hub.BoundTo(hub.Order(new CheckKitStep(), number));
+        var parts = hub.Sign(Fresh(1)).Signed.Split('.');
+
+        SignedOrder[] refused =
+        [
+            hub.Sign(Fresh(1), key: stranger),
+            hub.Sign(Fresh(1) with { KitId = new KitId("kit-of-another-site") }),
+            hub.Sign(Fresh(1) with { Key = KitThumbprint.Of(stranger) }),
+            hub.Sign(Fresh(1) with { Link = "an older link" }),
+            hub.Sign(Fresh(1), KitJws.Welcome),
+            new SignedOrder($"{parts[0]}.{hub.Sign(Fresh(9)).Signed.Split('.')[1]}.{parts[2]}"),
+            new SignedOrder(string.Empty),
+            new SignedOrder(null!),
+        ];
+        foreach (var order in refused)
+        {
+            await hub.CarrySignedAsync(order);
+        }
+
+        // What follows on the same link is carried out, so the ones before it were seen and let fall.
+        var own = hub.Order(new CheckKitStep());
+        await hub.CarryAsync(own);
+        await hub.EndOfAsync(own.StepId);
+        Assert.Equal([own.StepId], hub.All<StepStarted>().Select(started => started.StepId));
+        Assert.Single(hub.All<StepEnded>());
+    }
+
+    [Fact]
+    public async Task AKitThatIsGivenNoTokenSaysWhyAndConnectsToNothing()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        hub.TokenFault = new KitTokenFault("invalid_grant", "The clock of this kit is 7 minutes behind the clinic's.", RefusalCodes.KitClock);
+
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Link == LinkState.Refused);
+        Assert.Contains("7 minutes behind", agent.Get<KitScreenState>().Now.LinkSentence, StringComparison.Ordinal);
+        Assert.Empty(hub.Hellos);
     }
 
     [Fact]

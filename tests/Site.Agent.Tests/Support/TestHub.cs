@@ -6,7 +6,6 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
-using Microsoft.IdentityModel.JsonWebTokens;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Site.Agent.Tests.Support;
@@ -25,6 +24,11 @@ internal sealed class TestHub : IAsyncDisposable
     private long _grants;
     private long _cursor;
     private JournalId _journal;
+
+    private readonly ECDsa _hubKey = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+    private readonly Lock _keyLock = new();
+    private ECDsa? _kitKey;
+    private string _link = string.Empty;
 
     private TestHub(WebApplication app) => _app = app;
 
@@ -63,7 +67,14 @@ internal sealed class TestHub : IAsyncDisposable
 
     public ConcurrentQueue<LiveSignal> Signals { get; } = [];
 
-    public ConcurrentQueue<string> Tokens { get; } = [];
+    /// <summary>Assertions for which the kit asked a token.</summary>
+    public ConcurrentQueue<string> Assertions { get; } = [];
+
+    /// <summary>Token and proof of every connection greeted on.</summary>
+    public ConcurrentQueue<(string Token, string Proof)> Proofs { get; } = [];
+
+    /// <summary>Why no token is given; absent while it is.</summary>
+    public KitTokenFault? TokenFault { get; set; }
 
     /// <summary>Reports received, repeated ones among them.</summary>
     public ConcurrentQueue<JournaledReport> Received { get; } = [];
@@ -103,9 +114,23 @@ internal sealed class TestHub : IAsyncDisposable
         {
             var kitId = context.RequestServices.GetRequiredService<TestHub>().KitId;
             var request = await context.Request.ReadFromJsonAsync<EnrolRequest>(Protocol.Json);
+            var hub = context.RequestServices.GetRequiredService<TestHub>();
+            hub.TakeKey(request!.PublicKeyPem);
             return Results.Json(
-                request!.Code == "GOOD" ? new EnrolReply(kitId, null) : new EnrolReply(null, new Refusal(RefusalCodes.EnrolmentCode, "The code is used up.", "Ask for a new one.")),
+                request.Code == "GOOD" ? new EnrolReply(kitId, null) { HubKeyPem = hub._hubKey.ExportSubjectPublicKeyInfoPem() } : new EnrolReply(null, new Refusal(RefusalCodes.EnrolmentCode, "The code is used up.", "Ask for a new one.")),
                 Protocol.Json);
+        });
+        app.MapPost(Protocol.KitTokenPath, async (HttpContext context) =>
+        {
+            var hub = context.RequestServices.GetRequiredService<TestHub>();
+            var form = await context.Request.ReadFormAsync();
+            if (hub.TokenFault is { } fault)
+            {
+                return Results.Json(fault, Protocol.Json, statusCode: StatusCodes.Status400BadRequest);
+            }
+
+            hub.Assertions.Enqueue(form["assertion"].ToString());
+            return Results.Json(new KitTokenReply($"{hub.KitId}.token.{hub.Assertions.Count}", Protocol.ProofScheme, 600), Protocol.Json);
         });
         made = new TestHub(app);
         made.Scene = new KitScene(made.Session, SessionStage.Testing, null, "Maren Toft", null, false, null, false);
@@ -126,7 +151,23 @@ internal sealed class TestHub : IAsyncDisposable
         [],
         request);
 
-    public Task CarryAsync(StepOrder order) => Kit.Carry(order);
+    /// <summary>Sends an order signed as it must be.</summary>
+    public Task CarryAsync(StepOrder order) => CarrySignedAsync(Sign(BoundTo(order)));
+
+    /// <summary>Sends something as an order.</summary>
+    public Task CarrySignedAsync(SignedOrder order) => Kit.Carry(order);
+
+    /// <summary>An order for this kit, its key and the newest link.</summary>
+    public KitOrder BoundTo(StepOrder order) => new(KitId, KitThumbprint.Of(_kitKey!), _link, order);
+
+    /// <summary>Signs an order, with this hub's key or another.</summary>
+    public SignedOrder Sign(KitOrder order, string type = KitJws.Order, ECDsa? key = null)
+    {
+        lock (_keyLock)
+        {
+            return new SignedOrder(KitJws.Sign(key ?? _hubKey, type, order));
+        }
+    }
 
     public Task CutAsync(StepId stepId) => Kit.Cut(stepId);
 
@@ -183,6 +224,8 @@ internal sealed class TestHub : IAsyncDisposable
         await _app.StopAsync(TestContext.Current.CancellationToken);
         await _app.DisposeAsync();
         _ending.Dispose();
+        _hubKey.Dispose();
+        _kitKey?.Dispose();
     }
 
     private static TaskCompletionSource NewSignal() => new(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -217,15 +260,34 @@ internal sealed class TestHub : IAsyncDisposable
         }
     }
 
-    private KitWelcome Hello(KitHello hello, string connectionId, string? token)
+    private void TakeKey(string pem)
+    {
+        var key = ECDsa.Create();
+        key.ImportFromPem(pem);
+        _kitKey = key;
+    }
+
+    private KitWelcome Hello(KitHello hello, string connectionId, string link, (string Token, string Proof) shown)
     {
         Hellos.Enqueue(hello);
-        Tokens.Enqueue(token ?? string.Empty);
+        Proofs.Enqueue(shown);
+        _link = link;
         ConnectionId = connectionId;
         Change();
         return HelloRefusal is { } refusal
             ? new KitWelcome(refusal, 0, null, null, null)
-            : new KitWelcome(null, CursorOf(hello.JournalId), KeyOf(hello.JournalId), Scene, NextGrant());
+            : !IsProven(hello, link) ? new KitWelcome(new Refusal(RefusalCodes.KitNotProven, "Not the kit's key."), 0, null, null, null)
+            : new KitWelcome(null, CursorOf(hello.JournalId), KeyOf(hello.JournalId), Scene, NextGrant()) { Proof = Welcome(link) };
+    }
+
+    private bool IsProven(KitHello hello, string link) => KitJws.Open<KitHelloProof>(_kitKey!, KitJws.Hello, hello.Proof) == new KitHelloProof(KitId, link, hello.JournalId);
+
+    private string Welcome(string link)
+    {
+        lock (_keyLock)
+        {
+            return KitJws.Sign(_hubKey, KitJws.Welcome, new KitWelcomeProof(KitId, link));
+        }
     }
 
     /// <summary>Every journal has a key of its own, the same at every hello.</summary>
@@ -304,20 +366,29 @@ internal sealed class TestHub : IAsyncDisposable
 
     private sealed class KitEnd(TestHub hub) : Hub<IKitClient>, IKitHub
     {
+        public Task<KitChallenge> Challenge(string nonce)
+        {
+            var challenge = new KitChallenge(Guid.NewGuid().ToString("N"));
+            Context.Items["link"] = challenge.LinkWith(nonce);
+            return Task.FromResult(challenge);
+        }
+
         public async Task<KitWelcome> Hello(KitHello hello)
         {
-            var token = Context.GetHttpContext()?.Request.Headers.Authorization.ToString() ?? string.Empty;
-            if (new JsonWebToken(token["Bearer ".Length..]).Issuer != hub.KitId.Value)
+            var headers = Context.GetHttpContext()!.Request.Headers;
+            var token = headers.Authorization.ToString()["DPoP ".Length..];
+            if (!token.StartsWith(hub.KitId.Value + ".", StringComparison.Ordinal))
             {
                 return new KitWelcome(new Refusal(RefusalCodes.KitUnknown, "Not the kit of this test."), 0, null, null, null);
             }
 
             await Groups.AddToGroupAsync(Context.ConnectionId, hub.KitId.Value);
-            return hub.Hello(hello, Context.ConnectionId, token);
+            return hub.Hello(hello, Context.ConnectionId, (string)Context.Items["link"]!, (token, headers["DPoP"].ToString()));
         }
 
-        public async Task<ReportAck> Report(JournalId journalId, IReadOnlyList<JournaledReport> reports)
+        public async Task<ReportAck> Report(SignedReports batch)
         {
+            var (journalId, reports) = KitJws.Open<KitBatch>(hub._kitKey!, KitJws.Reports, batch.Signed) ?? throw new HubException("The batch is not signed with the kit's key.");
             await hub.Holds;
             var lost = hub.ReportsToLose > 0;
             var ack = lost ? new ReportAck(0, null) : hub.Store(journalId, reports);

@@ -24,7 +24,7 @@ public sealed class ItemEndpointTests
     private static async Task<HttpClient> As(RunningHub hub, string name, string role) =>
         new(new HttpClientHandler { CookieContainer = await hub.SignIn(await hub.Person(name, role)) }) { BaseAddress = hub.Address };
 
-    private static HttpClient As(RunningHub hub, TestKit kit) => new() { BaseAddress = hub.Address, DefaultRequestHeaders = { Authorization = new("Bearer", kit.Token()) } };
+    private static HttpClient As(RunningHub hub, TestKit kit) => kit.Http();
 
     private static ByteArrayContent Jpeg(byte[] bytes) => new(bytes) { Headers = { ContentType = new MediaTypeHeaderValue("image/jpeg") } };
 
