@@ -8,6 +8,7 @@ using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Testing;
 
 namespace TeleHearing.Benchmarks;
@@ -23,13 +24,14 @@ internal static class FleetLoadBenchmark
     {
         using var folder = new TempFolder();
         var settings = new HubSettings { DataFolder = folder.Path };
-        await using var services = new ServiceCollection().AddLogging().AddSingleton(TimeProvider.System).AddStorage(settings).BuildServiceProvider();
+        await using var services = new ServiceCollection().AddLogging().AddSingleton(TimeProvider.System).AddSingleton(settings).AddStorage(settings).BuildServiceProvider();
         StorageRegistration.Prepare(services);
         var contexts = services.GetRequiredService<IDbContextFactory<HubContext>>();
-        var facts = await Fill(contexts, cancellationToken);
+        var seals = services.GetRequiredService<Seals>();
+        var facts = await Fill(contexts, seals, cancellationToken);
         var bare = await Times(() => Bare(Path.Combine(folder.Path, StorageRegistration.FileName), cancellationToken));
-        var store = new FleetFactStore(contexts);
-        var first = await Times(() => new FleetFactStore(contexts).Verify(cancellationToken));
+        var store = new FleetFactStore(contexts, seals);
+        var first = await Times(() => new FleetFactStore(contexts, seals).Verify(cancellationToken));
         var whole = await Times(() => store.Verify(cancellationToken));
         var load = await Times(() => store.Load(cancellationToken));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Loans} loans, {facts} facts"));
@@ -70,7 +72,7 @@ internal static class FleetLoadBenchmark
     }
 
     /// <summary>A loan asked for and placed each, and every fifth one prolonged.</summary>
-    private static async Task<int> Fill(IDbContextFactory<HubContext> contexts, CancellationToken cancellationToken)
+    private static async Task<int> Fill(IDbContextFactory<HubContext> contexts, Seals seals, CancellationToken cancellationToken)
     {
         var by = new Actor("person-2", "Pella Nyström");
         var (from, facts) = (new DateOnly(2024, 1, 8), new List<FleetFact>());
@@ -86,7 +88,7 @@ internal static class FleetLoadBenchmark
         }
 
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
-        await FleetFactWriter.Add(context, new FleetFactAppend(new LoadedFleet(FleetState.Empty, new IntegrityView(true, null), HashChain.Start), facts), TimeProvider.System.GetUtcNow().UtcTicks, cancellationToken);
+        await FleetFactWriter.Add(context, new FleetFactAppend(new LoadedFleet(FleetState.Empty, new IntegrityView(true, null), HashChain.Start), facts), seals, TimeProvider.System.GetUtcNow().UtcTicks, cancellationToken);
         await context.SaveChangesAsync(cancellationToken);
         return facts.Count;
     }

@@ -20,6 +20,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
     ["start"] = StartBenchmark.Run,
     ["fleet-load"] = FleetLoadBenchmark.Run,
     ["verify"] = VerifyBenchmark.Run,
+    ["command-cost"] = CommandCostBenchmark.Run,
 };
 
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;

@@ -19,7 +19,8 @@ internal static class VerifyBenchmark
     public static async Task Run(CancellationToken cancellationToken)
     {
         using var folder = new TempFolder();
-        await using var services = new ServiceCollection().AddLogging().AddSingleton(TimeProvider.System).AddStorage(new HubSettings { DataFolder = folder.Path }).BuildServiceProvider();
+        var settings = new HubSettings { DataFolder = folder.Path };
+        await using var services = new ServiceCollection().AddLogging().AddSingleton(TimeProvider.System).AddSingleton(settings).AddStorage(settings).BuildServiceProvider();
         StorageRegistration.Prepare(services);
         var bytes = new List<byte[]>();
         await using var connection = new SqliteConnection($"Data Source={Path.Combine(folder.Path, StorageRegistration.FileName)}");
@@ -32,7 +33,7 @@ internal static class VerifyBenchmark
             var began = TimeProvider.System.GetTimestamp();
             Bare(bytes);
             var between = TimeProvider.System.GetTimestamp();
-            var verdict = await StoreVerifier.Verify(connection, [], cancellationToken);
+            var verdict = await StoreVerifier.Verify(connection, [], null, cancellationToken);
             var ended = TimeProvider.System.GetTimestamp();
             if (verdict.Faults.Count > 0 || verdict.Entries != Entries)
             {

@@ -93,6 +93,17 @@ internal sealed class FakeLink : IConsoleLink
 
     public Task<PracticeReply> ReadPractice(CancellationToken cancellationToken) => Task.FromResult(Practice);
 
+    /// <summary>What was asked about the data of the hub, and what is answered.</summary>
+    public List<DataAsk> DataAsks { get; } = [];
+
+    public Func<DataAsk, DataReply> DataAnswer { get; set; } = _ => new DataReply(Guid.Empty, null, null, null);
+
+    public Task<DataReply> AskData(DataAsk ask, CancellationToken cancellationToken)
+    {
+        DataAsks.Add(ask);
+        return Task.FromResult(DataAnswer(ask));
+    }
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) => Task.FromResult(Protocols);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken)

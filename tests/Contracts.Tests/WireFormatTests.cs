@@ -38,6 +38,13 @@ public sealed class WireFormatTests
     public void MessagesKeepTheirJson() => AssertFrozen("messages.json", Samples.Messages.Select(message => JsonSerializer.Serialize(message, message.GetType(), _indented)));
 
     [Fact]
+    public void WhatIsAskedAboutDataKeepsItsJsonAndEachHasASample()
+    {
+        AssertAllSampled(typeof(DataAsk), DataSamples.Asks);
+        AssertFrozen("data.json", [.. DataSamples.Asks.Select(ask => JsonSerializer.Serialize(new DataEnvelope(Protocol.Version, ask), _indented)), .. DataSamples.Replies.Select(reply => JsonSerializer.Serialize(reply, _indented))]);
+    }
+
+    [Fact]
     public void CommandsAndReportsSurviveTheRoundTrip()
     {
         foreach (var command in Samples.Commands)

@@ -10,7 +10,7 @@ namespace TeleHearing.EndToEnd.Tests;
 public sealed class TamperedLogTests
 {
     [Theory]
-    [InlineData("UPDATE session_events SET Payload = replace(Payload, 'Fernhill', 'Elsewhere') WHERE Sequence = $sequence")]
+    [InlineData("UPDATE session_events SET Payload = substr(Payload, 1, length(Payload) - 1) WHERE Sequence = $sequence")]
     [InlineData("UPDATE session_events SET TimeTicks = TimeTicks + 1 WHERE Sequence = $sequence")]
     [InlineData("DELETE FROM session_events WHERE Sequence = $sequence")]
     public async Task AnEventChangedInTheFileMakesTheSessionReadOnlyFromThereOn(string change)
@@ -41,7 +41,7 @@ public sealed class TamperedLogTests
         await using var connection = new SqliteConnection($"Data Source={Path.Combine(folder, "hub.db")};Pooling=False");
         await connection.OpenAsync(cancellation);
         await using var find = connection.CreateCommand();
-        find.CommandText = "SELECT Sequence FROM session_events WHERE Payload LIKE '%Fernhill%' ORDER BY Sequence LIMIT 1";
+        find.CommandText = "SELECT Sequence FROM session_events WHERE Kind = 'identity.confirmed' ORDER BY Sequence LIMIT 1";
         var sequence = Assert.IsType<long>(await find.ExecuteScalarAsync(cancellation));
         await using var alter = connection.CreateCommand();
         alter.CommandText = change;

@@ -117,6 +117,9 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<PracticeReply> ReadPractice(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<PracticeReply>(nameof(IConsoleHub.ReadPractice), cancellationToken);
 
+    public Task<DataReply> AskData(DataAsk ask, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<DataReply>(nameof(IConsoleHub.AskData), new DataEnvelope(Protocol.Version, ask), cancellationToken);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
 

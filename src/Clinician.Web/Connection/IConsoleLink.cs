@@ -99,6 +99,9 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.ReadPractice" />
     Task<PracticeReply> ReadPractice(CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.AskData" />
+    Task<DataReply> AskData(DataAsk ask, CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
     Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);
 

@@ -57,6 +57,9 @@ public interface IConsoleHub
     /// <summary>Assistants' tiers and sign-offs, clinicians' registrations.</summary>
     Task<PracticeReply> ReadPractice();
 
+    /// <summary>Back up, export a person, erase a person, or read what was erased.</summary>
+    Task<DataReply> AskData(DataEnvelope ask);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 

@@ -41,6 +41,9 @@ internal static class AuditActs
 {
     public const string SignedIn = "signed in";
     public const string SignInRefused = "sign-in refused";
+    public const string StoreSealed = "store sealed";
+    public const string PersonExported = "person exported";
+    public const string PersonErased = "person erased";
     public const string SignedOut = "signed out";
     public const string OtherSiteRefused = "request of another site refused";
     public const string Confirmed = "confirmed that it is them";

@@ -52,7 +52,7 @@ internal sealed class ReadAuditHandler : IRequestHandler<ReadAudit, AuditReply>
     {
         var search = request.Search;
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-        var people = await context.Users.Select(user => new { user.Id, user.DisplayName }).ToDictionaryAsync(user => user.Id, user => user.DisplayName, cancellationToken);
+        var people = await context.Users.AsNoTracking().ToDictionaryAsync(user => user.Id, user => user.DisplayName, cancellationToken);
         var rows = Days(context.AuditEntries.AsNoTracking(), search);
         if (search.Before is { } before)
         {

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using TeleHearing.Hub.Cli.Data;
 using TeleHearing.Hub.Cli.Demo;
 using TeleHearing.Hub.Cli.Doctor;
 using TeleHearing.Hub.Cli.Rehearsal;
@@ -23,6 +24,10 @@ internal static class CommandLine
             RehearseCommand.Make(clock),
             DoctorCommand.Make(clock),
             VerifyCommand.Make(clock),
+            BackupCommands.Backup(clock),
+            BackupCommands.Restore(clock),
+            PersonCommands.Export(clock),
+            PersonCommands.Erase(clock),
             PeopleCommand.Make(clock),
             KitsCommand.Make(clock),
             SessionsCommand.Make(clock),

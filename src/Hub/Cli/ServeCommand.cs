@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Cli.SettingUp;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Identity.Organisation;
@@ -74,7 +75,7 @@ internal static class ServeCommand
     private static async Task<string> FindOrEnterOwner(IServiceProvider services, string name, CancellationToken cancellationToken)
     {
         await using var context = await services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContextAsync(cancellationToken);
-        if (await context.Users.Where(user => user.DisplayName == name).Select(user => user.Id).FirstOrDefaultAsync(cancellationToken) is { } known)
+        if ((await OpenedHub.PeopleNamed(services, name, cancellationToken)).FirstOrDefault() is { } known)
         {
             return known;
         }

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using Microsoft.Data.Sqlite;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Hub.Storage.Verification;
 
 namespace TeleHearing.Hub.Cli;
@@ -34,7 +35,14 @@ internal static class VerifyCommand
             throw new CliFault($"{write} is there already. Nothing was written. Name a new file: older heads are worth keeping.");
         }
 
-        var verdict = await Verdict(file, Held(heads), cancellationToken);
+        var held = Held(heads);
+        await using var keys = await OfflineSeals.Find(folder.FullName, clock);
+        var verdict = await Verdict(file, held, keys?.Seals, cancellationToken);
+        if (keys is null)
+        {
+            await output.WriteLineAsync("The keys of this folder are not at hand, so the chains were walked and what lists show was not held against the entries.");
+        }
+
         foreach (var fault in verdict.Faults)
         {
             await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"FAULT  {fault.Where}{(fault.Entry is { } entry ? $", from entry {entry} on" : "")}: {fault.What}"));
@@ -72,13 +80,20 @@ internal static class VerifyCommand
         }
     }
 
-    private static async Task<StoreVerdict> Verdict(string file, IReadOnlyList<ChainHead> held, CancellationToken cancellationToken)
+    private static async Task<StoreVerdict> Verdict(string file, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
     {
         try
         {
             await using var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
             await connection.OpenAsync(cancellationToken);
-            return await StoreVerifier.Verify(connection, held, cancellationToken);
+            await using var command = connection.CreateCommand();
+            command.CommandText = "SELECT Version FROM schema_version WHERE Id = 1";
+            if (await command.ExecuteScalarAsync(cancellationToken) is not long version || version > StorageRegistration.SchemaVersion)
+            {
+                throw new CliFault(SchemaUpgrades.OtherVersion((int?)(await command.ExecuteScalarAsync(cancellationToken) as long?)));
+            }
+
+            return await StoreVerifier.Verify(connection, held, version < SchemaUpgrades.SealedFrom ? null : seals, cancellationToken);
         }
         catch (SqliteException fault)
         {

@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Data;
 using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Papers;
@@ -109,6 +110,7 @@ public static class HubHost
         services.AddSessions();
         services.AddPlanning();
         services.AddRecords();
+        services.AddData();
         services.AddPipeline();
         services.AddHubs(settings);
     }
@@ -128,6 +130,7 @@ public static class HubHost
         app.MapItems();
         app.MapSessions();
         app.MapRecords();
+        app.MapData();
         app.MapHubs();
         app.MapGet("/health", () => Results.Text("ok"));
         app.Map("/api/{**rest}", () => Results.NotFound());

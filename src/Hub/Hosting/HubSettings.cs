@@ -6,6 +6,12 @@ public sealed record HubSettings
     /// <summary>Folder of the database, the keys of the cookies and the log files. Made when absent.</summary>
     public required string DataFolder { get; init; }
 
+    /// <summary>Name of the variable of the environment from which <see cref="KeyFile"/> is taken when nothing else is given.</summary>
+    public const string KeyFileVariable = "TELEHEARING_KEY_FILE";
+
+    /// <summary>File whose content, 32 bytes or more, locks the hub's own keys; absent: they lie open in the folder's <c>keys</c>, guarded by the rights of files alone.</summary>
+    public string? KeyFile { get; init; } = Environment.GetEnvironmentVariable(KeyFileVariable) is { Length: > 0 } file ? file : null;
+
     /// <summary>Addresses to listen on, separated by semicolons. Port 0 takes a free one.</summary>
     public string Urls { get; init; } = "http://127.0.0.1:5080";
 

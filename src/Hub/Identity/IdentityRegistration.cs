@@ -1,7 +1,6 @@
 using System.Security.Claims;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.Authorization;
-using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using Microsoft.Extensions.Options;
 using TeleHearing.Hub.Hosting;
@@ -19,10 +18,6 @@ internal static class IdentityRegistration
 {
     public static IServiceCollection AddHubIdentity(this IServiceCollection services, HubSettings settings)
     {
-        services.AddDataProtection()
-            .SetApplicationName("TeleHearing.Hub")
-            .PersistKeysToFileSystem(PrivateFolder(Path.Combine(settings.DataFolder, "keys")));
-
         services.AddIdentityCore<HubPerson>()
             .AddRoles<IdentityRole>()
             .AddEntityFrameworkStores<HubContext>()
@@ -70,11 +65,6 @@ internal static class IdentityRegistration
         services.AddSingleton<SignInLinks>();
         return services;
     }
-
-    /// <summary>A folder that only the account of the hub may enter, where the system knows such rights.</summary>
-    private static DirectoryInfo PrivateFolder(string path) => OperatingSystem.IsWindows()
-        ? Directory.CreateDirectory(path)
-        : Directory.CreateDirectory(path, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
 
     /// <summary>Puts the name as shown into the cookie, so that a hub method need not read the database for it.</summary>
     private sealed class NamedPrincipalFactory(UserManager<HubPerson> users, RoleManager<IdentityRole> roles, IOptions<IdentityOptions> options)

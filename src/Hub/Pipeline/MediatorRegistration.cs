@@ -1,6 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Data;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
@@ -45,6 +46,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<ReadKitTimeline, KitTimelineView>, ReadKitTimelineHandler>();
         services.AddScoped<IRequestHandler<ReadAudit, AuditReply>, ReadAuditHandler>();
         services.AddScoped<IRequestHandler<ReadPractice, PracticeReply>, ReadPracticeHandler>();
+        services.AddScoped<IRequestHandler<AskData, DataReply>, AskDataHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<TeleHearing.Hub.Kits.Keys.ChallengeKit, KitChallenge>, TeleHearing.Hub.Kits.Keys.ChallengeKitHandler>();

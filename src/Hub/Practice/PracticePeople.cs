@@ -22,7 +22,7 @@ internal sealed record PracticePeople(IReadOnlyList<(PracticePerson Person, IRea
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
         var roles = (await (from given in context.UserRoles join role in context.Roles on given.RoleId equals role.Id select new { given.UserId, role.Name }).ToListAsync(cancellationToken))
             .ToLookup(row => row.UserId, row => row.Name ?? string.Empty);
-        var people = await context.Users.AsNoTracking().Select(user => new { user.Id, user.DisplayName }).ToListAsync(cancellationToken);
+        var people = await context.Users.AsNoTracking().ToListAsync(cancellationToken);
         return new PracticePeople([.. people.Select(person => (new PracticePerson(person.Id, person.DisplayName), (IReadOnlyList<string>)[.. roles[person.Id]]))]);
     }
 }

@@ -24,12 +24,12 @@ public sealed class RecordExport
     public async Task<string?> ReadJson(SessionId sessionId, CancellationToken cancellationToken) =>
         await Read(sessionId, cancellationToken) is { } record ? JsonSerializer.Serialize(record, _indented) : null;
 
-    /// <summary>The events as lines of events.jsonl, each with its hash: sequence, time, kind, shape, payload, previous hash, hash.</summary>
+    /// <summary>The events as lines of events.jsonl, each with its hash: sequence, time, kind, shape, payload, the payload as it is stored and hashed, previous hash, hash.</summary>
     /// <returns>Null when there is no such session.</returns>
     public async Task<IReadOnlyList<string>?> ReadEventLines(SessionId sessionId, CancellationToken cancellationToken) =>
-        await _store.ReadRows(sessionId, cancellationToken) is { } rows ? [.. rows.Select(Line)] : null;
+        await _store.ReadRows(sessionId, cancellationToken) is { } rows ? [.. rows.Select(row => Line(row, _store.Text(row)))] : null;
 
-    private static string Line(SessionEventRow row) => new JsonObject
+    private static string Line(SessionEventRow row, string payload) => new JsonObject
     {
         ["sequence"] = row.Sequence,
         ["at"] = new DateTimeOffset(row.TimeTicks, TimeSpan.Zero).ToString("O", System.Globalization.CultureInfo.InvariantCulture),
@@ -37,8 +37,10 @@ public sealed class RecordExport
         ["kind"] = row.Kind,
         ["shape"] = row.Shape,
 
-        // As text, exactly as it was hashed: parsed and written again it might differ by a space.
-        ["payload"] = row.Payload,
+        ["payload"] = payload,
+
+        // Exactly as it is stored and was hashed, so that whoever has the file can follow the chain.
+        ["sealed"] = row.Payload,
         ["previousHash"] = Convert.ToHexStringLower(row.PreviousHash),
         ["hash"] = Convert.ToHexStringLower(row.Hash),
     }.ToJsonString();

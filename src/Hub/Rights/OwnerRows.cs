@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Data;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Rights;
@@ -10,5 +11,7 @@ internal static class OwnerRows
     public static IReadOnlyList<RightsRow> Rows { get; } =
     [
         new("Search the audit", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadAudit)), Door.Request<ReadAudit>()) { Trail = Trail.Before },
+        new("Back up the hub, export a person's data, erase a person, see what was erased", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.AskData)), Door.Request<AskData>()) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("Fetch a backup or an export that was asked for and confirmed", Parties.Owner, Door.Http("GET", DataReply.Path + "/{ticket:guid}")) { Trail = Trail.Before },
     ];
 }

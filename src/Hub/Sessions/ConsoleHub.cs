@@ -3,6 +3,7 @@ using MediatR;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Data;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Demand;
 using TeleHearing.Hub.Fleet.Loans;
@@ -66,6 +67,8 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     public Task<AuditReply> ReadAudit(AuditSearch search) => mediator.Send(new ReadAudit(search, Caller()), Context.ConnectionAborted);
 
     public Task<PracticeReply> ReadPractice() => mediator.Send(new ReadPractice(Caller()), Context.ConnectionAborted);
+
+    public Task<DataReply> AskData(DataEnvelope ask) => mediator.Send(new AskData(ask, Caller()), CancellationToken.None);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

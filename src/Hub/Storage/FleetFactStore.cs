@@ -1,6 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -8,11 +9,12 @@ namespace TeleHearing.Hub.Storage;
 internal sealed class FleetFactStore
 {
     private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly Seals _seals;
 
     // What was verified last, and what it comes to. Replaced as a whole, so any thread may read it.
     private volatile Kept? _kept;
 
-    public FleetFactStore(IDbContextFactory<HubContext> contexts) => _contexts = contexts;
+    public FleetFactStore(IDbContextFactory<HubContext> contexts, Seals seals) => (_contexts, _seals) = (contexts, seals);
 
     /// <summary>Reads the fleet for showing. What this process has verified before is not verified again: the last of it must still be there with its hash, and what was added since must go on from it.</summary>
     public async Task<LoadedFleet> Load(CancellationToken cancellationToken)
@@ -55,7 +57,7 @@ internal sealed class FleetFactStore
     private LoadedFleet Keep(Kept start, List<FleetFactRow> added, IntegrityView integrity)
     {
         var state = added
-            .Select(row => new RecordedFleetFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), FleetFactCatalog.Read(row.Kind, row.Shape, row.Payload)))
+            .Select(row => new RecordedFleetFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), FleetFactCatalog.Read(row.Kind, row.Shape, _seals.Open(row))))
             .Aggregate(start.State, FleetFold.Apply);
         var head = added.Count == 0 ? start.Head : added[^1].Hash;
 
@@ -71,7 +73,6 @@ internal sealed class FleetFactStore
         var rows = await context.Sessions.AsNoTracking()
             .Where(row => row.Stage == nameof(SessionStage.Scheduled))
             .OrderBy(row => row.PlannedStartTicks)
-            .Select(row => new { row.SessionId, row.PlannedStartTicks, row.Place, row.KitId })
             .ToListAsync(cancellationToken);
         return [.. rows.Select(row => new PlannedSession(new SessionId(row.SessionId), new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero), row.Place, new KitId(row.KitId)))];
     }

@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -7,7 +8,7 @@ namespace TeleHearing.Hub.Storage;
 internal static class FleetFactWriter
 {
     /// <returns>False when somebody was faster: the fleet has other facts than it was loaded with.</returns>
-    public static async Task<bool> Add(HubContext context, FleetFactAppend append, long nowTicks, CancellationToken cancellationToken)
+    public static async Task<bool> Add(HubContext context, FleetFactAppend append, Seals seals, long nowTicks, CancellationToken cancellationToken)
     {
         var state = append.Loaded.State;
         if ((await context.FleetFacts.MaxAsync(row => (long?)row.Sequence, cancellationToken) ?? 0) != state.Version)
@@ -15,7 +16,7 @@ internal static class FleetFactWriter
             return false;
         }
 
-        var links = Chain(append, nowTicks);
+        var links = Chain(append, seals, nowTicks);
         context.FleetFacts.AddRange(links.Select(link => new FleetFactRow
         {
             Sequence = link.Sequence,
@@ -39,14 +40,15 @@ internal static class FleetFactWriter
     }
 
     // Times are kept from running backwards, as in a session.
-    private static List<ChainLink> Chain(FleetFactAppend append, long nowTicks)
+    private static List<ChainLink> Chain(FleetFactAppend append, Seals seals, long nowTicks)
     {
         var (head, version, last) = (append.Loaded.HeadHash, append.Loaded.State.Version, append.Loaded.State.LastAt?.UtcTicks ?? 0);
         var links = new List<ChainLink>();
         foreach (var (index, fact) in append.Facts.Index())
         {
             last = Math.Max(append.Times?[index].UtcTicks ?? nowTicks, last);
-            links.AddRange(HashChain.Extend(head, FleetFactRow.Chain, version, last, [FleetFactCatalog.Write(fact)]));
+            var (name, shape, payload) = FleetFactCatalog.Write(fact);
+            links.AddRange(HashChain.Extend(head, FleetFactRow.Chain, version, last, [(name, shape, seals.Close(FleetFactRow.Chain, version + 1, payload))]));
             (head, version) = (links[^1].Hash, links[^1].Sequence);
         }
 

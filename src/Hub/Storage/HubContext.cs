@@ -1,12 +1,19 @@
 using Microsoft.AspNetCore.Identity.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
 
 /// <summary>The one database context of the hub: the event log, what belongs to it, kits, the schedule, and the accounts.</summary>
-public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityDbContext<HubPerson>(options)
+public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals) : IdentityDbContext<HubPerson>(options)
 {
+    internal Seals Seals { get; } = seals;
+
+    internal DbSet<ErasureRow> Erasures => Set<ErasureRow>();
+
+    internal DbSet<DataKeyRow> DataKeys => Set<DataKeyRow>();
+
     internal DbSet<SessionEventRow> SessionEvents => Set<SessionEventRow>();
 
     internal DbSet<CommandReceiptRow> CommandReceipts => Set<CommandReceiptRow>();
@@ -42,6 +49,29 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
     internal DbSet<SchemaVersionRow> SchemaVersions => Set<SchemaVersionRow>();
 
     /// <inheritdoc />
+    public override int SaveChanges(bool acceptAllChangesOnSuccess)
+    {
+        SealRows();
+        return base.SaveChanges(acceptAllChangesOnSuccess);
+    }
+
+    /// <inheritdoc />
+    public override Task<int> SaveChangesAsync(bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
+    {
+        SealRows();
+        return base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
+    }
+
+    /// <summary>Every row that is held, not only those known to have changed: what is sealed anew is what shows that an open text changed.</summary>
+    private void SealRows()
+    {
+        foreach (var entry in ChangeTracker.Entries<ISealedRow>().Where(entry => entry.State is not (EntityState.Deleted or EntityState.Detached)).ToList())
+        {
+            entry.Entity.Seal(Seals);
+        }
+    }
+
+    /// <inheritdoc />
     protected override void OnModelCreating(ModelBuilder builder)
     {
         base.OnModelCreating(builder);
@@ -57,6 +87,7 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("command_receipts");
             row.HasKey(e => e.CommandId);
+            row.Ignore(e => e.ReceiptJson);
         });
         builder.Entity<KitCursorRow>(row =>
         {
@@ -98,11 +129,13 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("kits");
             row.HasKey(e => e.KitId);
+            row.Ignore(e => e.Where);
         });
         builder.Entity<SessionEntity>(row =>
         {
             row.ToTable("sessions");
             row.HasKey(e => e.SessionId);
+            row.Ignore(e => e.PersonReference).Ignore(e => e.PersonName).Ignore(e => e.BirthDate).Ignore(e => e.Referral).Ignore(e => e.Place).Ignore(e => e.ControllerName);
             row.HasIndex(e => e.KitId);
         });
         builder.Entity<SignInCodeRow>(row =>
@@ -136,6 +169,24 @@ public sealed class HubContext(DbContextOptions<HubContext> options) : IdentityD
         {
             row.ToTable("protocols");
             row.HasKey(e => new { e.ProtocolId, e.Version });
+            row.Ignore(e => e.KeptBy);
+        });
+        builder.Entity<ErasureRow>(row =>
+        {
+            row.ToTable("erasures");
+            row.HasKey(e => e.ErasureId);
+        });
+        builder.Entity<DataKeyRow>(row =>
+        {
+            row.ToTable("data_keys");
+            row.HasKey(e => e.Position);
+            row.Property(e => e.Position).ValueGeneratedOnAdd();
+            row.HasIndex(e => e.Scope).IsUnique();
+        });
+        builder.Entity<HubPerson>(row =>
+        {
+            row.Ignore(e => e.DisplayName);
+            row.Property(e => e.SealedName);
         });
         builder.Entity<SchemaVersionRow>(row =>
         {

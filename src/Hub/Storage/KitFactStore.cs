@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -9,11 +10,12 @@ namespace TeleHearing.Hub.Storage;
 internal sealed class KitFactStore
 {
     private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly Seals _seals;
 
     // For lists, and for what a decision asks about the other kits: which transducer each told. The kit a decision is about is loaded anew and its chain verified.
     private readonly ConcurrentDictionary<string, KitState> _folds = new();
 
-    public KitFactStore(IDbContextFactory<HubContext> contexts) => _contexts = contexts;
+    public KitFactStore(IDbContextFactory<HubContext> contexts, Seals seals) => (_contexts, _seals) = (contexts, seals);
 
     /// <summary>Reads a kit and verifies its chain.</summary>
     /// <returns>Null when there is no such kit.</returns>
@@ -62,7 +64,6 @@ internal sealed class KitFactStore
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var rows = await context.Sessions.AsNoTracking()
             .Where(row => row.KitId == kitId.Value)
-            .Select(row => new { row.SessionId, row.LastEventTicks, row.PlannedStartTicks, row.Stage, row.PersonReference })
             .ToListAsync(cancellationToken);
         return
         [
@@ -75,11 +76,11 @@ internal sealed class KitFactStore
         ];
     }
 
-    private static async Task<LoadedKit> Load(HubContext context, KitEntity kit, CancellationToken cancellationToken)
+    private async Task<LoadedKit> Load(HubContext context, KitEntity kit, CancellationToken cancellationToken)
     {
         var rows = await context.KitFacts.AsNoTracking().Where(row => row.KitId == kit.KitId).OrderBy(row => row.Sequence).ToListAsync(cancellationToken);
         var state = rows
-            .Select(row => new RecordedFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), KitFactCatalog.Read(row.Kind, row.Shape, row.Payload)))
+            .Select(row => new RecordedFact(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), KitFactCatalog.Read(row.Kind, row.Shape, _seals.Open(row))))
             .Aggregate(KitState.Empty(new KitId(kit.KitId)), KitFold.Apply);
         var integrity = HashChain.Verify(rows, kit.FactVersion);
         return new LoadedKit(state with { BrokenAt = integrity.BrokenAtSequence }, kit, integrity, rows.Count == 0 ? HashChain.Start : rows[^1].Hash);

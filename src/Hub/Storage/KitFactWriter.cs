@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -7,7 +8,7 @@ namespace TeleHearing.Hub.Storage;
 internal static class KitFactWriter
 {
     /// <returns>False when somebody was faster: the kit has other facts than it was loaded with.</returns>
-    public static async Task<bool> Add(HubContext context, KitFactAppend append, long nowTicks, CancellationToken cancellationToken)
+    public static async Task<bool> Add(HubContext context, KitFactAppend append, Seals seals, long nowTicks, CancellationToken cancellationToken)
     {
         var state = append.Loaded.State;
         var kitId = state.KitId.Value;
@@ -16,7 +17,7 @@ internal static class KitFactWriter
             return false;
         }
 
-        var links = Chain(append, kitId, nowTicks);
+        var links = Chain(append, kitId, seals, nowTicks);
         context.KitFacts.AddRange(links.Select(link => new KitFactRow
         {
             KitId = kitId,
@@ -32,22 +33,23 @@ internal static class KitFactWriter
 
         // Saved before the projection is moved on: a lost race must not touch it.
         await context.SaveChangesAsync(cancellationToken);
-        var place = append.Facts.OfType<KitMoved>().LastOrDefault()?.Place;
+        var place = append.Facts.OfType<KitMoved>().LastOrDefault()?.Place is { } moved ? KitEntity.SealWhere(seals, kitId, moved) : null;
         await context.Kits.Where(row => row.KitId == kitId).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.FactVersion, version).SetProperty(row => row.Where, row => place ?? row.Where),
+            set => set.SetProperty(row => row.FactVersion, version).SetProperty(row => row.SealedWhere, row => place ?? row.SealedWhere),
             cancellationToken);
         return true;
     }
 
     // Times are kept from running backwards, as in a session.
-    private static List<ChainLink> Chain(KitFactAppend append, string kitId, long nowTicks)
+    private static List<ChainLink> Chain(KitFactAppend append, string kitId, Seals seals, long nowTicks)
     {
         var (head, version, last) = (append.Loaded.HeadHash, append.Loaded.State.Version, append.Loaded.State.LastAt?.UtcTicks ?? 0);
         var links = new List<ChainLink>();
         foreach (var (index, fact) in append.Facts.Index())
         {
             last = Math.Max(append.Times?[index].UtcTicks ?? nowTicks, last);
-            links.AddRange(HashChain.Extend(head, KitFactRow.ChainOf(kitId), version, last, [KitFactCatalog.Write(fact)]));
+            var (name, shape, payload) = KitFactCatalog.Write(fact);
+            links.AddRange(HashChain.Extend(head, KitFactRow.ChainOf(kitId), version, last, [(name, shape, seals.Close(KitFactRow.ChainOf(kitId), version + 1, payload))]));
             (head, version) = (links[^1].Hash, links[^1].Sequence);
         }
 

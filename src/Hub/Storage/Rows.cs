@@ -1,3 +1,7 @@
+using System.Text.Json;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage.Sealing;
+
 namespace TeleHearing.Hub.Storage;
 
 /// <summary>One event as stored. Never updated, never deleted.</summary>
@@ -134,8 +138,10 @@ internal sealed class AuditHeadRow
 }
 
 /// <summary>What a command came to, so that asking again gives the same answer.</summary>
-internal sealed class CommandReceiptRow
+internal sealed class CommandReceiptRow : ISealedRow
 {
+    private readonly SealedText _receipt = new();
+
     public Guid CommandId { get; set; }
 
     /// <summary>Session it was asked of; empty for a command about a kit.</summary>
@@ -144,7 +150,19 @@ internal sealed class CommandReceiptRow
     /// <summary>Hash of caller and command: the same id with another content is not the same command.</summary>
     public required byte[] Fingerprint { get; set; }
 
+    /// <summary>The receipt; empty when it cannot be opened.</summary>
     public required string ReceiptJson { get; set; }
+
+    /// <summary>The receipt as it is stored.</summary>
+    public string? SealedReceipt { get; set; }
+
+    private string Scope => SessionId == Guid.Empty ? Seals.Clinic : Seals.ScopeOf(SessionId);
+
+    private string Place => $"receipts/{CommandId:N}";
+
+    void ISealedRow.Seal(Seals seals) => SealedReceipt = _receipt.Close(seals, Scope, Place, ReceiptJson, SealedReceipt);
+
+    void ISealedRow.Open(Seals seals) => ReceiptJson = _receipt.Open(seals, Scope, Place, SealedReceipt, string.Empty) ?? string.Empty;
 }
 
 /// <summary>How far one kit journal is held.</summary>
@@ -158,13 +176,19 @@ internal sealed class KitCursorRow
 }
 
 /// <summary>A kit.</summary>
-internal sealed class KitEntity
+internal sealed class KitEntity : ISealedRow
 {
+    private readonly SealedText _where = new();
+
     public required string KitId { get; set; }
 
     public required string Label { get; set; }
 
+    /// <summary>Where it is, which may be somebody's home.</summary>
     public required string Where { get; set; }
+
+    /// <summary>Where it is, as it is stored.</summary>
+    public string? SealedWhere { get; set; }
 
     /// <summary>Public key it enrolled with; absent before enrolment and after revocation.</summary>
     public string? PublicKeyPem { get; set; }
@@ -177,11 +201,23 @@ internal sealed class KitEntity
 
     /// <summary>Number of facts (projection). A list of facts that holds fewer has lost its end.</summary>
     public long FactVersion { get; set; }
+
+    /// <summary>A place as the row of a kit stores it.</summary>
+    public static string SealWhere(Seals seals, string kitId, string where) => seals.Close(Seals.Clinic, PlaceOf(kitId), where);
+
+    void ISealedRow.Seal(Seals seals) => SealedWhere = _where.Close(seals, Seals.Clinic, PlaceOf(KitId), Where, SealedWhere);
+
+    void ISealedRow.Open(Seals seals) => Where = _where.Open(seals, Seals.Clinic, PlaceOf(KitId), SealedWhere) ?? Seals.Unreadable;
+
+    private static string PlaceOf(string kitId) => "kits/" + kitId;
 }
 
 /// <summary>What is planned about a session, and where it stands for lists. The standing is a projection of the log.</summary>
-internal sealed class SessionEntity
+internal sealed class SessionEntity : ISealedRow
 {
+    private readonly SealedText _plan = new();
+    private readonly SealedText _controller = new();
+
     public Guid SessionId { get; set; }
 
     public required string PersonReference { get; set; }
@@ -194,6 +230,9 @@ internal sealed class SessionEntity
 
     public required string Place { get; set; }
 
+    /// <summary>Who is tested, why and where, as it is stored: sealed with the session's own key.</summary>
+    public string? SealedPlan { get; set; }
+
     public long PlannedStartTicks { get; set; }
 
     public required string KitId { get; set; }
@@ -205,12 +244,64 @@ internal sealed class SessionEntity
 
     public string? ControllerName { get; set; }
 
+    /// <summary>Who is in control, as it is stored.</summary>
+    public string? SealedController { get; set; }
+
     /// <summary>Number of events (projection). A log that holds fewer has lost its end, which the chain alone cannot show.</summary>
     public long Version { get; set; }
 
     /// <summary>Hub time of the last event (projection).</summary>
     public long LastEventTicks { get; set; }
+
+    /// <summary>When what says anything about the person was erased; absent while it is there.</summary>
+    public long? ErasedTicks { get; set; }
+
+    /// <summary>Who is in control, as the row of a session stores it.</summary>
+    public static string? SealController(Seals seals, Guid sessionId, string? name) => name is null ? null : seals.Close(Seals.ScopeOf(sessionId), ControllerPlace(sessionId), name);
+
+    /// <summary>What a row stores about who is in control, opened.</summary>
+    public static string? OpenController(Seals seals, Guid sessionId, string? stored) => stored is null ? null : seals.Open(Seals.ScopeOf(sessionId), ControllerPlace(sessionId), stored) ?? Seals.Unreadable;
+
+    void ISealedRow.Seal(Seals seals)
+    {
+        if (ErasedTicks is not null)
+        {
+            return;
+        }
+
+        SealedPlan = _plan.Close(seals, Seals.ScopeOf(SessionId), PlanPlace, PlanText(), SealedPlan);
+        SealedController = _controller.Close(seals, Seals.ScopeOf(SessionId), ControllerPlace(SessionId), ControllerName, SealedController);
+    }
+
+    void ISealedRow.Open(Seals seals)
+    {
+        if (ErasedTicks is not null)
+        {
+            // Another process may have erased it while this one held the key.
+            seals.Keys.Forget(Seals.ScopeOf(SessionId));
+            Show(new SessionPlanTexts(Seals.Erased, Seals.Erased, default, Seals.Erased, Seals.Erased));
+            return;
+        }
+
+        var open = _plan.Open(seals, Seals.ScopeOf(SessionId), PlanPlace, SealedPlan, string.Empty);
+        Show(open is { Length: > 0 } ? JsonSerializer.Deserialize<SessionPlanTexts>(open, Protocol.Json)! : new SessionPlanTexts(Seals.Unreadable, Seals.Unreadable, default, Seals.Unreadable, Seals.Unreadable));
+
+        // Not sealed anew as long as nobody changes it, also when it could not be opened.
+        _plan.Keep(PlanText());
+        ControllerName = _controller.Open(seals, Seals.ScopeOf(SessionId), ControllerPlace(SessionId), SealedController);
+    }
+
+    private string PlanPlace => $"sessions/{SessionId:N}/plan";
+
+    private static string ControllerPlace(Guid sessionId) => $"sessions/{sessionId:N}/controller";
+
+    private string PlanText() => JsonSerializer.Serialize(new SessionPlanTexts(PersonReference, PersonName, BirthDate, Referral, Place), Protocol.Json);
+
+    private void Show(SessionPlanTexts texts) => (PersonReference, PersonName, BirthDate, Referral, Place) = (texts.Reference, texts.Name, texts.BirthDate, texts.Referral, texts.Place);
 }
+
+/// <summary>What the row of a session holds about a person.</summary>
+internal sealed record SessionPlanTexts(string Reference, string Name, DateOnly BirthDate, string Referral, string Place);
 
 /// <summary>A single-use sign-in code; only its hash is kept.</summary>
 internal sealed class SignInCodeRow
@@ -273,8 +364,10 @@ internal sealed class HubKeyRow
 }
 
 /// <summary>One version of a protocol of the clinic.</summary>
-internal sealed class ProtocolRow
+internal sealed class ProtocolRow : ISealedRow
 {
+    private readonly SealedText _keptBy = new();
+
     public required string ProtocolId { get; set; }
 
     public int Version { get; set; }
@@ -285,6 +378,26 @@ internal sealed class ProtocolRow
     public long KeptTicks { get; set; }
 
     public required string KeptBy { get; set; }
+
+    /// <summary>Who handed it in, as it is stored.</summary>
+    public string? SealedKeptBy { get; set; }
+
+    private string Place => $"protocols/{ProtocolId}/{Version}";
+
+    void ISealedRow.Seal(Seals seals) => SealedKeptBy = _keptBy.Close(seals, Seals.Clinic, Place, KeptBy, SealedKeptBy);
+
+    void ISealedRow.Open(Seals seals) => KeptBy = _keptBy.Open(seals, Seals.Clinic, Place, SealedKeptBy) ?? Seals.Unreadable;
+}
+
+/// <summary>An erasure: who asked, why, what was erased and what was kept. Its words are sealed by the clinic's key.</summary>
+internal sealed class ErasureRow
+{
+    public Guid ErasureId { get; set; }
+
+    /// <summary>Hub time, UTC ticks.</summary>
+    public long AtTicks { get; set; }
+
+    public required string SealedAccount { get; set; }
 }
 
 /// <summary>Version of the tables; one row.</summary>

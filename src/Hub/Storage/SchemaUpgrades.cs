@@ -1,4 +1,7 @@
+using System.Globalization;
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Storage.Sealing;
+using TeleHearing.Hub.Storage.Upgrading;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -109,7 +112,20 @@ internal static class SchemaUpgrades
             );
             """,
         ],
+
+        // Texts about people are sealed.
+        SealOldStore.Tables,
     ];
+
+    /// <summary>First version in which texts about people are sealed.</summary>
+    public static int SealedFrom { get; } = Oldest + Array.IndexOf(_steps, SealOldStore.Tables) + 1;
+
+    /// <summary>Why a database of another version is not opened.</summary>
+    public static string OtherVersion(int? found) =>
+        $"The database in the data folder has tables of version {found?.ToString(CultureInfo.InvariantCulture) ?? "unknown"}, this hub needs version {Newest}. "
+        + (found > Newest
+            ? "A newer hub wrote it, and this one would not understand all of it. Nothing was changed. Start the newer hub version, or restore a backup made before it was upgraded into another folder."
+            : "Nothing was changed. Start the hub version that wrote it, or name another data folder.");
 
     /// <summary>Version to which the last step leads.</summary>
     public static int Newest => Oldest + _steps.Length;
@@ -119,12 +135,17 @@ internal static class SchemaUpgrades
 
     /// <summary>Brings them up.</summary>
     /// <returns>The version they have now.</returns>
-    public static int Run(HubContext context, int version)
+    public static int Run(HubContext context, int version, Seals seals, TimeProvider time)
     {
         using var transaction = context.Database.BeginTransaction();
         foreach (var sql in _steps.Skip(version - Oldest).SelectMany(step => step))
         {
             context.Database.ExecuteSqlRaw(sql);
+        }
+
+        if (version < SealedFrom)
+        {
+            SealOldStore.Run(context, seals, time);
         }
 
         context.SchemaVersions.Where(row => row.Id == 1).ExecuteUpdate(set => set.SetProperty(row => row.Version, Newest));

@@ -5,6 +5,7 @@ using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -18,6 +19,7 @@ internal sealed class SessionStore : IDisposable
 
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly TimeProvider _time;
+    private readonly Seals _seals;
 
     // SQLite takes one writer at a time; waiting here is cheaper than waiting at the file.
     private readonly SemaphoreSlim _writer = new(1, 1);
@@ -25,8 +27,9 @@ internal sealed class SessionStore : IDisposable
     // A fold is used again only when the row at its version still has the hash it was made from and the chain up to there holds.
     private readonly ConcurrentDictionary<Guid, (SessionState State, byte[] HeadHash)> _folds = new();
 
-    public SessionStore(IDbContextFactory<HubContext> contexts, TimeProvider time)
+    public SessionStore(IDbContextFactory<HubContext> contexts, Seals seals, TimeProvider time)
     {
+        _seals = seals;
         _contexts = contexts;
         _time = time;
     }
@@ -57,6 +60,9 @@ internal sealed class SessionStore : IDisposable
             : null;
     }
 
+    /// <summary>Payload of a row as it was written.</summary>
+    public string Text(SessionEventRow row) => _seals.Open(row);
+
     /// <summary>Appends to one or several sessions with what belongs to it, all or nothing.</summary>
     /// <exception cref="DbUpdateException">The disk failed; nothing was changed.</exception>
     /// <exception cref="SqliteException">The disk failed; nothing was changed.</exception>
@@ -86,7 +92,7 @@ internal sealed class SessionStore : IDisposable
 
             foreach (var append in batch.KitFacts.Where(append => append.Facts.Count > 0))
             {
-                if (!await KitFactWriter.Add(context, append, _time.GetUtcNow().UtcTicks, cancellationToken))
+                if (!await KitFactWriter.Add(context, append, _seals, _time.GetUtcNow().UtcTicks, cancellationToken))
                 {
                     return AppendOutcome.LostRace;
                 }
@@ -97,7 +103,7 @@ internal sealed class SessionStore : IDisposable
                 await KitKeyWriter.Revoke(context, kitId, _time.GetUtcNow().UtcTicks, cancellationToken);
             }
 
-            if (batch.FleetFacts is { Facts.Count: > 0 } fleet && !await FleetFactWriter.Add(context, fleet, _time.GetUtcNow().UtcTicks, cancellationToken))
+            if (batch.FleetFacts is { Facts.Count: > 0 } fleet && !await FleetFactWriter.Add(context, fleet, _seals, _time.GetUtcNow().UtcTicks, cancellationToken))
             {
                 return AppendOutcome.LostRace;
             }
@@ -138,6 +144,8 @@ internal sealed class SessionStore : IDisposable
     /// <summary>Enters a session with its first event.</summary>
     public async Task Create(SessionEntity plan, SessionScheduled scheduled, CancellationToken cancellationToken)
     {
+        // Its key first, durable: nothing may be sealed with a key that a power cut takes away.
+        _seals.Keys.Ensure(Seals.ScopeOf(plan.SessionId));
         await _writer.WaitAsync(cancellationToken);
         try
         {
@@ -160,7 +168,7 @@ internal sealed class SessionStore : IDisposable
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var row = await context.CommandReceipts.AsNoTracking().SingleOrDefaultAsync(found => found.CommandId == commandId.Value, cancellationToken);
-        return row is null ? null : (JsonSerializer.Deserialize<Receipt>(row.ReceiptJson, Protocol.Json)!, row.Fingerprint);
+        return row is not { ReceiptJson.Length: > 0 } ? null : (JsonSerializer.Deserialize<Receipt>(row.ReceiptJson, Protocol.Json)!, row.Fingerprint);
     }
 
     /// <summary>How far a kit journal is held.</summary>
@@ -184,9 +192,10 @@ internal sealed class SessionStore : IDisposable
         var now = Math.Max(_time.GetUtcNow().UtcTicks, state.History.Count == 0 ? 0 : state.History[^1].At.UtcTicks);
         foreach (var happened in append.Events)
         {
-            var (name, shape, payload) = EventCatalog.Write(happened);
-            var sequence = state.Version + 1;
-            var hash = HashChain.Next(previous, SessionEventRow.ChainOf(state.SessionId.Value), sequence, name, shape, now, payload);
+            var (name, shape, written) = EventCatalog.Write(happened);
+            var (chain, sequence) = (SessionEventRow.ChainOf(state.SessionId.Value), state.Version + 1);
+            var payload = happened is SessionErased ? written : _seals.Close(chain, sequence, written);
+            var hash = HashChain.Next(previous, chain, sequence, name, shape, now, payload);
             context.SessionEvents.Add(new SessionEventRow
             {
                 SessionId = state.SessionId.Value,
@@ -203,13 +212,13 @@ internal sealed class SessionStore : IDisposable
         }
 
         var stage = state.Stage.ToString();
-        var controller = state.Holder?.Name;
+        var controller = SessionEntity.SealController(_seals, state.SessionId.Value, state.Holder?.Name);
         var kitId = state.KitId.Value;
 
         // Saved before the projection is moved on: a lost race must not touch it, and positions must follow the order of commits.
         await context.SaveChangesAsync(cancellationToken);
         await context.Sessions.Where(row => row.SessionId == state.SessionId.Value).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.KitId, kitId).SetProperty(row => row.ControllerName, controller).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
+            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.KitId, kitId).SetProperty(row => row.SealedController, controller).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
             cancellationToken);
         return state;
     }
@@ -217,10 +226,11 @@ internal sealed class SessionStore : IDisposable
     private static async Task<long> HeadOf(HubContext context, SessionId sessionId, CancellationToken cancellationToken) =>
         await context.SessionEvents.Where(row => row.SessionId == sessionId.Value).MaxAsync(row => (long?)row.Sequence, cancellationToken) ?? 0;
 
-    private static async Task Enter(HubContext context, KitEntity kit, CancellationToken cancellationToken)
+    private async Task Enter(HubContext context, KitEntity kit, CancellationToken cancellationToken)
     {
+        var where = KitEntity.SealWhere(_seals, kit.KitId, kit.Where);
         var changed = await context.Kits.Where(row => row.KitId == kit.KitId).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.Label, kit.Label).SetProperty(row => row.Where, kit.Where),
+            set => set.SetProperty(row => row.Label, kit.Label).SetProperty(row => row.SealedWhere, where),
             cancellationToken);
         if (changed == 0)
         {
@@ -266,8 +276,8 @@ internal sealed class SessionStore : IDisposable
         return state;
     }
 
-    private static RecordedEvent Read(SessionEventRow row) =>
-        new(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), EventCatalog.Read(row.Kind, row.Shape, row.Payload));
+    private RecordedEvent Read(SessionEventRow row) =>
+        new(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), EventCatalog.Read(row.Kind, row.Shape, _seals.Open(row)));
 
     private static SessionPlanFacts Facts(SessionEntity row) => new(
         new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral),

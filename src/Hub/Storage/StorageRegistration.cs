@@ -2,6 +2,9 @@ using System.Data.Common;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Kits.Items;
+using TeleHearing.Hub.Storage.Sealing;
+using TeleHearing.Hub.Storage.Upgrading;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -18,37 +21,68 @@ internal static class StorageRegistration
         var file = Path.Combine(settings.DataFolder, FileName);
         services.AddDbContextFactory<HubContext>(options => options
             .UseSqlite($"Data Source={file}")
-            .AddInterceptors(DurableConnection.Instance));
+            .AddInterceptors(DurableConnection.Instance, RowOpener.Instance));
+        services.AddHubKeys(settings);
+        services.AddSingleton<DataKeys>();
+        services.AddSingleton(provider => new Seals(provider.GetRequiredService<DataKeys>()));
         services.AddSingleton<SessionStore>();
         services.AddSingleton<KitFactStore>();
         services.AddSingleton<FleetFactStore>();
         return services;
     }
 
-    /// <summary>Makes the tables when the folder is new, brings older ones up, and refuses a database of another version.</summary>
-    /// <exception cref="InvalidOperationException">The database was written by another version.</exception>
+    /// <summary>Makes the tables when the folder is new, brings older ones up after a copy of them was made, and refuses a database of another version.</summary>
+    /// <exception cref="InvalidOperationException">The database was written by another version, or the keys of the folder do not open it.</exception>
     public static void Prepare(IServiceProvider services)
     {
         using var context = services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext();
+        var seals = services.GetRequiredService<Seals>();
         if (context.Database.EnsureCreated())
         {
             context.SchemaVersions.Add(new SchemaVersionRow { Id = 1, Version = SchemaVersion });
             context.SaveChanges();
+            seals.Keys.Ensure(Seals.Clinic);
             return;
         }
 
         var found = context.SchemaVersions.AsNoTracking().SingleOrDefault(row => row.Id == 1)?.Version;
         if (found is { } older && SchemaUpgrades.Reaches(older))
         {
-            found = SchemaUpgrades.Run(context, older);
+            found = Upgrade(services, context, seals, older);
         }
 
         if (found != SchemaVersion)
         {
-            throw new InvalidOperationException(
-                $"The database in the data folder has tables of version {found?.ToString(System.Globalization.CultureInfo.InvariantCulture) ?? "unknown"}, this hub needs version {SchemaVersion}. "
-                + "Nothing was changed. Start the hub version that wrote it, or name another data folder.");
+            throw new InvalidOperationException(SchemaUpgrades.OtherVersion(found));
         }
+
+        if (seals.Keys.Find(Seals.Clinic) is null)
+        {
+            throw new InvalidOperationException(HubKeys.DoNotFit);
+        }
+    }
+
+    private static int Upgrade(IServiceProvider services, HubContext context, Seals seals, int older)
+    {
+        var (settings, time, log) = (services.GetRequiredService<HubSettings>(), services.GetRequiredService<TimeProvider>(), services.GetRequiredService<ILoggerFactory>().CreateLogger(typeof(SchemaUpgrades)));
+        var copy = CopyBeforeUpgrade.Make(context, settings.DataFolder, older, time);
+        CopyBeforeUpgrade.Tell(log, older, SchemaVersion, copy);
+        if (older < SchemaUpgrades.SealedFrom)
+        {
+            SealOldStore.MakeKeys(context, seals);
+        }
+
+        var reached = SchemaUpgrades.Run(context, older, seals, time);
+        if (older < SchemaUpgrades.SealedFrom)
+        {
+            // What lay open stays on the disk in pages that are free until they are written over.
+            context.Database.ExecuteSqlRaw("VACUUM");
+            context.Database.ExecuteSqlRaw("PRAGMA wal_checkpoint(TRUNCATE)");
+            PhotoStore.SealOld(settings.DataFolder, seals, CancellationToken.None).GetAwaiter().GetResult();
+            CopyBeforeUpgrade.TellThatItLiesOpen(log, copy);
+        }
+
+        return reached;
     }
 
     /// <summary>Every connection writes ahead and syncs fully, so that what was acknowledged survives a power cut.</summary>

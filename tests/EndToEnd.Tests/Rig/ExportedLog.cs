@@ -59,7 +59,7 @@ internal sealed class ExportedLog
             var one = _events[i];
             Assert.Equal(i + 1, one.GetProperty("sequence").GetInt64());
             Assert.Equal(Convert.ToHexStringLower(previous), one.GetProperty("previousHash").GetString());
-            var rest = string.Create(CultureInfo.InvariantCulture, $"{_session.Value:N}\n{i + 1}\n{one.GetProperty("kind")}\n{one.GetProperty("shape")}\n{one.GetProperty("timeTicks")}\n{one.GetProperty("payload")}");
+            var rest = string.Create(CultureInfo.InvariantCulture, $"{_session.Value:N}\n{i + 1}\n{one.GetProperty("kind")}\n{one.GetProperty("shape")}\n{one.GetProperty("timeTicks")}\n{one.GetProperty("sealed")}");
             previous = SHA256.HashData([.. previous, .. Encoding.UTF8.GetBytes(rest)]);
             Assert.Equal(Convert.ToHexStringLower(previous), one.GetProperty("hash").GetString());
         }

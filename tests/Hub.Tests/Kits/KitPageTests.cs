@@ -66,7 +66,7 @@ public sealed class KitPageTests : IAsyncLifetime
         Assert.Equal(KnownEarVerdict.ExhaustiveNeeded, told.KnownEar.Checks[0].Verdict);
         Assert.Equal("Pella Nyström", told.KnownEar.Checks[0].By);
         var store = _care.Hub.Get<KitFactStore>();
-        var again = (await new KitFactStore(_care.Hub.Get<Microsoft.EntityFrameworkCore.IDbContextFactory<HubContext>>()).Load(KitInCare.KitId, TestContext.Current.CancellationToken))!;
+        var again = (await new KitFactStore(_care.Hub.Get<Microsoft.EntityFrameworkCore.IDbContextFactory<HubContext>>(), _care.Hub.Get<TeleHearing.Hub.Storage.Sealing.Seals>()).Load(KitInCare.KitId, TestContext.Current.CancellationToken))!;
         Assert.True(again.Integrity.Valid);
         Assert.Equal((await store.Load(KitInCare.KitId, TestContext.Current.CancellationToken))!.State.Version, again.State.Version);
         Assert.Equal(told.Version, again.State.Version);
@@ -205,7 +205,7 @@ public sealed class KitPageTests : IAsyncLifetime
 
     [Theory]
     [InlineData("DELETE FROM kit_facts WHERE Sequence >= 2", 2)]
-    [InlineData("UPDATE kit_facts SET Payload = replace(Payload, 'false', 'true') WHERE Sequence = 2", 2)]
+    [InlineData("UPDATE kit_facts SET Payload = Payload || 'A' WHERE Sequence = 2", 2)]
     [InlineData("UPDATE kit_facts SET Kind = 'kit.unheard-of' WHERE Sequence = 2", 2)]
     public async Task AFailedCheckTakenAwayFromOutsideDoesNotOpenTheGate(string tampering, int brokenAt)
     {
@@ -231,7 +231,7 @@ public sealed class KitPageTests : IAsyncLifetime
         await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
         await Walk.ToPassedKitCheck(_care.Clinician, _care.Kit);
         Assert.Empty(Assert.Single((await _care.Coordinator.WatchBoard()).Kits).Holds!);
-        await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'CE-2207', 'CE-2208') WHERE Sequence = 1");
+        await Tamper("UPDATE kit_facts SET Payload = Payload || 'A' WHERE Sequence = 1");
 
         Assert.Equal(RefusalCodes.GateNotMet, (await _care.Clinician.Ask(new Advance())).Refusal!.Code);
     }
@@ -241,7 +241,7 @@ public sealed class KitPageTests : IAsyncLifetime
     {
         await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("Hill clinic", null, null));
         await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("office", null, null));
-        await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'Hill', 'Dale') WHERE Sequence = 1");
+        await Tamper("UPDATE kit_facts SET Payload = Payload || 'A' WHERE Sequence = 1");
 
         var receipt = await _care.Coordinator.SendKit(TestConsole.KitEnvelope(KitInCare.KitId, new RecordMove("again", null, null)));
 
@@ -258,7 +258,7 @@ public sealed class KitPageTests : IAsyncLifetime
         await _care.Kit.Connect(gear: KitSamples.Gear(KitInCare.Today.AddDays(-14)));
         await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("Hill clinic", null, null));
         await _care.Coordinator.MustKit(KitInCare.KitId, new RecordMove("office", null, null));
-        await Tamper("UPDATE kit_facts SET Payload = replace(Payload, 'Hill', 'Dale') WHERE Sequence = 2");
+        await Tamper("UPDATE kit_facts SET Payload = Payload || 'A' WHERE Sequence = 2");
         var envelope = TestConsole.KitEnvelope(KitInCare.KitId, new ReportKitGone(true, "taken from the porch", true));
 
         var receipt = await _care.Coordinator.SendKit(envelope);

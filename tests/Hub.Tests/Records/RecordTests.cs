@@ -60,7 +60,7 @@ public sealed class RecordTests
             var row = JsonDocument.Parse(line).RootElement;
             var head = $"{session.Value:N}\n{row.GetProperty("sequence")}\n{row.GetProperty("kind")}\n{row.GetProperty("shape")}\n{row.GetProperty("timeTicks")}\n";
             Assert.Equal(Convert.ToHexStringLower(previous), row.GetProperty("previousHash").GetString());
-            previous = SHA256.HashData([.. previous, .. Encoding.UTF8.GetBytes(head + row.GetProperty("payload").GetString())]);
+            previous = SHA256.HashData([.. previous, .. Encoding.UTF8.GetBytes(head + row.GetProperty("sealed").GetString())]);
             Assert.Equal(Convert.ToHexStringLower(previous), row.GetProperty("hash").GetString());
         }
 

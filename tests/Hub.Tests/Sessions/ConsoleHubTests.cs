@@ -131,7 +131,7 @@ public sealed class ConsoleHubTests : IAsyncLifetime
         {
             await connection.OpenAsync(TestContext.Current.CancellationToken);
             await using var command = connection.CreateCommand();
-            command.CommandText = "UPDATE session_events SET Payload = replace(Payload, 'true', 'false') WHERE Kind = 'note.added'";
+            command.CommandText = "UPDATE session_events SET Payload = substr(Payload, 1, length(Payload) - 1) WHERE Kind = 'note.added'";
             Assert.Equal(1, await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken));
         }
 

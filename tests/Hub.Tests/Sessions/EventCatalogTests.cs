@@ -84,6 +84,7 @@ public sealed class EventCatalogTests
             new LinkWasRestored(SessionStage.RoomNoise, true),
             new SessionAborted(SessionStage.Testing, "ill", by),
             new SessionConverted(SessionStage.EarLook, ConversionTarget.Referral, "discharge", by),
+            new SessionErased(SessionStage.Closed, new KitId("kit-01"), new Guid("0196f3a0-0000-7000-8000-000000000003")),
             new IdentityConfirmed(Samples.Identity, by),
             new ConsentGiven(Samples.Consent, by),
             new ConsentWithdrawn("tired", by),

@@ -2,6 +2,9 @@ using Microsoft.Data.Sqlite;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Sealing;
+using TeleHearing.Hub.Storage.Upgrading;
+using TeleHearing.Hub.Storage.Verification;
 using TeleHearing.Hub.Tests.Support;
 using TeleHearing.Testing;
 
@@ -28,14 +31,22 @@ public sealed class SchemaUpgradeTests
         await using (var connection = await Open(folder, token))
         {
             fresh = await Tables(connection, token);
+            await using (var keys = await OfflineSeals.Find(folder.Path, TimeProvider.System))
+            {
+                await new OpenStore(connection, keys!.Seals).Make();
+            }
+
+            SqliteConnection.ClearAllPools();
+
             // What version 1 had: no facts of kits or of the fleet, no audit. That its events are hashed as today is held by HashChainTests.
-            await Run(connection, "DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; DROP TABLE hub_keys; ALTER TABLE kits DROP COLUMN FactVersion; UPDATE schema_version SET Version = 1;", token);
+            await Run(connection, BackToOpen, token);
         }
 
         await using (var hub = await RunningHub.Start(folder))
         {
             Assert.True((await hub.Get<SessionStore>().Load(session, token))!.Integrity.Valid);
             await using var console = await hub.Console(clinician);
+            Assert.Equal("Ottilie Brandvold", (await console.WatchBoard()).Sessions.Single().Person.Name);
             await console.MustKit(new KitId("kit-01"), new RecordMove("Hill clinic", null, null));
             Assert.Equal(1, (await console.WatchKit(new KitId("kit-01"))).View!.Version);
         }
@@ -43,8 +54,57 @@ public sealed class SchemaUpgradeTests
         await using (var connection = await Open(folder, token))
         {
             Assert.Equal(fresh, await Tables(connection, token));
+            await using var keys = await OfflineSeals.Find(folder.Path, TimeProvider.System);
+            Assert.Empty((await StoreVerifier.Verify(connection, [], keys!.Seals, token)).Faults);
         }
+
+        // The copy from before is whole, of the older version, and the only place where names still lie open.
+        var copy = Assert.Single(Directory.GetFiles(folder.Inside(CopyBeforeUpgrade.Folder)));
+        Assert.Contains("hub-version-1-", copy, StringComparison.Ordinal);
+        Assert.All(Traces.Find(folder.Path, "Ottilie Brandvold", "Maren Toft"), trace => Assert.StartsWith(CopyBeforeUpgrade.Folder, trace, StringComparison.Ordinal));
+        await using var before = new SqliteConnection($"Data Source={copy};Mode=ReadOnly;Pooling=False");
+        await before.OpenAsync(token);
+        await using var version = before.CreateCommand();
+        version.CommandText = "SELECT schema_version.Version || PersonName FROM schema_version, sessions";
+        Assert.Equal("1Ottilie Brandvold", await version.ExecuteScalarAsync(token));
     }
+
+    [Fact]
+    public async Task WhatWasChangedBeforeTheUpgradeIsFoundAtTheSamePlaceAfterIt()
+    {
+        var token = TestContext.Current.CancellationToken;
+        using var folder = new TempFolder();
+        SessionId session;
+        await using (var hub = await RunningHub.Start(folder))
+        {
+            var clinician = await hub.Person("Maren Toft", Roles.Clinician);
+            await using var kit = await hub.Kit();
+            session = await hub.Session(clinician);
+            await using var console = await hub.Console(clinician);
+            await console.Watch(session);
+            await kit.Connect();
+            await console.Must(new TakeControl());
+            await console.Must(new AddNote("first"));
+        }
+
+        await using (var connection = await Open(folder, token))
+        {
+            await using (var keys = await OfflineSeals.Find(folder.Path, TimeProvider.System))
+            {
+                await new OpenStore(connection, keys!.Seals).Make();
+            }
+
+            SqliteConnection.ClearAllPools();
+            await Run(connection, "UPDATE session_events SET Payload = replace(Payload, 'Maren Toft', 'Somebody Else') WHERE Sequence = 3;", token);
+            await Run(connection, BackToOpen, token);
+        }
+
+        await using var again = await RunningHub.Start(folder);
+
+        Assert.Equal(new IntegrityView(false, 3), (await again.Get<SessionStore>().Load(session, token))!.Integrity);
+    }
+
+    private const string BackToOpen = "DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; DROP TABLE hub_keys; ALTER TABLE kits DROP COLUMN FactVersion; UPDATE schema_version SET Version = 1;";
 
     private static async Task<SqliteConnection> Open(TempFolder folder, CancellationToken token)
     {

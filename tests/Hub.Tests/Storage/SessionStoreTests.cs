@@ -51,7 +51,7 @@ public sealed class SessionStoreTests : IDisposable
             Assert.True(HashChain.Verify(rows, rows.Count).Valid);
             Assert.Equal(rows.Select(row => row.Position).Order(), rows.Select(row => row.Position));
             positions.AddRange(rows.Select(row => row.Position));
-            texts.AddRange(rows.Select(row => EventCatalog.Read(row.Kind, row.Shape, row.Payload)).OfType<NoteAdded>().Select(note => note.Text));
+            texts.AddRange(rows.Select(row => EventCatalog.Read(row.Kind, row.Shape, Store.Text(row))).OfType<NoteAdded>().Select(note => note.Text));
         }
 
         Assert.Equal(8 * 15, texts.Distinct().Count());
@@ -93,7 +93,7 @@ public sealed class SessionStoreTests : IDisposable
     }
 
     [Theory]
-    [InlineData("UPDATE session_events SET Payload = replace(Payload, 'note 2', 'note X') WHERE Sequence = 3", 3)]
+    [InlineData("UPDATE session_events SET Payload = substr(Payload, 1, 20) || char(unicode(substr(Payload, 21, 1)) + 1) || substr(Payload, 22) WHERE Sequence = 3", 3)]
     [InlineData("UPDATE session_events SET Kind = 'message.shown' WHERE Sequence = 2", 2)]
     [InlineData("UPDATE session_events SET TimeTicks = TimeTicks + 1 WHERE Sequence = 4", 4)]
     [InlineData("DELETE FROM session_events WHERE Sequence = 3", 3)]
@@ -161,7 +161,9 @@ public sealed class SessionStoreTests : IDisposable
         var services = new ServiceCollection();
         services.AddLogging();
         services.AddSingleton(TimeProvider.System);
-        services.AddStorage(new HubSettings { DataFolder = _folder.Path });
+        var settings = new HubSettings { DataFolder = _folder.Path };
+        services.AddSingleton(settings);
+        services.AddStorage(settings);
         return services.BuildServiceProvider();
     }
 

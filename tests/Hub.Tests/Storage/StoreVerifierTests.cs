@@ -3,6 +3,7 @@ using Microsoft.Data.Sqlite;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Cli;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Hub.Storage.Verification;
 using TeleHearing.Hub.Tests.Support;
 using TeleHearing.Testing;
@@ -16,6 +17,7 @@ public sealed class StoreVerifierTests : IAsyncLifetime
 
     private readonly TempFolder _folder = new();
     private SqliteConnection _store = null!;
+    private OfflineSeals? _keys;
 
     private static CancellationToken Token => TestContext.Current.CancellationToken;
 
@@ -43,10 +45,13 @@ public sealed class StoreVerifierTests : IAsyncLifetime
         SqliteConnection.ClearAllPools();
         _store = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = Path.Combine(_folder.Path, StorageRegistration.FileName), Pooling = false }.ToString());
         await _store.OpenAsync(Token);
+        _keys = await OfflineSeals.Find(_folder.Path, TimeProvider.System);
     }
 
     public async ValueTask DisposeAsync()
     {
+        await _keys!.DisposeAsync();
+        SqliteConnection.ClearAllPools();
         await _store.DisposeAsync();
         _folder.Dispose();
     }
@@ -54,12 +59,12 @@ public sealed class StoreVerifierTests : IAsyncLifetime
     [Fact]
     public async Task AWholeStoreHasNoFault()
     {
-        var verdict = await StoreVerifier.Verify(_store, [], Token);
+        var verdict = await StoreVerifier.Verify(_store, [], _keys!.Seals, Token);
 
         Assert.Empty(verdict.Faults);
         Assert.Equal(5, verdict.Heads.Count);
         Assert.True(verdict.Entries >= 15);
-        Assert.Empty((await StoreVerifier.Verify(_store, verdict.Heads, Token)).Faults);
+        Assert.Empty((await StoreVerifier.Verify(_store, verdict.Heads, _keys!.Seals, Token)).Faults);
         Assert.Equal(verdict.Heads, HeadsFile.Read(HeadsFile.Write(verdict.Heads, TimeProvider.System.GetUtcNow())));
     }
 
@@ -67,14 +72,14 @@ public sealed class StoreVerifierTests : IAsyncLifetime
     public async Task EveryMutationIsFound()
     {
         var random = new Random(2_026);
-        var heads = (await StoreVerifier.Verify(_store, [], Token)).Heads;
+        var heads = (await StoreVerifier.Verify(_store, [], _keys!.Seals, Token)).Heads;
         var mutations = new StoreMutations(_store, random);
         var missed = new List<string>();
         for (var count = 0; count < Mutations; count++)
         {
             await Run("SAVEPOINT mutation");
             var (what, needsHeads) = await mutations.Make();
-            var verdict = await StoreVerifier.Judge(_store, needsHeads ? heads : [], Token);
+            var verdict = await StoreVerifier.Judge(_store, needsHeads ? heads : [], _keys!.Seals, Token);
             if (verdict.Faults.Count == 0)
             {
                 missed.Add(what);
@@ -84,7 +89,7 @@ public sealed class StoreVerifierTests : IAsyncLifetime
         }
 
         Assert.Empty(missed);
-        Assert.Empty((await StoreVerifier.Verify(_store, heads, Token)).Faults);
+        Assert.Empty((await StoreVerifier.Verify(_store, heads, _keys!.Seals, Token)).Faults);
         Assert.Equal(StoreMutations.Kinds, mutations.Made.Keys.Order());
     }
 
@@ -93,10 +98,10 @@ public sealed class StoreVerifierTests : IAsyncLifetime
     [InlineData(true)]
     public async Task AHeadThatFitsHidesNoOtherOfTheSameEntry(bool thatFitsFirst)
     {
-        var fits = (await StoreVerifier.Verify(_store, [], Token)).Heads[0];
+        var fits = (await StoreVerifier.Verify(_store, [], _keys!.Seals, Token)).Heads[0];
         var other = fits with { Hash = new string('0', 64) };
 
-        var faults = (await StoreVerifier.Verify(_store, thatFitsFirst ? [fits, other] : [other, fits], Token)).Faults;
+        var faults = (await StoreVerifier.Verify(_store, thatFitsFirst ? [fits, other] : [other, fits], _keys!.Seals, Token)).Faults;
 
         Assert.Equal((fits.Sequence, "the entry is not the one that was seen before."), (Assert.Single(faults).Entry, faults[0].What));
     }

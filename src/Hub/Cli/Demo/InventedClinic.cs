@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Cli.SettingUp;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Sessions;
@@ -106,8 +107,7 @@ internal sealed class InventedClinic(IServiceProvider services)
 
     private async Task<string> Person(string name, string role, CancellationToken cancellationToken)
     {
-        await using var context = await Open(cancellationToken);
-        return await context.Users.Where(user => user.DisplayName == name).Select(user => user.Id).FirstOrDefaultAsync(cancellationToken)
+        return (await OpenedHub.PeopleNamed(services, name, cancellationToken)).FirstOrDefault()
             ?? await services.GetRequiredService<PeopleAdmin>().Enter(name, [role], cancellationToken);
     }
 

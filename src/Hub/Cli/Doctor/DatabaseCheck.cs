@@ -42,8 +42,8 @@ internal static class DatabaseCheck
         return found is long version && version == StorageRegistration.SchemaVersion
             ? new Finding(Sign.Ok, Subject, $"{file} opens; its tables are of version {version}.")
             : found is long older && SchemaUpgrades.Reaches((int)older)
-            ? new Finding(Sign.Attention, Subject, string.Create(CultureInfo.InvariantCulture, $"{file} opens; its tables are of version {older}."), string.Create(CultureInfo.InvariantCulture, $"The next start brings them to version {StorageRegistration.SchemaVersion}; keep a copy of the folder before it."))
-            : new Finding(Sign.Fault, Subject, string.Create(CultureInfo.InvariantCulture, $"{file} has tables of version {found ?? "unknown"}, this hub needs {StorageRegistration.SchemaVersion}."), "Use the hub version that wrote it, or name another folder.");
+            ? new Finding(Sign.Attention, Subject, string.Create(CultureInfo.InvariantCulture, $"{file} opens; its tables are of version {older}."), string.Create(CultureInfo.InvariantCulture, $"The next start brings them to version {StorageRegistration.SchemaVersion}; a copy from before is then kept in the folder."))
+            : new Finding(Sign.Fault, Subject, SchemaUpgrades.OtherVersion((int?)(found as long?)));
     }
 
     private static async Task<Finding> Integrity(SqliteConnection connection, CancellationToken cancellationToken)

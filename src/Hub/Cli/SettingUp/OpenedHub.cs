@@ -50,16 +50,19 @@ internal static class OpenedHub
     public static async Task<IReadOnlyList<string>> PeopleNamed(IServiceProvider services, string name, CancellationToken cancellationToken)
     {
         await using var context = await services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContextAsync(cancellationToken);
-        return await context.Users.Where(user => user.DisplayName == name).Select(user => user.Id).ToListAsync(cancellationToken);
+
+        // Names are stored sealed: they are compared here, not in the database.
+        return [.. (await context.Users.AsNoTracking().ToListAsync(cancellationToken)).Where(user => user.DisplayName == name).Select(user => user.Id)];
     }
 
     /// <summary>The accounts with this name that have this role.</summary>
     public static async Task<IReadOnlyList<string>> PeopleNamed(IServiceProvider services, string name, string role, CancellationToken cancellationToken)
     {
+        var named = await PeopleNamed(services, name, cancellationToken);
         await using var context = await services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContextAsync(cancellationToken);
-        return await context.Users
-            .Where(user => user.DisplayName == name && context.UserRoles.Any(held => held.UserId == user.Id && context.Roles.Any(known => known.Id == held.RoleId && known.Name == role)))
-            .Select(user => user.Id)
+        return await context.UserRoles
+            .Where(held => named.Contains(held.UserId) && context.Roles.Any(known => known.Id == held.RoleId && known.Name == role))
+            .Select(held => held.UserId)
             .ToListAsync(cancellationToken);
     }
 }

@@ -12,11 +12,11 @@ internal static class PhotoEndpoints
     public static void MapPhotos(this IEndpointRouteBuilder routes)
     {
         routes.MapPost("/api/kits/{id}/photos", (string id, HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken) => Take(new KitId(id), http, photos, fleet, cancellationToken));
-        routes.MapGet("/api/kits/{id}/photos/{photo}", (string id, string photo, HttpContext http, PhotoStore photos) => Show(new KitId(id), photo, http, photos));
+        routes.MapGet("/api/kits/{id}/photos/{photo}", (string id, string photo, HttpContext http, PhotoStore photos, CancellationToken cancellationToken) => Show(new KitId(id), photo, http, photos, cancellationToken));
 
         // A kit hands in and reads its own only: which kit it is, its key says.
         routes.MapPost(KitCase.PhotoPath, (HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken) => Take(KitCaller.From(http.User).KitId, http, photos, fleet, cancellationToken));
-        routes.MapGet(KitCase.PhotoPath + "/{photo}", (string photo, HttpContext http, PhotoStore photos) => Show(KitCaller.From(http.User).KitId, photo, http, photos));
+        routes.MapGet(KitCase.PhotoPath + "/{photo}", (string photo, HttpContext http, PhotoStore photos, CancellationToken cancellationToken) => Show(KitCaller.From(http.User).KitId, photo, http, photos, cancellationToken));
     }
 
     private static async Task<IResult> Take(KitId kitId, HttpContext http, PhotoStore photos, KitFleet fleet, CancellationToken cancellationToken)
@@ -31,16 +31,16 @@ internal static class PhotoEndpoints
         return Answer(reply, reply.Refusal is null ? StatusCodes.Status200OK : StatusCodes.Status422UnprocessableEntity);
     }
 
-    private static IResult Show(KitId kitId, string photo, HttpContext http, PhotoStore photos)
+    private static async Task<IResult> Show(KitId kitId, string photo, HttpContext http, PhotoStore photos, CancellationToken cancellationToken)
     {
-        if (photos.Find(kitId, photo) is not { } kept)
+        if (photos.Find(kitId, photo) is not { } kept || await photos.Read(kept, cancellationToken) is not { } content)
         {
             return Results.NotFound();
         }
 
         // Opened by itself, a picture is a page of this site: it may do nothing.
         http.Response.Headers.ContentSecurityPolicy = "default-src 'none'; sandbox; frame-ancestors 'none'";
-        return Results.File(kept.Path, kept.MediaType);
+        return Results.File(content, kept.MediaType);
     }
 
     private static IResult Answer(PhotoReply reply, int status) => Results.Json(reply, Protocol.Json, statusCode: status);

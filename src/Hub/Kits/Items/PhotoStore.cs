@@ -2,11 +2,12 @@ using System.Security.Cryptography;
 using System.Text.RegularExpressions;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Kits.Items;
 
 /// <summary>A photo that can be read.</summary>
-/// <param name="Path">File.</param>
+/// <param name="Path">File, which holds it sealed.</param>
 /// <param name="MediaType">Its media type.</param>
 internal sealed record KeptPhoto(string Path, string MediaType);
 
@@ -21,8 +22,9 @@ internal sealed partial class PhotoStore
 
     private static readonly ImageKind[] _kinds = Enum.GetValues<ImageKind>();
     private readonly string _folder;
+    private readonly Seals _seals;
 
-    public PhotoStore(HubSettings settings) => _folder = Path.Combine(settings.DataFolder, "photos");
+    public PhotoStore(HubSettings settings, Seals seals) => (_folder, _seals) = (Path.Combine(settings.DataFolder, "photos"), seals);
 
     /// <summary>Keeps a photo without its metadata.</summary>
     public async Task<PhotoReply> Keep(KitId kitId, ReadOnlyMemory<byte> file, CancellationToken cancellationToken)
@@ -53,7 +55,7 @@ internal sealed partial class PhotoStore
                 return Refused(RefusalCodes.Invalid, $"There are {MostPerKit} photos of this kit already.", "Tell whoever runs the hub.");
             }
 
-            await Write(path, image.Bytes, cancellationToken);
+            await Write(path, _seals.CloseFile(PlaceOf(path), image.Bytes), cancellationToken);
         }
 
         return new PhotoReply(id, null);
@@ -65,6 +67,31 @@ internal sealed partial class PhotoStore
             .Select(kind => new KeptPhoto(Path.Combine(folder, photo + ImageFile.Ending(kind)), ImageFile.MediaType(kind)))
             .FirstOrDefault(kept => File.Exists(kept.Path))
         : null;
+
+    /// <summary>A photo as it was handed in.</summary>
+    /// <returns>Null when it cannot be opened, or is not what its name says.</returns>
+    public async Task<byte[]?> Read(KeptPhoto photo, CancellationToken cancellationToken)
+    {
+        var stored = await File.ReadAllBytesAsync(photo.Path, cancellationToken);
+        return _seals.OpenFile(PlaceOf(photo.Path), stored) is { } open && Convert.ToHexStringLower(SHA256.HashData(open)) == Path.GetFileNameWithoutExtension(photo.Path) ? open : null;
+    }
+
+    /// <summary>Seals photos that lie open in a folder of an older version. Each is whole at every moment; one that is sealed stays as it is.</summary>
+    public static async Task SealOld(string dataFolder, Seals seals, CancellationToken cancellationToken)
+    {
+        var folder = Path.Combine(dataFolder, "photos");
+        foreach (var path in Directory.Exists(folder) ? Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Where(path => PhotoId().IsMatch(Path.GetFileNameWithoutExtension(path))).ToList() : [])
+        {
+            var content = await File.ReadAllBytesAsync(path, cancellationToken);
+            if (!Seal.IsSealed(content))
+            {
+                await Write(path, seals.CloseFile(PlaceOf(path), content), cancellationToken);
+            }
+        }
+    }
+
+    // Kit and name: a photo moved to another kit does not open.
+    private static string PlaceOf(string path) => $"photos/{Path.GetFileName(Path.GetDirectoryName(path))}/{Path.GetFileNameWithoutExtension(path)}";
 
     /// <summary>Under another name first: a file with the name of its content is whole.</summary>
     private static async Task Write(string path, byte[] bytes, CancellationToken cancellationToken)

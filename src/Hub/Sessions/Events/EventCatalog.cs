@@ -21,6 +21,7 @@ internal static class EventCatalog
         ("link.restored", 1, typeof(LinkWasRestored)),
         ("session.aborted", 1, typeof(SessionAborted)),
         ("session.converted", 1, typeof(SessionConverted)),
+        (SessionErased.Kind, 1, typeof(SessionErased)),
         ("identity.confirmed", 1, typeof(IdentityConfirmed)),
         ("consent.given", 1, typeof(ConsentGiven)),
         ("consent.withdrawn", 1, typeof(ConsentWithdrawn)),

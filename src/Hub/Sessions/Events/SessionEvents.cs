@@ -50,6 +50,16 @@ internal sealed record SessionAborted(SessionStage From, string Reason, Actor By
 
 internal sealed record SessionConverted(SessionStage From, ConversionTarget Target, string Reason, Actor By) : SessionEvent;
 
+/// <summary>What the session held about the person was erased: the key of its entries was destroyed. Stored open, for it must be read without that key, and says nothing of anyone.</summary>
+/// <param name="Stage">Where the session stands.</param>
+/// <param name="KitId">Its kit.</param>
+/// <param name="ErasureId">Number of the erasure in the hub's journal of erasures.</param>
+internal sealed record SessionErased(SessionStage Stage, KitId KitId, Guid ErasureId) : SessionEvent
+{
+    /// <summary>Stored name.</summary>
+    public const string Kind = "session.erased";
+}
+
 // What the clinician records
 
 internal sealed record IdentityConfirmed(ConfirmIdentity Identity, Actor By) : SessionEvent;

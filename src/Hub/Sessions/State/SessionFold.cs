@@ -18,7 +18,7 @@ internal static partial class SessionFold
         {
             Version = recorded.Sequence,
             DecisiveVersion = decisive ? recorded.Sequence : state.DecisiveVersion,
-            History = state.History.Add(recorded),
+            History = next.History.Add(recorded),
         };
     }
 
@@ -37,6 +37,7 @@ internal static partial class SessionFold
         SessionResumed e => Repeated(Elsewhere(state, e.To), e.Repeat, recorded.Sequence),
         LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
         SessionAborted e => Elsewhere(state, SessionStage.Aborted) with { StageReason = e.Reason },
+        SessionErased e => SessionState.Empty(state.SessionId) with { Stage = e.Stage, KitId = e.KitId, StageReason = "What was recorded about the person was erased." },
         SessionConverted e => Elsewhere(state, SessionStage.Converted) with { StageReason = e.Reason },
 
         IdentityConfirmed e => state with { Identity = e.Identity },

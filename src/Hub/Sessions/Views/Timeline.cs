@@ -40,6 +40,7 @@ internal static class Timeline
         LinkWasRestored e => $"The link to the kit is back; the session is at {Stages.InWords(e.To)}." + Again(e.Repeat),
         SessionAborted e => $"{e.By.Name} ended the session early." + After(e.Reason),
         SessionConverted e => $"{e.By.Name} turned the session into a {(e.Target == ConversionTarget.Visit ? "visit in person" : "referral")}." + After(e.Reason),
+        SessionErased => "What was recorded about the person was erased. That there were entries, and their hashes, remain.",
         IdentityConfirmed e => "Identity and place were confirmed." + (e.Identity.LicenceCoversAddress ? string.Empty : " The licence does not cover the address." + After(e.Identity.LicenceReason)),
         ConsentGiven e => $"Consent was given by {e.Consent.GivenBy}.",
         ConsentWithdrawn e => "Consent was withdrawn." + After(e.Reason),

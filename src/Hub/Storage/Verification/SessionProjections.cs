@@ -2,17 +2,18 @@ using Microsoft.Data.Sqlite;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage.Verification;
 
-/// <summary>Whether lists show of each session what its events come to.</summary>
+/// <summary>Whether lists show of each session what its events come to. Opens the seals of the events, unlike the walk along the chains.</summary>
 internal static class SessionProjections
 {
-    public static async Task<IReadOnlyList<ChainFault>> Verify(SqliteConnection connection, CancellationToken cancellationToken)
+    public static async Task<IReadOnlyList<ChainFault>> Verify(SqliteConnection connection, Seals seals, CancellationToken cancellationToken)
     {
-        var states = await States(connection, cancellationToken);
+        var states = await States(connection, seals, cancellationToken);
         await using var command = connection.CreateCommand();
-        command.CommandText = "SELECT SessionId, Stage, ControllerName, KitId FROM sessions ORDER BY SessionId";
+        command.CommandText = "SELECT SessionId, Stage, SealedController, KitId FROM sessions ORDER BY SessionId";
         await using var reader = await command.ExecuteReaderAsync(cancellationToken);
         var faults = new List<ChainFault>();
         while (await reader.ReadAsync(cancellationToken))
@@ -24,7 +25,7 @@ internal static class SessionProjections
                 continue;
             }
 
-            var shown = (Stage: reader.GetString(1), Controller: reader.IsDBNull(2) ? null : reader.GetString(2), Kit: reader.GetString(3));
+            var shown = (Stage: reader.GetString(1), Controller: SessionEntity.OpenController(seals, Guid.TryParse(id, out var guid) ? guid : default, reader.IsDBNull(2) ? null : reader.GetString(2)), Kit: reader.GetString(3));
             if (shown != (state.Stage.ToString(), state.Holder?.Name, state.KitId.Value))
             {
                 faults.Add(new ChainFault($"session {id.ToLowerInvariant()}", null, "lists show something else than its events come to."));
@@ -34,7 +35,7 @@ internal static class SessionProjections
         return faults;
     }
 
-    private static async Task<Dictionary<string, SessionState>> States(SqliteConnection connection, CancellationToken cancellationToken)
+    private static async Task<Dictionary<string, SessionState>> States(SqliteConnection connection, Seals seals, CancellationToken cancellationToken)
     {
         await using var command = connection.CreateCommand();
         command.CommandText = "SELECT SessionId, Sequence, Kind, Shape, Payload, TimeTicks FROM session_events ORDER BY SessionId, Sequence";
@@ -49,7 +50,7 @@ internal static class SessionProjections
                 continue;
             }
 
-            var recorded = new RecordedEvent(reader.GetInt64(1), new DateTimeOffset(reader.GetInt64(5), TimeSpan.Zero), EventCatalog.Read(reader.GetString(2), (int)Math.Clamp(reader.GetInt64(3), 0, int.MaxValue), reader.GetString(4)));
+            var recorded = new RecordedEvent(reader.GetInt64(1), new DateTimeOffset(reader.GetInt64(5), TimeSpan.Zero), EventCatalog.Read(reader.GetString(2), (int)Math.Clamp(reader.GetInt64(3), 0, int.MaxValue), seals.Open(SessionEventRow.ChainOf(guid), reader.GetInt64(1), reader.GetString(2), reader.GetString(4))));
             states[id] = states.TryGetValue(id, out var state) ? SessionFold.Apply(state, recorded) : SessionFold.Fold(new SessionId(guid), [recorded]);
         }
 

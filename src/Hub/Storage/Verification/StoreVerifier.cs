@@ -1,5 +1,6 @@
 using System.Globalization;
 using Microsoft.Data.Sqlite;
+using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage.Verification;
 
@@ -10,15 +11,16 @@ internal static class StoreVerifier
     /// <summary>Verifies a store.</summary>
     /// <param name="connection">An open connection; the read is one transaction, so that a running hub does not disturb it.</param>
     /// <param name="held">Heads that were kept elsewhere.</param>
+    /// <param name="seals">Opens events, to hold lists against them; absent where the keys are not at hand, and the chains alone are walked.</param>
     /// <param name="cancellationToken">Cancels the reading.</param>
-    public static async Task<StoreVerdict> Verify(SqliteConnection connection, IReadOnlyList<ChainHead> held, CancellationToken cancellationToken)
+    public static async Task<StoreVerdict> Verify(SqliteConnection connection, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
     {
         await using var transaction = connection.BeginTransaction(deferred: true);
-        return await Judge(connection, held, cancellationToken);
+        return await Judge(connection, held, seals, cancellationToken);
     }
 
     /// <summary>The same inside a transaction that is open already.</summary>
-    public static async Task<StoreVerdict> Judge(SqliteConnection connection, IReadOnlyList<ChainHead> held, CancellationToken cancellationToken)
+    public static async Task<StoreVerdict> Judge(SqliteConnection connection, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
     {
         var (entries, heads, faults) = (0L, new List<ChainHead>(), new List<ChainFault>());
         var heldByChain = held.ToLookup(head => head.Chain, StringComparer.Ordinal);
@@ -45,7 +47,11 @@ internal static class StoreVerifier
         }
 
         faults.AddRange(held.Where(head => !seen.Contains(head.Chain) && head.Sequence > 0).Select(head => new ChainFault(head.Chain, 1, "the chain is gone, and its head was kept.")));
-        faults.AddRange(await SessionProjections.Verify(connection, cancellationToken));
+        if (seals is not null)
+        {
+            faults.AddRange(await SessionProjections.Verify(connection, seals, cancellationToken));
+        }
+
         return new StoreVerdict(entries, heads, faults);
     }
 
