@@ -54,6 +54,9 @@ public static class RefusalCodes
     public const string AgentRestarted = "agent.restarted";
     public const string StorageFault = "storage.fault";
     public const string ConsentMissing = "consent.missing";
+
+    /// <summary>The store does not hold an entry any more that somebody saw.</summary>
+    public const string HeadMissing = "audit.head-missing";
     public const string InstructAgain = "person.instruct-again";
     public const string KitHeld = "kit.held";
     public const string KitDamaged = "kit.damaged";

@@ -90,7 +90,7 @@ internal static class StartBenchmark
 
             var first = output.Watch();
             var began = TimeProvider.System.GetTimestamp();
-            orders.Add(new StepOrder(session, StepId.New(), round + 1, 1, long.MaxValue / 2, 100, round, [], new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 200)));
+            orders.Add(new StepOrder(session, StepId.New(), round + 1, 1, long.MaxValue / 2, 100, round, [], new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 200)) { Covered = ConsentPurposes.Needed });
             times.Add(TimeProvider.System.GetElapsedTime(began, await first.WaitAsync(_longest, TimeProvider.System, cancellationToken)).TotalMilliseconds);
             await Eventually.Holds(() => !orders.IsBusy, "the end of the step", _longest, cancellationToken);
         }

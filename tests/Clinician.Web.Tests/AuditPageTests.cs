@@ -46,4 +46,16 @@ public sealed class AuditPageTests : ConsoleContext
         await page.Find("form").SubmitAsync();
         Assert.Contains("Nothing in the audit fits.", page.Markup, StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void AHeadThatIsGoneIsShownAboveEverything()
+    {
+        Link.Audits.Enqueue(new AuditReply([Line(9)], false, 9, null) { HeadsMissing = [Line(8, who: "kit-01", refused: RefusalCodes.HeadMissing)] });
+
+        var page = Render<AuditPage>();
+
+        Assert.Contains("Entries of the hub's store are gone or were replaced.", page.Find("[role=alert]").TextContent, StringComparison.Ordinal);
+        Assert.Contains("kit-01: session 0196f3a0-0000-7000-8000-000000000000", Reading.Text(page.Find("[role=alert]")), StringComparison.Ordinal);
+        Assert.NotNull(page.Find("a[href='api/audit/heads']"));
+    }
 }

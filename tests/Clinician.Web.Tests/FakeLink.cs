@@ -112,6 +112,21 @@ internal sealed class FakeLink : IConsoleLink
         return Task.FromResult(ProtocolAnswer);
     }
 
+    public ConsentTextsReply ConsentTexts { get; set; } = new(SampleViews.ConsentTexts(), null);
+
+    /// <summary>Consent texts handed in.</summary>
+    public List<ConsentText> TextsKept { get; } = [];
+
+    public ConsentTextReply ConsentTextAnswer { get; set; } = new(null, [], null);
+
+    public Task<ConsentTextsReply> ReadConsentTexts(CancellationToken cancellationToken) => Task.FromResult(ConsentTexts);
+
+    public Task<ConsentTextReply> KeepConsentText(ConsentText text, CancellationToken cancellationToken)
+    {
+        TextsKept.Add(text);
+        return Task.FromResult(ConsentTextAnswer);
+    }
+
     public Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken) => Task.FromResult(KitReply);
 
     public Task LeaveKit(KitId kitId, CancellationToken cancellationToken) => Task.CompletedTask;

@@ -28,24 +28,6 @@ public sealed class GateFormTests : ConsoleContext
     }
 
     [Fact]
-    public async Task OnlyThePurposesAskedAreSent()
-    {
-        var page = await Open(SampleViews.At(SessionStage.Consent));
-
-        page.Named("The hearing test: given").Change(true);
-        page.Named("Doing it at a distance: given").Change(true);
-        page.Named("Recording sound or picture: not given").Change(true);
-        page.Field("Given by").Input("Edda Sorrel herself");
-        page.Field("Version of the wording").Input("sheet 3");
-        page.Field("I explained what happens").Change(true);
-        await page.Button("Record consent").ClickAsync(new());
-
-        var consent = Assert.IsType<RecordConsent>(Assert.Single(Link.Asked).Command);
-        Assert.Equal([new ConsentAnswer(ConsentPurpose.Care, true), new ConsentAnswer(ConsentPurpose.RemoteMode, true), new ConsentAnswer(ConsentPurpose.Recording, false)], consent.Answers);
-        Assert.Equal(("sheet 3", "English", true, false), (consent.WordingVersion, consent.Language, consent.FailurePlanExplained, consent.InPersonOffered));
-    }
-
-    [Fact]
     public async Task AKitThatDidNotPassSaysHowToMendIt()
     {
         var page = await Open(SampleViews.At(SessionStage.KitCheck) with { KitCheck = SampleViews.KitCheck(passed: false) });

@@ -18,7 +18,7 @@ internal static class SampleViews
 
     private static readonly string[] _commands =
     [
-        "take-control", "release-control", "confirm-identity", "record-consent", "withdraw-consent", "record-ear-look", "accept-room", "accept-sides", "cut-step", "advance", "step-back",
+        "take-control", "release-control", "confirm-identity", "answer-consent", "ask-consent-on-screen", "withdraw-consent", "declare-recording", "record-ear-look", "accept-room", "accept-sides", "cut-step", "advance", "step-back",
         "hold", "resume", "add-note", "say-on-screen", "record-review", "record-handoff", "abort", "convert",
         "check-kit", "measure-room", "prove-sides", "present-tone", "search-threshold", "search-ear", "measure-part", "choose-protocol", "change-plan",
     ];
@@ -52,7 +52,7 @@ internal static class SampleViews
             reached > SessionStage.SideProof ? Sides(allRight: true) : null,
             reached > SessionStage.EarLook ? [new RecordEarLook(Ear.Right, EarFinding.Clear, true, null), new RecordEarLook(Ear.Left, EarFinding.SomeWax, true, null)] : [],
             reached > SessionStage.Identity ? Identity() : null,
-            reached > SessionStage.Consent ? Consent() : null,
+            reached > SessionStage.Consent ? Consent() : [],
             reached > SessionStage.Review ? Review() : null,
             reached > SessionStage.Handoff ? new RecordHandoff("Your hearing is weaker for high, soft sounds.", "Maren calls on Thursday about a visit.", true) : null,
             null,
@@ -158,7 +158,7 @@ internal static class SampleViews
         {
             SessionStage.Scheduled => ["take-control", "add-note"],
             SessionStage.Identity => ["confirm-identity"],
-            SessionStage.Consent => ["record-consent"],
+            SessionStage.Consent => ["answer-consent", "ask-consent-on-screen"],
             SessionStage.KitCheck => ["check-kit"],
             SessionStage.RoomNoise => ["measure-room", "accept-room"],
             SessionStage.EarLook => ["record-ear-look"],
@@ -207,8 +207,27 @@ internal static class SampleViews
     private static ConfirmIdentity Identity() =>
         new("Edda Sorrel", "2 March 1951", "Birch Lane 4, ground floor, Upper Fernhill", "555 0142", "112", "Ilse Sorrel, daughter, 555 0177", "Edda and Ilse Sorrel; Maren Toft alone", true, null);
 
-    private static RecordConsent Consent() =>
-        new([new(ConsentPurpose.Care, true), new(ConsentPurpose.RemoteMode, true), new(ConsentPurpose.Recording, false)], "sheet 3", "English", "Edda Sorrel herself", true, true);
+    public static IReadOnlyList<ConsentEntry> Consent(params ConsentPurpose[] given) =>
+    [
+        .. ConsentPurposes.All.Where(purpose => purpose is not ConsentPurpose.Loan).Select(purpose => new ConsentEntry(
+            purpose,
+            purpose is ConsentPurpose.Care or ConsentPurpose.RemoteMode || given.Contains(purpose) ? ConsentStanding.Given : ConsentStanding.Declined,
+            new ConsentTextShown("2", "en", null),
+            ConsentParty.Themself,
+            ConsentMeans.Spoken,
+            true,
+            true,
+            9,
+            HubTime.AddMinutes(-15),
+            "Maren Toft")),
+    ];
+
+    /// <summary>A text for every purpose: two versions in English, one in Spanish.</summary>
+    public static IReadOnlyList<KeptConsentText> ConsentTexts() =>
+    [
+        .. ConsentPurposes.All.SelectMany(purpose => new[] { ("en", 1), ("en", 2), ("es", 1) }.Select(key =>
+            new KeptConsentText(new ConsentText(purpose, key.Item1, key.Item2, $"{purpose} {key.Item1} {key.Item2}?", "First.\n\nSecond.", "I agree", "I do not agree", "I no longer agree"), HubTime, key.Item2 == 1 ? null : "Pella Ordway"))),
+    ];
 
     private static RecordReview Review() =>
         new([.. WarningSigns.All.Select(sign => new WarningAnswer(sign.Code, false, WarningAction.NoneNeeded))], "Good: the repeat at 1000 Hz agreed.", "Loss of high tones in both ears, more on the right.");

@@ -15,7 +15,9 @@ public sealed partial class KitJourneyTests
         var few = await desk.Ask(LoanRig.First, new PackKit(loan, Counts(covers: 1), photo, "S-1"), Cancellation);
         Assert.Equal(RefusalCodes.ItemsMissing, few?.Code);
         Assert.Equal(RefusalCodes.StageDoesNotAllow, (await desk.Ask(LoanRig.First, Carrier(loan, CarrierStatus.Delivered), Cancellation))?.Code);
-        await desk.Must(LoanRig.First, Cancellation, new PackKit(loan, Counts(covers: 4), photo, "S-1"), new StageKit(loan));
+        Assert.Equal(RefusalCodes.ConsentMissing, (await desk.Ask(LoanRig.First, new PackKit(loan, Counts(covers: 4), photo, "S-1"), Cancellation))?.Code);
+        await desk.Must(LoanRig.First, Cancellation, new SignLoanPaper(loan, "Rune Hale") { Language = "en", TextVersion = 1 }, new PackKit(loan, Counts(covers: 4), photo, "S-1"), new StageKit(loan));
+        await desk.Must(LoanRig.First, Cancellation, new WithdrawLoanConsent(loan, ConsentParty.Themself, ConsentMeans.Spoken, "unsure"));
         Assert.NotNull(await desk.Ask(LoanRig.First, new SendKit(loan, "T-OUT-1", _today, EntryMeans.Scanned), Cancellation));
         await desk.Must(
             LoanRig.First,

@@ -70,7 +70,7 @@ public sealed partial class KitJourneyTests(ITestOutputHelper output)
         var kinds = await StoredKitLog.KindsOfAWholeChain(rig.Hub.Data, LoanRig.First, Cancellation);
         string[] way =
         [
-            "contents.set", "loan.reserved", "parcel.packed", "parcel.staged", "loan.paper-signed", "parcel.sent", "hold.placed", "hold.lifted", "use.begun",
+            "contents.set", "loan.reserved", "loan.paper-signed", "parcel.packed", "parcel.staged", "loan.consent-taken-back", "loan.paper-signed", "parcel.sent", "hold.placed", "hold.lifted", "use.begun",
             "kit.packed-up", "use.ended", "parcel.sent", "kit.received", "kit.quarantined", "cleaning.begun", "turnaround.signed", "kit.released",
         ];
         Assert.Equal(way, InOrder(kinds, way));

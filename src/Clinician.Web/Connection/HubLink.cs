@@ -123,6 +123,12 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
 
+    public Task<ConsentTextsReply> ReadConsentTexts(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<ConsentTextsReply>(nameof(IConsoleHub.ReadConsentTexts), cancellationToken);
+
+    public Task<ConsentTextReply> KeepConsentText(ConsentText text, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<ConsentTextReply>(nameof(IConsoleHub.KeepConsentText), text, cancellationToken);
+
     public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolReply>(nameof(IConsoleHub.HandInProtocol), text, keep, cancellationToken);
 

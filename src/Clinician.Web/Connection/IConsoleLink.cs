@@ -107,4 +107,10 @@ public interface IConsoleLink
 
     /// <inheritdoc cref="IConsoleHub.HandInProtocol" />
     Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.ReadConsentTexts" />
+    Task<ConsentTextsReply> ReadConsentTexts(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.KeepConsentText" />
+    Task<ConsentTextReply> KeepConsentText(ConsentText text, CancellationToken cancellationToken);
 }

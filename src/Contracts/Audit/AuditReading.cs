@@ -33,4 +33,8 @@ public sealed record AuditLine(long Sequence, DateTimeOffset At, string What, st
 /// <param name="More">Whether older ones fit too.</param>
 /// <param name="Entries">Entries in the whole audit.</param>
 /// <param name="Refusal">Why nothing is shown.</param>
-public sealed record AuditReply(IReadOnlyList<AuditLine> Lines, bool More, long Entries, Refusal? Refusal);
+public sealed record AuditReply(IReadOnlyList<AuditLine> Lines, bool More, long Entries, Refusal? Refusal)
+{
+    /// <summary>Times at which a kit showed a head that the store does not hold any more, newest first: entries were removed or replaced from outside.</summary>
+    public IReadOnlyList<AuditLine> HeadsMissing { get; init; } = [];
+}

@@ -18,6 +18,7 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(CallOffLoan), "call-off-loan")]
 [JsonDerivedType(typeof(ExtendLoan), "extend-loan")]
 [JsonDerivedType(typeof(SignLoanPaper), "sign-loan-paper")]
+[JsonDerivedType(typeof(WithdrawLoanConsent), "withdraw-loan-consent")]
 [JsonDerivedType(typeof(TakeReminderStep), "take-reminder-step")]
 [JsonDerivedType(typeof(PackKit), "pack-kit")]
 [JsonDerivedType(typeof(StageKit), "stage-kit")]

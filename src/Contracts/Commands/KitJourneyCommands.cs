@@ -32,8 +32,28 @@ public sealed record CallOffLoan(LoanId LoanId, string Reason) : KitCommand;
 /// <summary>The loan lasts longer. Refused when the calibration or the next loan does not allow it.</summary>
 public sealed record ExtendLoan(LoanId LoanId, DateOnly DueBack, DateOnly BookableFrom, string Reason) : KitCommand;
 
-/// <summary>The paper of the loan is signed.</summary>
-public sealed record SignLoanPaper(LoanId LoanId, string SignedBy) : KitCommand;
+/// <summary>The paper of the loan is signed: consent to the loan, on paper. Without it the kit is not packed.</summary>
+public sealed record SignLoanPaper(LoanId LoanId, string SignedBy) : KitCommand
+{
+    /// <summary>Language of the consent text on the paper; absent when the paper bears none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Language { get; init; }
+
+    /// <summary>Version of the consent text on the paper; absent when the paper bears none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public int? TextVersion { get; init; }
+
+    /// <summary>In what capacity it was signed for somebody else, e.g. "guardian"; absent when the borrower signed.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Capacity { get; init; }
+}
+
+/// <summary>Consent to a loan is taken back: the kit is not packed, and a packed one is not sent. A kit that is out comes back as agreed.</summary>
+/// <param name="LoanId">Loan.</param>
+/// <param name="By">Who takes it back.</param>
+/// <param name="How">How.</param>
+/// <param name="Reason">What was said.</param>
+public sealed record WithdrawLoanConsent(LoanId LoanId, ConsentParty By, ConsentMeans How, string Reason) : KitCommand;
 
 /// <summary>A step of the overdue ladder was taken.</summary>
 /// <param name="LoanId">Loan.</param>

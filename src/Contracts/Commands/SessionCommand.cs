@@ -9,8 +9,10 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(TakeControl), "take-control")]
 [JsonDerivedType(typeof(ReleaseControl), "release-control")]
 [JsonDerivedType(typeof(ConfirmIdentity), "confirm-identity")]
-[JsonDerivedType(typeof(RecordConsent), "record-consent")]
+[JsonDerivedType(typeof(AnswerConsent), "answer-consent")]
+[JsonDerivedType(typeof(AskConsentOnScreen), "ask-consent-on-screen")]
 [JsonDerivedType(typeof(WithdrawConsent), "withdraw-consent")]
+[JsonDerivedType(typeof(DeclareRecording), "declare-recording")]
 [JsonDerivedType(typeof(RecordEarLook), "record-ear-look")]
 [JsonDerivedType(typeof(AcceptRoom), "accept-room")]
 [JsonDerivedType(typeof(AcceptSides), "accept-sides")]
@@ -57,53 +59,6 @@ public sealed record ConfirmIdentity(
     bool LicenceCoversAddress,
     string? LicenceReason) : SessionCommand;
 
-/// <summary>What consent is asked for.</summary>
-[JsonConverter(typeof(JsonStringEnumConverter<ConsentPurpose>))]
-public enum ConsentPurpose
-{
-    /// <summary>The hearing test itself. Needed.</summary>
-    Care,
-
-    /// <summary>Doing it at a distance. Needed.</summary>
-    RemoteMode,
-
-    /// <summary>The assistant's presence and help.</summary>
-    Assistant,
-
-    /// <summary>Pictures of the ear.</summary>
-    Images,
-
-    /// <summary>Recording sound or picture.</summary>
-    Recording,
-
-    /// <summary>Sending results to others.</summary>
-    Sharing,
-
-    /// <summary>Borrowing the kit.</summary>
-    Loan,
-}
-
-/// <summary>One answer of the person.</summary>
-public sealed record ConsentAnswer(ConsentPurpose Purpose, bool Given);
-
-/// <summary>Consent as given now.</summary>
-/// <param name="Answers">One per purpose asked; care and remote mode must be among them and given.</param>
-/// <param name="WordingVersion">Version of the wording read out or shown.</param>
-/// <param name="Language">Language it was given in.</param>
-/// <param name="GivenBy">The person, or a named substitute with the reason.</param>
-/// <param name="FailurePlanExplained">What happens when the technique fails was explained.</param>
-/// <param name="InPersonOffered">A visit in person was offered instead.</param>
-public sealed record RecordConsent(
-    IReadOnlyList<ConsentAnswer> Answers,
-    string WordingVersion,
-    string Language,
-    string GivenBy,
-    bool FailurePlanExplained,
-    bool InPersonOffered) : SessionCommand;
-
-/// <summary>The person takes consent back: testing stops now; what was taken before stays, under the consent of its time.</summary>
-public sealed record WithdrawConsent(string Reason) : SessionCommand;
-
 /// <summary>What was seen in an ear.</summary>
 [JsonConverter(typeof(JsonStringEnumConverter<EarFinding>))]
 public enum EarFinding
@@ -122,12 +77,31 @@ public enum EarFinding
     Other,
 }
 
+/// <summary>Whether an ear was looked at by a picture.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<EarPicture>))]
+public enum EarPicture
+{
+    /// <summary>No picture was used.</summary>
+    None,
+
+    /// <summary>Seen on a picture that is kept nowhere.</summary>
+    Seen,
+
+    /// <summary>A picture was taken and is kept with the clinic's papers.</summary>
+    Kept,
+}
+
 /// <summary>The clinician's decision about one ear before anything covers or enters it.</summary>
 /// <param name="Ear">Ear.</param>
 /// <param name="Finding">What was seen.</param>
 /// <param name="SafeToCover">Whether the transducer may go on this ear.</param>
 /// <param name="Reason">Needed when the finding is not clear or some wax, or the ear was not seen, and it is still covered; or when it is not covered.</param>
-public sealed record RecordEarLook(Ear Ear, EarFinding Finding, bool SafeToCover, string? Reason) : SessionCommand;
+public sealed record RecordEarLook(Ear Ear, EarFinding Finding, bool SafeToCover, string? Reason) : SessionCommand
+{
+    /// <summary>Whether a picture was used; anything but none needs consent to pictures.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public EarPicture Picture { get; init; }
+}
 
 /// <summary>Go on in a room that hides low levels; its bounds then limit the results.</summary>
 public sealed record AcceptRoom(string Reason) : SessionCommand;
@@ -135,6 +109,11 @@ public sealed record AcceptRoom(string Reason) : SessionCommand;
 /// <summary>A side proof that one ear alone answered is accepted: the other ear is known to hear nothing at that level.</summary>
 /// <param name="Reason">How that is known, and that the earphone on that ear is known to sound.</param>
 public sealed record AcceptSides(string Reason) : SessionCommand;
+
+/// <summary>A recording of sound or picture of the session begins or ends, by whatever means. Beginning one needs consent to recording; the kit's screen shows that one runs.</summary>
+/// <param name="Runs">Whether it runs from now on.</param>
+/// <param name="What">What is recorded and where it is kept.</param>
+public sealed record DeclareRecording(bool Runs, string What) : SessionCommand;
 
 /// <summary>Ask the kit for a step.</summary>
 /// <param name="Request">The step.</param>
@@ -197,7 +176,12 @@ public sealed record RecordReview(IReadOnlyList<WarningAnswer> Warnings, string 
 /// <param name="KeyMessage">The one thing to remember, in plain words.</param>
 /// <param name="NextStep">What happens next, by whom and when.</param>
 /// <param name="FamilyPresent">Whether family or a helper heard it.</param>
-public sealed record RecordHandoff(string KeyMessage, string NextStep, bool FamilyPresent) : SessionCommand;
+public sealed record RecordHandoff(string KeyMessage, string NextStep, bool FamilyPresent) : SessionCommand
+{
+    /// <summary>Who outside the clinic gets this, e.g. the family doctor; absent when nobody does. Needs consent to sharing.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? SharedWith { get; init; }
+}
 
 /// <summary>End the session early.</summary>
 public sealed record Abort(string Reason) : SessionCommand;

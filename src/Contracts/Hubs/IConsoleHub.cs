@@ -65,6 +65,12 @@ public interface IConsoleHub
 
     /// <summary>Look at a protocol as a file, and keep it as the next version when <paramref name="keep"/> says so.</summary>
     Task<ProtocolReply> HandInProtocol(string text, bool keep);
+
+    /// <summary>The clinic's consent texts, every version.</summary>
+    Task<ConsentTextsReply> ReadConsentTexts();
+
+    /// <summary>Keep a consent text as the next version.</summary>
+    Task<ConsentTextReply> KeepConsentText(ConsentText text);
 }
 
 /// <summary>Answer to a watch of a kit.</summary>

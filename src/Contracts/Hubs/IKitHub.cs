@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>What a kit may ask of the hub.</summary>
@@ -20,7 +22,12 @@ public interface IKitHub
 /// <summary>How far the hub holds a kit's journal.</summary>
 /// <param name="AcknowledgedSequence">Last sequence held durably.</param>
 /// <param name="Refusal">Set when a report was refused and will be refused again; the kit logs it, moves on past it, and never resends it.</param>
-public sealed record ReportAck(long AcknowledgedSequence, Refusal? Refusal);
+public sealed record ReportAck(long AcknowledgedSequence, Refusal? Refusal)
+{
+    /// <summary>Newest heads of the hub's chains, for the kit to hold; told when a step has ended.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<HeldHead>? Heads { get; init; }
+}
 
 /// <summary>What a kit is told. Its handlers only enqueue; cut, silence and lease bypass the queue.</summary>
 public interface IKitClient

@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace TeleHearing.Contracts;
 
 /// <summary>What a kit says first on every connection.</summary>
@@ -14,6 +16,10 @@ public sealed record KitHello(int ProtocolVersion, string AgentVersion, JournalI
 
     /// <summary>A <see cref="KitHelloProof"/> signed with the kit's key; without it the kit is not served.</summary>
     public string? Proof { get; init; }
+
+    /// <summary>Heads of the hub's chains the kit was told last; absent from an agent that keeps none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<HeldHead>? HeldHeads { get; init; }
 }
 
 /// <summary>The hub's answer.</summary>
@@ -26,6 +32,10 @@ public sealed record KitWelcome(Refusal? Refusal, long AcknowledgedSequence, str
 {
     /// <summary>A <see cref="KitWelcomeProof"/> signed with the hub's key; absent with a refusal.</summary>
     public string? Proof { get; init; }
+
+    /// <summary>Newest heads of the hub's chains, for the kit to hold: the audit, and the session in hand.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<HeldHead>? Heads { get; init; }
 }
 
 /// <summary>What the kit screen may know. Never a level, a "tone now" or an expected side, never a name of the person tested.</summary>
@@ -45,7 +55,20 @@ public sealed record KitScene(
     string? Message,
     bool AssistantDone,
     string? RunningStep,
-    bool Stopped);
+    bool Stopped)
+{
+    /// <summary>The question of consent that waits for an answer on the screen; absent when none does.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ConsentQuestion? Question { get; init; }
+
+    /// <summary>Words on the button that takes consent back; absent when nothing is given.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? TakeBack { get; init; }
+
+    /// <summary>Whether the session is being recorded.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool Recording { get; init; }
+}
 
 /// <summary>What a kit posts to <see cref="Protocol.EnrolPath"/>.</summary>
 /// <param name="Code">One-time enrolment code.</param>

@@ -11,6 +11,8 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(StopPressed), "stop-pressed")]
 [JsonDerivedType(typeof(AssistantDone), "assistant-done")]
 [JsonDerivedType(typeof(HelpCalled), "help-called")]
+[JsonDerivedType(typeof(ConsentAnsweredHere), "consent-answered")]
+[JsonDerivedType(typeof(ConsentTakenBackHere), "consent-taken-back")]
 [JsonDerivedType(typeof(CaseCounted), "case-counted")]
 [JsonDerivedType(typeof(CasePacked), "case-packed")]
 public abstract record KitReport;
@@ -40,6 +42,16 @@ public sealed record AssistantDone(SessionStage Stage) : KitReport;
 
 /// <summary>Someone at the site asked for help.</summary>
 public sealed record HelpCalled : KitReport;
+
+/// <summary>Someone answered a question of consent on the kit's screen.</summary>
+/// <param name="Purpose">Purpose asked.</param>
+/// <param name="Language">Language of the text shown.</param>
+/// <param name="TextVersion">Version of the text shown.</param>
+/// <param name="Given">Whether they agree.</param>
+public sealed record ConsentAnsweredHere(ConsentPurpose Purpose, string Language, int TextVersion, bool Given) : KitReport;
+
+/// <summary>Someone at the site pressed "I no longer agree". The kit is already silent and does nothing more of this session.</summary>
+public sealed record ConsentTakenBackHere : KitReport;
 
 /// <summary>The case was opened and counted at the site. It is about the kit and its loan, not about a session.</summary>
 /// <param name="Counts">What was there.</param>

@@ -27,6 +27,10 @@ public sealed record StepOrder(
     /// <summary>Lowest provable level per frequency by bone conduction, ears open, from the session's room measurement; absent when the hub knows none, and then nothing is said about it.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public IReadOnlyList<LowestProvableLevel>? LowestProvableBone { get; init; }
+
+    /// <summary>Purposes the person's consent covers as it stands now; the kit refuses a step that rests on another one.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<ConsentPurpose>? Covered { get; init; }
 }
 
 /// <summary>The right to make sound a little longer. Times are the hub's running time, which only the difference of matters, so that clocks need not agree.</summary>

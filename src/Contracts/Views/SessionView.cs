@@ -32,7 +32,7 @@ namespace TeleHearing.Contracts;
 /// <param name="SideProof">Last side proof.</param>
 /// <param name="EarLooks">Decision per ear.</param>
 /// <param name="Identity">Identity as confirmed.</param>
-/// <param name="Consent">Consent as given; absent before and after withdrawal.</param>
+/// <param name="Consent">The newest entry of the consent ledger for each purpose that was answered, in the order of purposes.</param>
 /// <param name="Review">Review as recorded.</param>
 /// <param name="Handoff">Handoff as recorded.</param>
 /// <param name="Message">Message on the kit screen.</param>
@@ -65,7 +65,7 @@ public sealed record SessionView(
     SideProofResult? SideProof,
     IReadOnlyList<RecordEarLook> EarLooks,
     ConfirmIdentity? Identity,
-    RecordConsent? Consent,
+    IReadOnlyList<ConsentEntry> Consent,
     RecordReview? Review,
     RecordHandoff? Handoff,
     string? Message,
@@ -92,6 +92,15 @@ public sealed record SessionView(
 
     /// <summary>Trials by hand with a masker, at the ear, route and frequency of the last of them, since a threshold was last measured there; oldest first.</summary>
     public IReadOnlyList<TrialRecord> MaskedByHand { get; init; } = [];
+
+    /// <summary>Purposes the kit's screen asks for and that are not answered yet, in order.</summary>
+    public IReadOnlyList<ConsentPurpose> AskedOnScreen { get; init; } = [];
+
+    /// <summary>What is being recorded and where; absent while no recording runs.</summary>
+    public string? Recording { get; init; }
+
+    /// <summary>Whether consent to a purpose is given and not taken back.</summary>
+    public bool Covers(ConsentPurpose purpose) => Consent.Any(entry => entry.Purpose == purpose && entry.Standing == ConsentStanding.Given);
 
     /// <summary>Sound dose of the session so far; absent when the hub does not give it.</summary>
     public DoseView? Dose { get; init; }
@@ -159,7 +168,11 @@ public sealed record DoseView(double RightPercent, double LeftPercent);
 /// <param name="Name">Full name.</param>
 /// <param name="BirthDate">Date of birth.</param>
 /// <param name="Referral">Why they were referred, in a line.</param>
-public sealed record PersonTested(string Reference, string Name, DateOnly BirthDate, string Referral);
+public sealed record PersonTested(string Reference, string Name, DateOnly BirthDate, string Referral)
+{
+    /// <summary>Language the person reads best, a tag of BCP 47 such as "en"; empty when nobody has said.</summary>
+    public string Language { get; init; } = string.Empty;
+}
 
 /// <summary>A kit and whether it can be reached.</summary>
 public sealed record KitPresence(KitId KitId, bool Online);

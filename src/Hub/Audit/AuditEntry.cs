@@ -45,6 +45,7 @@ internal static class AuditActs
     public const string PersonExported = "person exported";
     public const string PersonErased = "person erased";
     public const string SignedOut = "signed out";
+    public const string HeadMissing = "head of a chain shown that the store does not hold";
     public const string OtherSiteRefused = "request of another site refused";
     public const string Confirmed = "confirmed that it is them";
     public const string ConsoleCovered = "console covered";

@@ -8,6 +8,7 @@ internal static class AuditRegistration
     public static IServiceCollection AddAudit(this IServiceCollection services)
     {
         services.AddSingleton<AuditLog>();
+        services.AddSingleton<HeadExchange>();
         services.AddSingleton<RefusalCounter>();
         services.AddSingleton<AuditTrail>();
         services.AddHostedService<RefusalFlush>();

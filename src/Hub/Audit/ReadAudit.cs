@@ -80,7 +80,10 @@ internal sealed class ReadAuditHandler : IRequestHandler<ReadAudit, AuditReply>
         return await Reply(lines, more: false);
 
         async Task<AuditReply> Reply(IReadOnlyList<AuditLine> found, bool more) =>
-            new(found, more, await context.AuditHeads.Where(row => row.Id == 1).Select(row => row.Entries).SingleOrDefaultAsync(cancellationToken), null);
+            new(found, more, await context.AuditHeads.Where(row => row.Id == 1).Select(row => row.Entries).SingleOrDefaultAsync(cancellationToken), null)
+            {
+                HeadsMissing = [.. (await context.AuditEntries.AsNoTracking().Where(row => row.Kind == AuditActs.HeadMissing).OrderByDescending(row => row.Sequence).Take(AuditSearch.PageLines).ToListAsync(cancellationToken)).Select(row => Line(row, people))],
+            };
     }
 
     private static IQueryable<AuditEntryRow> Days(IQueryable<AuditEntryRow> rows, AuditSearch search)

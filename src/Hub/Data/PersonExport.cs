@@ -50,7 +50,7 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
             files.Add(new ExportedFile($"sessions/{session.SessionId}/events.json", Text(others, new JsonArray([.. events.Select(row => row.DeepClone())]))));
         }
 
-        files.Insert(0, new ExportedFile("person.json", Text(others, JsonSerializer.SerializeToNode(sessions.Select(session => new PersonTested(session.PersonReference, session.PersonName, session.BirthDate, session.Referral)).Distinct(), _indented))));
+        files.Insert(0, new ExportedFile("person.json", Text(others, JsonSerializer.SerializeToNode(sessions.Select(session => new PersonTested(session.PersonReference, session.PersonName, session.BirthDate, session.Referral) { Language = session.PersonLanguage ?? string.Empty }).Distinct(), _indented))));
         files.Insert(0, new ExportedFile("index.html", page.Html()));
         return files;
     }

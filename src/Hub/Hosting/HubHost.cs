@@ -68,6 +68,7 @@ public static class HubHost
         configure?.Invoke(builder.Services);
         var app = builder.Build();
         StorageRegistration.Prepare(app.Services);
+        app.Services.GetRequiredService<Consent.ConsentTexts>().KeepShipped();
         Map(app, settings);
         return app;
     }
@@ -131,6 +132,7 @@ public static class HubHost
         app.MapSessions();
         app.MapRecords();
         app.MapData();
+        app.MapHeads();
         app.MapHubs();
         app.MapGet("/health", () => Results.Text("ok"));
         app.Map("/api/{**rest}", () => Results.NotFound());

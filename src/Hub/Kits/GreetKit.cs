@@ -1,5 +1,6 @@
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Keys;
@@ -47,6 +48,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
     private readonly Broadcaster _broadcaster;
     private readonly HubClock _clock;
     private readonly KitFacts _facts;
+    private readonly HeadExchange _heads;
     private readonly ILogger<GreetKitHandler> _log;
 
     public GreetKitHandler(
@@ -63,6 +65,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         Broadcaster broadcaster,
         HubClock clock,
         KitFacts facts,
+        HeadExchange heads,
         ILogger<GreetKitHandler> log)
     {
         _gate = gate;
@@ -78,6 +81,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         _broadcaster = broadcaster;
         _clock = clock;
         _facts = facts;
+        _heads = heads;
         _log = log;
     }
 
@@ -108,6 +112,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
             return request.Refused(new Refusal(RefusalCodes.KitUnknown, "This journal belongs to another kit.", "Enrol the kit anew."));
         }
 
+        await _heads.Look(kitId, request.Hello.HeldHeads, cancellationToken);
         _links.Connect(kitId, request.ConnectionId, binding, request.Abort);
         var duty = await Settle(kitId, request.Hello, cancellationToken);
         _links.Owe(kitId, duty);
@@ -123,6 +128,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease(soundMayBeOn: false))
         {
             Proof = _hubKey.Sign(KitJws.Welcome, new KitWelcomeProof(kitId, link)),
+            Heads = await _heads.Newest(duty.SessionId, cancellationToken),
         };
     }
 

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Kits;
@@ -7,7 +8,7 @@ namespace TeleHearing.Hub.Kits;
 /// <param name="SessionId">The session.</param>
 /// <param name="Version">Version of the session it is made from.</param>
 /// <param name="Open">The session is begun and not over.</param>
-/// <param name="SoundMayBeOn">A step that makes sound is in hand and permitted, so the lease is renewed often. Off the main line it is not: what was not cut falls silent.</param>
+/// <param name="SoundMayBeOn">A step that makes sound is in hand and permitted, so the lease is renewed often. Off the main line and without consent it is not: what was not cut falls silent.</param>
 /// <param name="Scene">What the kit screen shows.</param>
 internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bool SoundMayBeOn, KitScene Scene)
 {
@@ -18,7 +19,7 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
         state.SessionId,
         state.Version,
         Stages.IsOpen(state.Stage),
-        Stages.IsWorking(state.Stage) && state.Step is { InHand: true, CutAsked: false } step && step.Order.Request.MakesSound,
+        Stages.IsWorking(state.Stage) && ConsentPurposes.Needed.All(state.Consent.Covers) && state.Step is { InHand: true, CutAsked: false } step && step.Order.Request.MakesSound,
         SceneOf(state));
 
     /// <summary>The picture for the site: never a level, a side, a tone, or a name of the person tested.</summary>
@@ -30,7 +31,27 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
         state.Message,
         state.CardsDone.Contains(state.Stage),
         state.Step is { InHand: true } step ? KindOf(step.Order.Request) : null,
-        state.Stage == SessionStage.Stopped);
+        state.Stage == SessionStage.Stopped)
+    {
+        Question = Question(state),
+        TakeBack = Stages.IsOpen(state.Stage) && state.Consent.AnyGiven ? TakeBack(state) : null,
+        Recording = state.Recording is not null,
+    };
+
+    private static ConsentQuestion? Question(SessionState state)
+    {
+        if (state.ConsentAsked is not { Texts: [var next, ..] left } || !Stages.IsWorking(state.Stage))
+        {
+            return null;
+        }
+
+        var asked = ((ConsentAskedOnScreen)state.History.FindLast(recorded => recorded.Event is ConsentAskedOnScreen)!.Event).Texts.Count;
+        return new ConsentQuestion(next, asked - left.Count + 1, asked);
+    }
+
+    /// <summary>In the language that was asked in last on the screen; else in plain English, as everything else on the screen.</summary>
+    private static string TakeBack(SessionState state) =>
+        state.History.FindLast(recorded => recorded.Event is ConsentAskedOnScreen)?.Event is ConsentAskedOnScreen { Texts: [var text, ..] } ? text.TakeBack : "I no longer agree";
 
     private static string? KindOf(StepRequest request) => request switch
     {

@@ -1,6 +1,7 @@
 using MediatR;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
@@ -32,9 +33,10 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
     private readonly Broadcaster _broadcaster;
     private readonly KitFacts _facts;
     private readonly NamedThings _named;
+    private readonly HeadExchange _heads;
     private readonly ILogger<RecordKitReportsHandler> _log;
 
-    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, Broadcaster broadcaster, KitFacts facts, NamedThings named, ILogger<RecordKitReportsHandler> log)
+    public RecordKitReportsHandler(SessionStore store, SessionRunner runner, KitLinks links, CommitFollower follower, Broadcaster broadcaster, KitFacts facts, NamedThings named, HeadExchange heads, ILogger<RecordKitReportsHandler> log)
     {
         _store = store;
         _runner = runner;
@@ -43,13 +45,22 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         _broadcaster = broadcaster;
         _facts = facts;
         _named = named;
+        _heads = heads;
         _log = log;
     }
 
-    public Task<ReportAck> Handle(RecordKitReports request, CancellationToken cancellationToken) =>
-        _runner.Run(token => Decide(request, token), _ => Task.FromResult(request.Refused(Refusals.UnknownSession)), cancellationToken);
+    public async Task<ReportAck> Handle(RecordKitReports request, CancellationToken cancellationToken)
+    {
+        SessionId? stepEnded = null;
+        var ack = await _runner.Run(token => Decide(request, session => stepEnded = session, token), _ => Task.FromResult(request.Refused(Refusals.UnknownSession)), cancellationToken);
 
-    private async Task<Attempt<ReportAck>> Decide(RecordKitReports request, CancellationToken cancellationToken)
+        // Read once a step, not once a trial: what is read here waits on the way of every presentation.
+        return stepEnded is { } sessionId
+            ? ack with { Heads = await _heads.Newest(sessionId, cancellationToken) }
+            : ack;
+    }
+
+    private async Task<Attempt<ReportAck>> Decide(RecordKitReports request, Action<SessionId?> stepEnded, CancellationToken cancellationToken)
     {
         var kitId = ((KitCaller)request.Caller).KitId;
         if (_links.BindingOf(kitId, request.ConnectionId) is not { } binding)
@@ -64,6 +75,7 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
             throw new HubException("The reports are not signed with the kit's key, or cannot be read. Nothing was taken.");
         }
 
+        stepEnded(batch.Reports.LastOrDefault(journaled => journaled?.Report is StepEnded)?.SessionId);
         var held = await _store.FindCursor(batch.JournalId, cancellationToken);
         var work = new Batch(kitId, held);
         foreach (var journaled in batch.Reports)

@@ -40,6 +40,10 @@ internal static class ReportValidator
             case AssistantDone done:
                 faults.Known(done.Stage, "stage");
                 break;
+            case ConsentAnsweredHere answered:
+                faults.Known(answered.Purpose, "purpose");
+                faults.Line(answered.Language, "the language");
+                break;
             case CaseCounted counted:
                 JourneyCommandValidator.Counts(counted.Counts, faults);
                 faults.Need((counted.Photo?.Length ?? 0) <= CommandValidator.LongestLine, "The photo's id is too long.");

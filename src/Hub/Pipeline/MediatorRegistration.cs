@@ -1,6 +1,7 @@
 using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Data;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Demand;
@@ -50,6 +51,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<TeleHearing.Hub.Kits.Keys.ChallengeKit, KitChallenge>, TeleHearing.Hub.Kits.Keys.ChallengeKitHandler>();
+        services.AddScoped<IRequestHandler<ReadConsentTexts, ConsentTextsReply>, ReadConsentTextsHandler>();
+        services.AddScoped<IRequestHandler<KeepConsentText, ConsentTextReply>, KeepConsentTextHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();
         services.AddScoped<IRequestHandler<RecordKitReports, ReportAck>, RecordKitReportsHandler>();
         services.AddScoped<IRequestHandler<LoseKit, KitLost>, LoseKitHandler>();

@@ -14,7 +14,7 @@ namespace TeleHearing.Hub.Records;
 internal static class RecordBuilder
 {
     /// <summary>Number of the record's shape.</summary>
-    public const int Format = 1;
+    public const int Format = 2;
 
     public static SessionRecord Build(LoadedSession loaded)
     {
@@ -53,6 +53,7 @@ internal static class RecordBuilder
             Protocols = [.. Of<ProtocolChosen>(history).Select(line => new Decided<TestProtocol>(By(line.At, line.Event.By, line.Sequence), line.Event.Protocol))],
             PlanChanges = [.. Of<PlanChanged>(history).Select(line => new Decided<PlanOverride>(By(line.At, line.Event.By, line.Sequence), line.Event.Change))],
             Reliability = SessionPlanning.Reliability(state),
+            ConsentEntries = state.Consent.Entries,
         };
     }
 

@@ -29,6 +29,10 @@ public sealed class RecordExport
     public async Task<IReadOnlyList<string>?> ReadEventLines(SessionId sessionId, CancellationToken cancellationToken) =>
         await _store.ReadRows(sessionId, cancellationToken) is { } rows ? [.. rows.Select(row => Line(row, _store.Text(row)))] : null;
 
+    /// <summary>Why nothing of a session may leave the clinic; absent when it may, and when there is no such session.</summary>
+    public async Task<Refusal?> WhyNotToOthers(SessionId sessionId, CancellationToken cancellationToken) =>
+        (await _store.Load(sessionId, cancellationToken))?.State.Consent.WhyNot(ConsentPurpose.Sharing);
+
     private static string Line(SessionEventRow row, string payload) => new JsonObject
     {
         ["sequence"] = row.Sequence,

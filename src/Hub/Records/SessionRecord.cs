@@ -16,7 +16,7 @@ namespace TeleHearing.Hub.Records;
 /// <param name="StageReason">Why, when it is off the main line or ended early.</param>
 /// <param name="Stages">Every stage it went through, in order.</param>
 /// <param name="Identity">Every confirmation of identity and place: when and by whom, not what.</param>
-/// <param name="Consents">Consent as given, and until when it held.</param>
+/// <param name="Consents">Consent as it was recorded on one sheet, before each purpose had an entry, and until when it held.</param>
 /// <param name="KitChecks">Every kit check.</param>
 /// <param name="Rooms">Every room measurement.</param>
 /// <param name="RoomsAccepted">Every time a room was accepted as it was.</param>
@@ -67,6 +67,9 @@ public sealed record SessionRecord(
 
     /// <summary>How far the results of each ear can be relied on, and why.</summary>
     public IReadOnlyList<EarReliability> Reliability { get; init; } = [];
+
+    /// <summary>Every entry of the consent ledger, oldest first, those from a sheet among them.</summary>
+    public IReadOnlyList<ConsentEntry> ConsentEntries { get; init; } = [];
 }
 
 /// <summary>Who did something, when, at which event.</summary>
@@ -98,7 +101,7 @@ public sealed record StageVisit(SessionStage Stage, DateTimeOffset From, DateTim
 /// <param name="Consent">What was consented to.</param>
 /// <param name="EndedAt">When it was withdrawn or replaced; absent while it holds.</param>
 /// <param name="WithdrawnReason">The reason, when it was withdrawn.</param>
-public sealed record ConsentHeld(Attested Given, RecordConsent Consent, DateTimeOffset? EndedAt, string? WithdrawnReason);
+public sealed record ConsentHeld(Attested Given, ConsentSheet Consent, DateTimeOffset? EndedAt, string? WithdrawnReason);
 
 /// <summary>A threshold measurement and everything it rests on. Sequences point into this record and into the log.</summary>
 /// <param name="Sequence">Sequence of the measurement.</param>
@@ -107,7 +110,7 @@ public sealed record ConsentHeld(Attested Given, RecordConsent Consent, DateTime
 /// <param name="Superseded">A later measurement of the same ear and frequency stands instead.</param>
 /// <param name="OrderedBy">Who asked for it.</param>
 /// <param name="LoudConfirmed">Levels above 100 dB HL were confirmed for it.</param>
-/// <param name="ConsentSequence">Consent in force when it was asked for.</param>
+/// <param name="ConsentSequence">Consent to the test in force when it was asked for.</param>
 /// <param name="PersonsPresent">Who was present, as confirmed.</param>
 /// <param name="KitCheckSequence">Kit check in force.</param>
 /// <param name="RoomSequence">Room measurement in force.</param>

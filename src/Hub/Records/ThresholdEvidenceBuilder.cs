@@ -29,7 +29,7 @@ internal static class ThresholdEvidenceBuilder
             !stands,
             RecordBuilder.Orderer(orders, threshold.StepId),
             order?.Event is StepOrdered { LoudConfirmed: true },
-            Last(before, happened => happened is ConsentGiven),
+            then.Consent.Of(ConsentPurpose.Care)?.Sequence,
             then.Identity?.PersonsPresent,
             Last(before, happened => happened is StepOver { Result: KitCheckResult }),
             then.Room is null ? null : Last(before, happened => happened is StepOver { Result: RoomResult }),

@@ -38,6 +38,7 @@ internal static class KitRows
             Door.Command<ReleaseKit>(),
             Door.Command<PlaceHold>(),
             Door.Command<SignLoanPaper>(),
+            Door.Command<WithdrawLoanConsent>(),
             Door.Command<TakeReminderStep>(),
             Door.Command<PackKit>(),
             Door.Command<StageKit>(),

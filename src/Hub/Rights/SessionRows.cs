@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
 
@@ -36,7 +37,9 @@ internal static class SessionRows
             Door.Command<TakeControl>(),
             Door.Command<ReleaseControl>(),
             Door.Command<ConfirmIdentity>(),
-            Door.Command<RecordConsent>(),
+            Door.Command<AnswerConsent>(),
+            Door.Command<AskConsentOnScreen>(),
+            Door.Command<DeclareRecording>(),
             Door.Command<WithdrawConsent>(),
             Door.Command<RecordEarLook>(),
             Door.Command<AcceptRoom>(),
@@ -59,6 +62,11 @@ internal static class SessionRows
             Seeing,
             Door.Http("GET", "/api/sessions/{id:guid}/record"),
             Door.Http("GET", "/api/sessions/{id:guid}/events")) { Trail = Trail.Before },
+        new(
+            "Read the texts consent is asked by",
+            Seeing | Parties.Coordinator,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadConsentTexts)),
+            Door.Request<ReadConsentTexts>()) { Trail = Trail.Before },
         new(
             "Read the clinic's protocols, and have one in a file looked at",
             Seeing,

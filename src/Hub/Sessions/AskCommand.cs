@@ -2,6 +2,7 @@ using System.Security.Cryptography;
 using System.Text.Json;
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
@@ -48,14 +49,16 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly HubClock _clock;
     private readonly HubSettings _settings;
     private readonly ProtocolShelf _protocols;
+    private readonly ConsentTexts _texts;
     private readonly KitUse _kitUse;
     private readonly Broadcaster _broadcaster;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, KitUse kitUse, Broadcaster broadcaster)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster)
     {
         _kitUse = kitUse;
         _broadcaster = broadcaster;
         _protocols = protocols;
+        _texts = texts;
         _store = store;
         _runner = runner;
         _follower = follower;
@@ -86,6 +89,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
         {
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
+            ConsentTexts = envelope.Command is AnswerConsent or AskConsentOnScreen ? [.. (await _texts.All(cancellationToken)).Select(kept => kept.Text)] : [],
         };
         var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
         if (decision is Refused refused)

@@ -42,7 +42,7 @@ internal sealed class Board
     private SessionRow Row(SessionEntity row) => new(
         new SessionId(row.SessionId),
         new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero),
-        new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral),
+        new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral) { Language = row.PersonLanguage ?? string.Empty },
         row.Place,
         new KitPresence(new KitId(row.KitId), _links.IsOnline(new KitId(row.KitId))),
         Enum.Parse<SessionStage>(row.Stage),

@@ -1,6 +1,7 @@
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -41,11 +42,17 @@ internal static class CommandValidator
             case ConfirmIdentity identity:
                 Identity(identity, faults);
                 break;
-            case RecordConsent consent:
-                Consent(consent, faults);
+            case AnswerConsent answer:
+                ConsentValidator.Check(answer, faults);
+                break;
+            case AskConsentOnScreen ask:
+                ConsentValidator.Check(ask, faults);
                 break;
             case WithdrawConsent withdraw:
-                faults.Text(withdraw.Reason, "the reason");
+                ConsentValidator.Check(withdraw, faults);
+                break;
+            case DeclareRecording declared:
+                faults.Text(declared.What, "what is recorded and where it is kept");
                 break;
             case RecordEarLook look:
                 EarLook(look, faults);
@@ -84,6 +91,8 @@ internal static class CommandValidator
             case RecordHandoff handoff:
                 faults.Text(handoff.KeyMessage, "the key message");
                 faults.Text(handoff.NextStep, "the next step");
+                faults.Need(handoff.SharedWith is null || !string.IsNullOrWhiteSpace(handoff.SharedWith), "Who outside the clinic gets this is empty.");
+                faults.OptionalText(handoff.SharedWith, "who outside the clinic gets this");
                 break;
             case Abort abort:
                 faults.Text(abort.Reason, "the reason");
@@ -134,26 +143,11 @@ internal static class CommandValidator
         }
     }
 
-    private static void Consent(RecordConsent consent, Faults faults)
-    {
-        faults.Line(consent.WordingVersion, "the version of the wording");
-        faults.Line(consent.Language, "the language");
-        faults.Line(consent.GivenBy, "who gave consent");
-        var answers = consent.Answers?.Where(answer => answer is not null).ToList() ?? [];
-        answers.ForEach(answer => faults.Known(answer.Purpose, "purpose"));
-        faults.Need(answers.Select(answer => answer.Purpose).Distinct().Count() == answers.Count, "A purpose is answered twice.");
-        foreach (var (purpose, words) in new[] { (ConsentPurpose.Care, "the hearing test"), (ConsentPurpose.RemoteMode, "doing it at a distance") })
-        {
-            faults.Need(
-                answers.Any(answer => answer.Purpose == purpose && answer.Given),
-                $"Consent to {words} is needed. If the person declines, end or convert the session.");
-        }
-    }
-
     private static void EarLook(RecordEarLook look, Faults faults)
     {
         faults.Known(look.Ear, "ear");
         faults.Known(look.Finding, "finding");
+        faults.Known(look.Picture, "use of pictures");
         var plain = look.Finding is EarFinding.Clear or EarFinding.SomeWax;
         if (plain && look.SafeToCover)
         {

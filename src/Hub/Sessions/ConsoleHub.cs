@@ -3,6 +3,7 @@ using MediatR;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Data;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Demand;
@@ -71,6 +72,10 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     public Task<DataReply> AskData(DataEnvelope ask) => mediator.Send(new AskData(ask, Caller()), CancellationToken.None);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
+
+    public Task<ConsentTextsReply> ReadConsentTexts() => mediator.Send(new ReadConsentTexts(Caller()), Context.ConnectionAborted);
+
+    public Task<ConsentTextReply> KeepConsentText(ConsentText text) => mediator.Send(new KeepConsentText(text, Caller()), CancellationToken.None);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep) => mediator.Send(new HandInProtocol(text, keep, Caller()), CancellationToken.None);
 

@@ -1,6 +1,7 @@
 using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions;
@@ -12,7 +13,7 @@ internal static class GateNeeds
     {
         SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? null : "Out of reach: ask the site to switch it on and check its network.")],
         SessionStage.Identity => Identity(state.Identity),
-        SessionStage.Consent => Consent(state.Consent),
+        SessionStage.Consent => Consented(state.Consent),
         SessionStage.KitCheck => KitCheck(state, facts),
         SessionStage.RoomNoise => Room(state),
         SessionStage.EarLook => Ears(state),
@@ -35,14 +36,25 @@ internal static class GateNeeds
             identity is { LicenceCoversAddress: false } ? "Not covered: " + identity.LicenceReason : null),
     ];
 
-    private static GateNeed[] Consent(RecordConsent? consent) =>
-    [
-        Person("consent-care", "The person consents to the hearing test", Gave(consent, ConsentPurpose.Care), null),
-        Person("consent-remote", "The person consents to doing it at a distance", Gave(consent, ConsentPurpose.RemoteMode), null),
-    ];
+    private static GateNeed[] Consented(ConsentLedger consent)
+    {
+        var needed = ConsentPurposes.Needed.Select(consent.Of).ToList();
+        return
+        [
+            Person("consent-care", "The person consents to the hearing test", consent.Covers(ConsentPurpose.Care), Standing(consent.Of(ConsentPurpose.Care))),
+            Person("consent-remote", "The person consents to doing it at a distance", consent.Covers(ConsentPurpose.RemoteMode), Standing(consent.Of(ConsentPurpose.RemoteMode))),
+            Clinician("consent-plan", "What happens when the technique fails is explained", needed.TrueForAll(entry => entry is { FailurePlanExplained: true }), null),
+            Clinician("consent-visit", "A visit in person is offered instead", needed.TrueForAll(entry => entry is { InPersonOffered: true }), null),
+        ];
+    }
 
-    private static bool Gave(RecordConsent? consent, ConsentPurpose purpose) =>
-        consent is not null && consent.Answers.Any(answer => answer.Purpose == purpose && answer.Given);
+    private static string Standing(ConsentEntry? entry) => entry switch
+    {
+        null => "Not asked yet.",
+        { Standing: ConsentStanding.Given } => $"Given by {entry.By.InWords()}.",
+        { Standing: ConsentStanding.Declined } => $"Declined by {entry.By.InWords()}. Without it there is no test: end or convert the session.",
+        _ => "Taken back. Without it there is no test: ask anew, or end or convert the session.",
+    };
 
     private static GateNeed[] KitCheck(SessionState state, SessionFacts facts)
     {

@@ -21,7 +21,7 @@ internal sealed record ReturnPoint(SessionStage Stage, bool Repeat)
             stage = SessionStage.RoomNoise;
         }
 
-        if (state.Consent is null && stage > SessionStage.Consent)
+        if (!ConsentPurposes.Needed.All(state.Consent.Covers) && stage > SessionStage.Consent)
         {
             stage = SessionStage.Consent;
         }

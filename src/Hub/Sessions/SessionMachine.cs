@@ -13,7 +13,12 @@ internal sealed class SessionMachine
     private const string KitOnline = "The kit is within reach";
     private const string NoStepRunning = "The step in hand is over (wait for it or cut it)";
     private const string StepInHand = "A step is in hand";
-    private const string ConsentGiven = "Consent is recorded (step back to consent)";
+    private const string CareCovered = "Consent to the hearing test (step back to consent)";
+    private const string RemoteCovered = "Consent to doing it at a distance (step back to consent)";
+    private const string AssistantCovered = "Consent to an assistant being present (record the answer)";
+    private const string RecordingCovered = "Consent to recording (record the answer)";
+    private const string QuestionAnswered = "The question of consent on the kit's screen is answered (there, or record the answer)";
+    private const string RecordingEnded = "The recording is ended, for consent to it was taken back (end it and say so)";
     private const string RoomMeasured = "The room is measured (measure it now)";
     private const string SidesProven = "The sides are proven (step back to side proof)";
     private const string BothEarsSafe = "Both ears are safe to cover";
@@ -21,13 +26,17 @@ internal sealed class SessionMachine
     private const string Controlled = "Somebody is in control";
     private const string KitFree = "The kit is free (close its other open session)";
     private const string ProtocolChosen = "A protocol is chosen";
-    private const string ConsentToWithdraw = "Consent was recorded before";
+    private const string ConsentToWithdraw = "Consent is given now";
 
     private static readonly Dictionary<string, string> _codes = new()
     {
         [KitOnline] = RefusalCodes.KitOffline,
         [NoStepRunning] = RefusalCodes.StepRunning,
-        [ConsentGiven] = RefusalCodes.ConsentMissing,
+        [CareCovered] = RefusalCodes.ConsentMissing,
+        [RemoteCovered] = RefusalCodes.ConsentMissing,
+        [AssistantCovered] = RefusalCodes.ConsentMissing,
+        [RecordingCovered] = RefusalCodes.ConsentMissing,
+        [RecordingEnded] = RefusalCodes.ConsentMissing,
         [ConsentToWithdraw] = RefusalCodes.ConsentMissing,
         [Uncontrolled] = RefusalCodes.ControlHeld,
     };
@@ -93,7 +102,8 @@ internal sealed class SessionMachine
         ConfigureStageWork();
         foreach (var stage in Stages.Over)
         {
-            _machine.Configure(stage);
+            // What was agreed about sharing and keeping can be taken back for as long as anything is kept.
+            Allow(_machine.Configure(stage), SessionTrigger.WithdrawConsent, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
         }
     }
 
@@ -136,6 +146,7 @@ internal sealed class SessionMachine
         Allow(configuration, SessionTrigger.ReleaseControl, Is(_state.Holder is not null, Controlled), Is(!_state.StepInHand, NoStepRunning));
         Allow(configuration, SessionTrigger.AddNote);
         Allow(configuration, SessionTrigger.SayOnScreen);
+        Allow(configuration, SessionTrigger.DeclareRecording, Is(_state.Recording is not null || Covers(ConsentPurpose.Recording), RecordingCovered));
         Allow(configuration, SessionTrigger.CutStep, Is(_state.StepInHand, StepInHand));
         configuration
             .Permit(SessionTrigger.Abort, SessionStage.Aborted)
@@ -144,13 +155,14 @@ internal sealed class SessionMachine
         {
             // A second stop is a fact for the history; the session is stopped already.
             Allow(configuration, SessionTrigger.StopPressed);
-            Allow(configuration, SessionTrigger.WithdrawConsent, Is(_state.Consent is not null, ConsentToWithdraw));
+            Allow(configuration, SessionTrigger.WithdrawConsent, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
         }
         else
         {
+            // Taking back what testing does not rest on leaves the stage as it is; see ConsentDecider.
             configuration
                 .Permit(SessionTrigger.StopPressed, SessionStage.Stopped)
-                .PermitIf(SessionTrigger.WithdrawConsent, SessionStage.Stopped, Is(_state.Consent is not null, ConsentToWithdraw));
+                .PermitIf(SessionTrigger.WithdrawConsent, SessionStage.Stopped, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
         }
 
         return configuration;
@@ -159,17 +171,23 @@ internal sealed class SessionMachine
     /// <summary>What belongs to one stage alone.</summary>
     private void ConfigureStageWork()
     {
-        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(_state.Consent is not null, ConsentGiven) };
+        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(Covers(ConsentPurpose.Care), CareCovered), Is(Covers(ConsentPurpose.RemoteMode), RemoteCovered), Is(NothingRecordedUnasked, RecordingEnded), Is(_state.ConsentAsked is null, QuestionAnswered) };
+        var gear = step.Append(Is(Covers(ConsentPurpose.Assistant), AssistantCovered)).ToArray();
         var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Is(SidesAreProven(), SidesProven)]).ToArray();
 
         Allow(_machine.Configure(SessionStage.Identity), SessionTrigger.ConfirmIdentity);
-        Allow(_machine.Configure(SessionStage.Consent), SessionTrigger.RecordConsent);
+        foreach (var stage in Stages.Working.Where(stage => stage >= SessionStage.Consent))
+        {
+            Allow(_machine.Configure(stage), SessionTrigger.AnswerConsent);
+            Allow(_machine.Configure(stage), SessionTrigger.AskConsentOnScreen, Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning));
+        }
+
         Allow(_machine.Configure(SessionStage.KitCheck), SessionTrigger.CheckKit, step);
         Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.MeasureRoom, step);
         Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured, or cannot be with this kit"));
         Allow(_machine.Configure(SessionStage.EarLook), SessionTrigger.RecordEarLook);
         // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
-        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.WearGear, step);
+        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.WearGear, gear);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
         Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.AcceptSides, Is(_state.SideProof?.OnlyAt is not null, "One ear answered every tone rightly and the other none"));
         var testing = _machine.Configure(SessionStage.Testing);
@@ -178,12 +196,16 @@ internal sealed class SessionMachine
         Allow(testing, SessionTrigger.SearchThreshold, tone);
         Allow(testing, SessionTrigger.SearchEar, tone);
         Allow(testing, SessionTrigger.MeasurePart, [.. tone, Is(_state.Protocol is not null, ProtocolChosen)]);
-        Allow(testing, SessionTrigger.WearGear, step);
+        Allow(testing, SessionTrigger.WearGear, gear);
         Allow(testing, SessionTrigger.ChooseProtocol, Is(!_state.StepInHand, NoStepRunning));
         Allow(testing, SessionTrigger.ChangePlan, Is(!_state.StepInHand, NoStepRunning), Is(_state.Protocol is not null, ProtocolChosen));
         Allow(_machine.Configure(SessionStage.Review), SessionTrigger.RecordReview);
         Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.RecordHandoff);
     }
+
+    private bool NothingRecordedUnasked => _state.Recording is null || Covers(ConsentPurpose.Recording);
+
+    private bool Covers(ConsentPurpose purpose) => _state.Consent.Covers(purpose);
 
     private bool SidesAreProven() => GateNeeds.Of(SessionStage.SideProof, _state, _facts).All(need => need.Met);
 

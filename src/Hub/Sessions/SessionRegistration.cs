@@ -16,6 +16,7 @@ internal static class SessionRegistration
             provider.GetRequiredService<SessionStore>(),
             provider.GetRequiredService<Broadcaster>()));
         services.AddSingleton<Protocols.ProtocolShelf>();
+        services.AddSingleton<Consent.ConsentTexts>();
         services.AddSingleton<Board>();
         services.AddSingleton<SessionRunner>();
         services.AddSingleton<SessionReader>();

@@ -44,6 +44,7 @@ public sealed class SessionSchedule
             PersonName = plan.Person.Name,
             BirthDate = plan.Person.BirthDate,
             Referral = plan.Person.Referral,
+            PersonLanguage = plan.Person.Language is { Length: > 0 } language ? language : null,
             Place = plan.Place,
             PlannedStartTicks = plan.PlannedStart.UtcTicks,
             KitId = plan.KitId.Value,

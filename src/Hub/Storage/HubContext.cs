@@ -46,6 +46,8 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
 
     internal DbSet<ProtocolRow> Protocols => Set<ProtocolRow>();
 
+    internal DbSet<ConsentTextRow> ConsentTexts => Set<ConsentTextRow>();
+
     internal DbSet<SchemaVersionRow> SchemaVersions => Set<SchemaVersionRow>();
 
     /// <inheritdoc />
@@ -187,6 +189,11 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
         {
             row.Ignore(e => e.DisplayName);
             row.Property(e => e.SealedName);
+        });
+        builder.Entity<ConsentTextRow>(row =>
+        {
+            row.ToTable("consent_texts");
+            row.HasKey(e => new { e.Purpose, e.Language, e.Version });
         });
         builder.Entity<SchemaVersionRow>(row =>
         {

@@ -228,6 +228,9 @@ internal sealed class SessionEntity : ISealedRow
 
     public required string Referral { get; set; }
 
+    /// <summary>Language the person reads best; absent when nobody has said.</summary>
+    public string? PersonLanguage { get; set; }
+
     public required string Place { get; set; }
 
     /// <summary>Who is tested, why and where, as it is stored: sealed with the session's own key.</summary>
@@ -398,6 +401,31 @@ internal sealed class ErasureRow
     public long AtTicks { get; set; }
 
     public required string SealedAccount { get; set; }
+}
+
+/// <summary>A version of a consent text; written once and never changed.</summary>
+internal sealed class ConsentTextRow
+{
+    public required string Purpose { get; set; }
+
+    public required string Language { get; set; }
+
+    public int Version { get; set; }
+
+    public required string Title { get; set; }
+
+    public required string Body { get; set; }
+
+    public required string Agree { get; set; }
+
+    public required string Decline { get; set; }
+
+    public required string TakeBack { get; set; }
+
+    public long KeptTicks { get; set; }
+
+    /// <summary>Absent for a text that came with the tool.</summary>
+    public string? KeptBy { get; set; }
 }
 
 /// <summary>Version of the tables; one row.</summary>

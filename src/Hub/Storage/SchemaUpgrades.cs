@@ -115,6 +115,26 @@ internal static class SchemaUpgrades
 
         // Texts about people are sealed.
         SealOldStore.Tables,
+
+        // The texts consent is asked by, and the language a person reads best.
+        [
+            """
+            CREATE TABLE "consent_texts" (
+                "Purpose" TEXT NOT NULL,
+                "Language" TEXT NOT NULL,
+                "Version" INTEGER NOT NULL,
+                "Title" TEXT NOT NULL,
+                "Body" TEXT NOT NULL,
+                "Agree" TEXT NOT NULL,
+                "Decline" TEXT NOT NULL,
+                "TakeBack" TEXT NOT NULL,
+                "KeptTicks" INTEGER NOT NULL,
+                "KeptBy" TEXT NULL,
+                CONSTRAINT "PK_consent_texts" PRIMARY KEY ("Purpose", "Language", "Version")
+            );
+            """,
+            """ALTER TABLE "sessions" ADD COLUMN "PersonLanguage" TEXT NULL;""",
+        ],
     ];
 
     /// <summary>First version in which texts about people are sealed.</summary>

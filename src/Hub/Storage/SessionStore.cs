@@ -280,7 +280,7 @@ internal sealed class SessionStore : IDisposable
         new(row.Sequence, new DateTimeOffset(row.TimeTicks, TimeSpan.Zero), EventCatalog.Read(row.Kind, row.Shape, _seals.Open(row)));
 
     private static SessionPlanFacts Facts(SessionEntity row) => new(
-        new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral),
+        new PersonTested(row.PersonReference, row.PersonName, row.BirthDate, row.Referral) { Language = row.PersonLanguage ?? string.Empty },
         row.Place,
         new DateTimeOffset(row.PlannedStartTicks, TimeSpan.Zero),
         new KitId(row.KitId),

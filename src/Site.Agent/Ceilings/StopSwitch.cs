@@ -19,6 +19,8 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     private bool _hubKnows;
     private bool _answered;
     private bool _written = ledger.Stop is { Sequence: not null };
+    private bool _withdrawn = ledger.Stop is { Withdrawn: true };
+
     /// <summary>Place of the last press in the journal; 0 while it has none.</summary>
     private long _sequence = ledger.Stop?.Sequence ?? 0;
 
@@ -28,32 +30,52 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     /// <summary>Whether all sound is refused.</summary>
     public bool IsPressed => Volatile.Read(ref _pressed);
 
+    /// <summary>Whether consent was taken back with it, so that everything is refused, not only sound.</summary>
+    public bool IsWithdrawn => Volatile.Read(ref _withdrawn);
+
     private bool HubHoldsIt => Interlocked.Read(ref _sequence) is > 0 and var place && place <= journal.AcknowledgedSequence;
 
     /// <summary>Someone at the site pressed stop.</summary>
-    public void Press(SessionId? sessionId)
+    public void Press(SessionId? sessionId) => Press(sessionId, StepConclusion.Stopped, new StopPressed());
+
+    /// <summary>Someone at the site pressed "I no longer agree": as a stop, and nothing of the session is begun until the clinician has resumed with new consent.</summary>
+    public void TakeConsentBack(SessionId? sessionId)
+    {
+        Volatile.Write(ref _withdrawn, true);
+        Press(sessionId, StepConclusion.ConsentTakenBack, new ConsentTakenBackHere());
+    }
+
+    private void Press(SessionId? sessionId, StepConclusion conclusion, KitReport report)
     {
         Volatile.Write(ref _pressed, true);
-        current.Break(StepConclusion.Stopped);
+        current.Break(conclusion);
         lock (_lock)
         {
             // a release may have come between
             Volatile.Write(ref _pressed, true);
+            Volatile.Write(ref _withdrawn, _withdrawn || report is ConsentTakenBackHere);
             if (!_held)
             {
                 Log.Pressed(logger);
                 (_held, _hubKnows, _answered, _written) = (true, false, false, false);
                 Interlocked.Exchange(ref _sequence, 0);
-                TryMark(new StopMark(null));
+                TryMark(new StopMark(null, _withdrawn));
                 if (journal.IsOpen)
                 {
-                    WriteInsideLock(sessionId);
+                    WriteInsideLock(sessionId, report);
                 }
             }
-            else if (HubHoldsIt && journal.IsOpen)
+            else if (journal.IsOpen && (HubHoldsIt || report is ConsentTakenBackHere))
             {
-                // a press that the hub does not hold yet speaks for this one too
-                WriteInsideLock(sessionId);
+                // a stop that the hub does not hold yet speaks for a second one too, but not for consent taken back
+                WriteInsideLock(sessionId, report);
+            }
+            else if (report is ConsentTakenBackHere)
+            {
+                // written as soon as the hub has given the journal's key
+                _written = false;
+                Interlocked.Exchange(ref _sequence, 0);
+                TryMark(new StopMark(null, true));
             }
         }
 
@@ -72,7 +94,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
 
             if (!_written)
             {
-                WriteInsideLock(scene?.SessionId);
+                WriteInsideLock(scene?.SessionId, _withdrawn ? new ConsentTakenBackHere() : new StopPressed());
             }
             else if (Interlocked.Read(ref _sequence) is > 0 and var place && acknowledged >= place && scene is { Stopped: false })
             {
@@ -133,19 +155,19 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
             {
                 (_hubKnows, _answered, _written) = (false, false, false);
                 Interlocked.Exchange(ref _sequence, 0);
-                TryMark(new StopMark(null));
+                TryMark(new StopMark(null, _withdrawn));
             }
         }
     }
 
-    private void WriteInsideLock(SessionId? sessionId)
+    private void WriteInsideLock(SessionId? sessionId, KitReport report)
     {
         _written = true;
         Interlocked.Exchange(ref _sequence, 0);
-        facts.WriteOrOwe(sessionId, new StopPressed(), () =>
+        facts.WriteOrOwe(sessionId, report, () =>
         {
             Interlocked.Exchange(ref _sequence, journal.LastSequence);
-            TryMark(new StopMark(journal.LastSequence));
+            TryMark(new StopMark(journal.LastSequence, _withdrawn));
         });
     }
 
@@ -165,6 +187,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
         Log.Released(logger);
         TryMark(null);
         (_held, _hubKnows, _answered) = (false, false, false);
+        Volatile.Write(ref _withdrawn, false);
         Volatile.Write(ref _pressed, false);
     }
 

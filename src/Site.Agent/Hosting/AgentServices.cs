@@ -43,6 +43,7 @@ internal static class AgentServices
     {
         services.AddSingleton<IDurableFiles, DurableFiles>();
         services.AddSingleton(provider => KitJournal.Load(options.DataFolder, provider.GetRequiredService<IDurableFiles>(), provider.GetRequiredService<ILogger<KitJournal>>()));
+        services.AddSingleton(provider => new HeldHeads(options.DataFolder, provider.GetRequiredService<IDurableFiles>(), provider.GetRequiredService<ILogger<HeldHeads>>()));
         services.AddSingleton(provider => OrderLedger.Load(options.DataFolder, provider.GetRequiredService<IDurableFiles>()));
         services.AddSingleton(provider =>
         {

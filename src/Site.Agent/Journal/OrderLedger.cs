@@ -106,4 +106,5 @@ internal sealed record OpenStep(SessionId SessionId, StepId StepId);
 
 /// <summary>A stop at the site that the clinician has not answered yet.</summary>
 /// <param name="Sequence">Its place in the journal; absent while it waits for the journal's key.</param>
-internal sealed record StopMark(long? Sequence);
+/// <param name="Withdrawn">Whether consent was taken back with it.</param>
+internal sealed record StopMark(long? Sequence, bool Withdrawn = false);

@@ -35,6 +35,7 @@ internal sealed partial class HubLink
                     throw new InvalidDataException($"The hub misses reports before {batch[0].Sequence}.");
                 }
 
+                heads.Take(ack.Heads);
                 Acknowledge(ack.AcknowledgedSequence);
                 if (ack.Refusal is { } refusal && ack.AcknowledgedSequence <= before)
                 {

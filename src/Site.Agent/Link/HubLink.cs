@@ -23,6 +23,7 @@ internal sealed partial class HubLink(
     FactWriter facts,
     Gear gear,
     OrderLedger ledger,
+    HeldHeads heads,
     CurrentStep current,
     OrderQueue orders,
     StopSwitch stop,
@@ -96,9 +97,10 @@ internal sealed partial class HubLink(
             await connection.StartAsync(stopping);
             var askedAtMs = lease.KitNowMs;
             name.Value = await NameAsync(connection, closed.Token);
-            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen) 
+            var hello = new KitHello(Protocol.Version, connector.AgentVersion, journal.JournalId, journal.LastSequence, current.Now?.Order.StepId, ledger.OrdersSeen)
             {
                 Gear = gear.Told(),
+                HeldHeads = heads.Now,
                 Proof = connector.Credential!.Sign(KitJws.Hello, new KitHelloProof(connector.Credential.Who.KitId, name.Value, journal.JournalId)),
             };
             var welcome = await connection.InvokeAsync<KitWelcome>(nameof(IKitHub.Hello), hello, closed.Token);
@@ -240,6 +242,7 @@ internal sealed partial class HubLink(
             screen.SetScene(scene);
         }
 
+        heads.Take(welcome.Heads);
         screen.SetLink(LinkState.Linked);
         _notices.Reset();
         Log.Linked(logger, connector.Hub);

@@ -13,6 +13,18 @@ internal sealed class KitActions(KitScreenState screen, FactWriter facts, StopSw
     /// <summary>Stop: silence at once, whether or not there is a link.</summary>
     public void Stop() => stop.Press(screen.Now.Scene?.SessionId);
 
+    /// <summary>"I no longer agree": silence at once and nothing more of the session, whether or not there is a link.</summary>
+    public void TakeConsentBack() => stop.TakeConsentBack(screen.Now.Scene?.SessionId);
+
+    /// <summary>The question of consent on the screen is answered.</summary>
+    public void Answer(ConsentQuestion question, bool given)
+    {
+        if (screen.Now.Scene?.SessionId is { } sessionId && screen.TryAnswer(question))
+        {
+            facts.WriteOrOwe(sessionId, new ConsentAnsweredHere(question.Text.Purpose, question.Text.Language, question.Text.Version, given));
+        }
+    }
+
     /// <summary>The card in hand is done: the change of gear that was asked for, or the card of the stage.</summary>
     public void MarkDone()
     {

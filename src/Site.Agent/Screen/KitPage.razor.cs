@@ -70,6 +70,8 @@ public sealed partial class KitPage : ComponentBase
 
     private void NameSide(Ear? side) => _actions.NameSide(side);
 
+    private void Answer(bool given) => _actions.Answer(_view.Question!, given);
+
     private void MarkDone() => _actions.MarkDone();
 
     private void CallForHelp() => _actions.CallForHelp();

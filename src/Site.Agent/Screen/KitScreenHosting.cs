@@ -9,6 +9,9 @@ internal static class KitScreenHosting
     /// <summary>Where stop is posted: a plain request, so that it works before the page is alive and when its connection is gone.</summary>
     public const string StopPath = "/stop";
 
+    /// <summary>Where "I no longer agree" is posted, as stop is.</summary>
+    public const string TakeBackPath = "/take-back";
+
     /// <summary>Where the page asks whether the program is there. The answer is <see cref="ProgramId"/>.</summary>
     public const string AlivePath = "/alive";
 
@@ -34,13 +37,14 @@ internal static class KitScreenHosting
         });
         app.UseAntiforgery();
         app.MapStaticAssets();
-        app.MapPost(StopPath, Stop);
+        app.MapPost(StopPath, (HttpContext context, KitActions actions) => Take(context, actions.Stop));
+        app.MapPost(TakeBackPath, (HttpContext context, KitActions actions) => Take(context, actions.TakeConsentBack));
         app.MapGet(AlivePath, () => ProgramId);
         app.MapCase();
         app.MapRazorComponents<App>().AddInteractiveServerRenderMode();
     }
 
-    private static IResult Stop(HttpContext context, KitActions actions)
+    private static IResult Take(HttpContext context, Action press)
     {
         // a page of another site may not stop a test; browsers say where a request comes from
         if (context.Request.Headers["Sec-Fetch-Site"].ToString() is "cross-site" or "same-site")
@@ -48,7 +52,7 @@ internal static class KitScreenHosting
             return Results.StatusCode(StatusCodes.Status403Forbidden);
         }
 
-        actions.Stop();
+        press();
         return context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.Ordinal) ? Results.LocalRedirect("/") : Results.NoContent();
     }
 }

@@ -45,9 +45,27 @@ internal sealed class KitScreenState
     /// <summary>Help was called; shown until the clinician's message or the stage changes.</summary>
     public void SetHelpCalled() => Change(picture => picture with { HelpCalled = true });
 
+    /// <summary>The question shown is answered: it goes until the hub asks another. False when it is not shown or was answered already.</summary>
+    public bool TryAnswer(ConsentQuestion question)
+    {
+        lock (_lock)
+        {
+            if (_picture.Scene?.Question != question || _picture.Answered == question)
+            {
+                return false;
+            }
+
+            _picture = _picture with { Answered = question };
+        }
+
+        Changed?.Invoke();
+        return true;
+    }
+
     public void SetScene(KitScene scene) => Change(picture => picture with
     {
         Scene = scene,
+        Answered = scene.Question is not null && picture.Answered == scene.Question ? picture.Answered : null,
         HelpCalled = picture.HelpCalled && picture.Scene?.Stage == scene.Stage && picture.Scene?.Message == scene.Message && picture.Scene?.SessionId == scene.SessionId,
     });
 
@@ -72,5 +90,6 @@ internal sealed class KitScreenState
     /// <param name="Scene">The hub's last scene.</param>
     /// <param name="Fault">A fault of the kit, as a sentence.</param>
     /// <param name="HelpCalled">Help was called and not answered yet.</param>
-    internal sealed record Picture(LinkState Link, string? LinkSentence, KitScene? Scene, string? Fault, bool HelpCalled);
+    /// <param name="Answered">The question of consent that was answered here and that the hub still asks.</param>
+    internal sealed record Picture(LinkState Link, string? LinkSentence, KitScene? Scene, string? Fault, bool HelpCalled, ConsentQuestion? Answered = null);
 }

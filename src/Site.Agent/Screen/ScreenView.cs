@@ -12,6 +12,9 @@ public enum ScreenMode
 
     /// <summary>The two side buttons.</summary>
     Sides,
+
+    /// <summary>A question of consent.</summary>
+    Consent,
 }
 
 /// <summary>How the top line looks.</summary>
@@ -47,6 +50,12 @@ public sealed record ScreenView(
     bool CanCallHelp,
     bool HelpCalled)
 {
+    /// <summary>The question of consent; absent when none waits.</summary>
+    public ConsentQuestion? Question { get; init; }
+
+    /// <summary>Words on the button that takes consent back; absent when there is nothing to take back.</summary>
+    public string? TakeBack { get; init; }
+
     private const string ProveSides = "prove-sides";
     private const string MeasureRoom = "measure-room";
 
@@ -73,8 +82,10 @@ public sealed record ScreenView(
             : !linked && listening ? CoachCards.Reconnecting
             : running is WearGearStep wear ? CoachCards.ForGear(wear.Route, wear.Ear)
             : CoachCards.For(scene.Stage);
+        var question = scene?.Question is { } asked && asked != now.Answered ? asked : null;
         var mode =
-            stopped || !linked || running is WearGearStep ? ScreenMode.Card
+            !stopped && question is not null ? ScreenMode.Consent
+            : stopped || !linked || running is WearGearStep ? ScreenMode.Card
             : scene?.Stage == SessionStage.Testing ? ScreenMode.Pad
             : scene?.Stage == SessionStage.SideProof && (running is ProveSidesStep || scene.RunningStep == ProveSides) ? ScreenMode.Sides
             : ScreenMode.Card;
@@ -84,13 +95,17 @@ public sealed record ScreenView(
             linked ? LinkTone.Good : now.Link == LinkState.Refused ? LinkTone.Bad : LinkTone.Waiting,
             mode,
             card,
-            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : null),
+            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : scene is { Recording: true } ? "This session is being recorded." : null),
             string.IsNullOrWhiteSpace(scene?.Message) ? null : scene.Message,
             scene?.ClinicianName,
             card.CanBeDone && mode == ScreenMode.Card && scene is not null,
             scene is { AssistantDone: true } && running is not WearGearStep,
             scene is not null,
-            now.HelpCalled);
+            now.HelpCalled)
+        {
+            Question = mode == ScreenMode.Consent ? question : null,
+            TakeBack = stopped ? null : scene?.TakeBack,
+        };
     }
 
     private static string LinkLine(KitScreenState.Picture now, KitScene? scene) => now.Link switch

@@ -142,6 +142,8 @@ internal sealed record StepConclusion(StepEnding Ending, string? Code, string? R
 
     public static StepConclusion Stopped { get; } = new(StepEnding.Interrupted, RefusalCodes.StopPressed, "Stop was pressed at the site, so the kit fell silent. The running trial does not count. Speak with the person before you resume.", null);
 
+    public static StepConclusion ConsentTakenBack { get; } = new(StepEnding.Interrupted, RefusalCodes.ConsentMissing, "Consent was taken back at the site, so the kit fell silent. The running trial does not count. Go on only with new consent.", null);
+
     public static StepConclusion Restarted { get; } = new(StepEnding.Interrupted, RefusalCodes.AgentRestarted, "The kit's program was restarted while the step ran. The running trial does not count. Order the step again.", null);
 
     public static StepConclusion ProgramEnded { get; } = new(StepEnding.Interrupted, RefusalCodes.AgentRestarted, "The kit's program was ended while the step ran. The running trial does not count. Order the step again when the kit is back.", null);

@@ -22,7 +22,8 @@ internal static class OrderGate
     /// <param name="known">What the kit remembers of the session's orders.</param>
     /// <param name="hubNowMs">Hub's running time by the kit's estimate; absent when nothing was heard of it yet.</param>
     /// <param name="stopped">Whether stop is pressed.</param>
-    public static Refusal? Check(StepOrder order, SessionOrders? known, double? hubNowMs, bool stopped)
+    /// <param name="withdrawn">Whether consent was taken back at the site.</param>
+    public static Refusal? Check(StepOrder order, SessionOrders? known, double? hubNowMs, bool stopped, bool withdrawn = false)
     {
         if (known is not null && order.OrderNumber <= known.HighestOrder)
         {
@@ -46,9 +47,22 @@ internal static class OrderGate
             return new Refusal(RefusalCodes.Invalid, sentence, "Correct the order.");
         }
 
-        return stopped && order.Request.MakesSound
+        return Unconsented(order, withdrawn) ?? (stopped && order.Request.MakesSound
             ? new Refusal(RefusalCodes.StopPressed, "Stop is pressed at the site, so the kit makes no sound.", "Speak with the person, then resume with a note.")
-            : null;
+            : null);
+    }
+
+    private static Refusal? Unconsented(StepOrder order, bool withdrawn)
+    {
+        if (withdrawn)
+        {
+            return new Refusal(RefusalCodes.ConsentMissing, "Consent was taken back on the kit's screen, so the kit does nothing more of this session.", "Speak with the person. Go on only with new consent.");
+        }
+
+        var missing = ConsentPurposes.Of(order.Request).Where(purpose => order.Covered?.Contains(purpose) != true).Select(ConsentPurposes.InWords).ToList();
+        return missing.Count == 0
+            ? null
+            : new Refusal(RefusalCodes.ConsentMissing, $"The order brings no consent to {string.Join(" or to ", missing)}, so nothing was begun.", "Record the person's answer, then order the step anew.");
     }
 
     private static string? Fault(StepOrder order)

@@ -69,8 +69,11 @@ function keep(press) {
   }
 }
 
-function stop() {
-  keep(`${Date.now()}-${Math.random()}`);
+// what is owed names where it goes: consent taken back is a stop too, and a stop pressed after it does not take it away
+const takenBack = "-take-back";
+
+function stop(back = false) {
+  keep(`${Date.now()}-${Math.random()}${back || owed?.endsWith(takenBack) ? takenBack : ""}`);
   draw();
   deliver();
   setTimeout(draw, soonMs);
@@ -80,7 +83,7 @@ async function deliver() {
   const press = owed;
   sending++;
   try {
-    const answer = await fetch("/stop", { method: "POST", keepalive: true, headers: { Accept: "*/*" }, signal: AbortSignal.timeout(longestAnswerMs) });
+    const answer = await fetch(press.endsWith(takenBack) ? "/take-back" : "/stop", { method: "POST", keepalive: true, headers: { Accept: "*/*" }, signal: AbortSignal.timeout(longestAnswerMs) });
     silent = !answer.ok;
     // pressed again meanwhile: that press is still to be delivered
     if (answer.ok && owed === press) {
@@ -134,9 +137,9 @@ document.addEventListener("keyup", event => {
 window.addEventListener("blur", () => move(false));
 
 document.addEventListener("submit", event => {
-  if (event.target.matches("[data-stop]")) {
+  if (event.target.matches("[data-stop], [data-take-back]")) {
     event.preventDefault();
-    stop();
+    stop(event.target.matches("[data-take-back]"));
   }
 });
 

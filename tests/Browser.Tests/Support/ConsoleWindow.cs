@@ -79,8 +79,6 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
         }
 
         await Page.GetByLabel("Recording sound or picture: not given").CheckAsync();
-        await Fill("Given by", "Oda Brekkestad herself");
-        await Fill("Version of the wording", "sheet 3");
         await Page.GetByLabel("I explained what happens when the technique fails").CheckAsync();
         await Page.GetByLabel("I offered a visit in person instead").CheckAsync();
         await Button("Record consent").ClickAsync();

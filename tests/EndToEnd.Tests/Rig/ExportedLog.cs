@@ -25,7 +25,7 @@ internal sealed class ExportedLog
     /// <summary>Reads it over HTTP as the signed-in clinician.</summary>
     public static async Task<ExportedLog> Read(ConsoleLink link, SessionId session, CancellationToken cancellationToken)
     {
-        var text = Encoding.UTF8.GetString(await link.Read($"/api/sessions/{session}/events", cancellationToken));
+        var text = Encoding.UTF8.GetString(await link.Read($"/api/sessions/{session}/events?to=clinic", cancellationToken));
         return new ExportedLog(session, [.. text.Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(Parse)]);
     }
 

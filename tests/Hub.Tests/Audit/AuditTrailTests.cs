@@ -51,8 +51,8 @@ public sealed class AuditTrailTests : IAsyncLifetime
         using var stranger = new HttpClient { BaseAddress = _hub.Address };
 
         Assert.NotNull((await console.Watch(_session)).Refusal);
-        await browser.GetAsync($"/api/sessions/{_session}/record", Token);
-        await stranger.GetAsync($"/api/sessions/{_session}/record", Token);
+        await browser.GetAsync($"/api/sessions/{_session}/record?to=clinic", Token);
+        await stranger.GetAsync($"/api/sessions/{_session}/record?to=clinic", Token);
 
         Assert.Equal((_pella, RefusalCodes.RoleNotAllowed), Of(Assert.Single(await Entries(Door.Request<WatchSessionQuery>()))));
         var refused = await Entries("GET /api/sessions/{id:guid}/record");
@@ -69,7 +69,7 @@ public sealed class AuditTrailTests : IAsyncLifetime
         using var browser = await Browser(_maren);
         await console.Watch(_session);
 
-        Assert.Equal(HttpStatusCode.OK, (await browser.GetAsync($"/api/sessions/{_session}/record", Token)).StatusCode);
+        Assert.Equal(HttpStatusCode.OK, (await browser.GetAsync($"/api/sessions/{_session}/record?to=clinic", Token)).StatusCode);
         await console.Must(new TakeControl());
 
         Assert.Equal(_maren, Assert.Single(await Entries("GET /api/sessions/{id:guid}/record")).PersonId);
@@ -112,7 +112,7 @@ public sealed class AuditTrailTests : IAsyncLifetime
         var reply = await console.Watch(_session);
 
         Assert.Equal((null, RefusalCodes.StorageFault), (reply.View, reply.Refusal?.Code));
-        var download = await browser.GetAsync($"/api/sessions/{_session}/record", Token);
+        var download = await browser.GetAsync($"/api/sessions/{_session}/record?to=clinic", Token);
         Assert.Equal(HttpStatusCode.ServiceUnavailable, download.StatusCode);
         Assert.DoesNotContain("session.scheduled", await download.Content.ReadAsStringAsync(Token), StringComparison.Ordinal);
     }

@@ -58,6 +58,7 @@ internal static class EpcisSamples
             new HoldLifted(KitHoldKind.BatterySuspect, $"{Mark} exchanged it", By),
             new KitReserved(Loan, day, day.AddDays(13), day.AddDays(16), place, By),
             new LoanPaperSigned(Loan, $"Otto {Mark}", By),
+            new LoanConsentTakenBack(Loan, new ConsentParty($"Otto {Mark}", Mark, null), ConsentMeans.Spoken, Mark, By),
             new KitPacked(Loan, Full, $"photo-{Mark}", $"S-{Mark}", By),
             new KitStaged(Loan, By),
             new KitSent(Loan, KitLeg.Out, $"RX {Mark}", day.AddDays(-1), EntryMeans.Scanned, By),

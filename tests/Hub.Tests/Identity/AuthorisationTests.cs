@@ -60,8 +60,8 @@ public sealed class AuthorisationTests
         await using var kit = await hub.Kit();
         var session = await hub.Session(maren);
 
-        Assert.Equal(HttpStatusCode.OK, await Get(hub, maren, $"/api/sessions/{session}/record"));
-        Assert.Equal(HttpStatusCode.Forbidden, await Get(hub, pella, $"/api/sessions/{session}/record"));
+        Assert.Equal(HttpStatusCode.OK, await Get(hub, maren, $"/api/sessions/{session}/record?to=clinic"));
+        Assert.Equal(HttpStatusCode.Forbidden, await Get(hub, pella, $"/api/sessions/{session}/record?to=clinic"));
         Assert.Equal(HttpStatusCode.Forbidden, await Get(hub, maren, "/api/kits/kit-01/revoke", post: true));
         Assert.Equal(HttpStatusCode.NotFound, await Get(hub, pella, "/api/kits/kit-77/revoke", post: true));
 

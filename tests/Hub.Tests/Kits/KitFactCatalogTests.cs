@@ -91,6 +91,7 @@ public sealed class KitFactCatalogTests
             new LoanCalledOff(loan, "put off", by),
             new LoanExtended(loan, day.AddDays(20), day.AddDays(23), "a second session", by),
             new LoanPaperSigned(loan, "Edda Sorrel", by),
+            new LoanConsentTakenBack(loan, new ConsentParty("R. Hale", "guardian", null), ConsentMeans.Spoken, "the journey is too long", by),
             new ReminderTaken(loan, "call", "will post it on Monday", by),
             new KitPacked(loan, [new ItemCount("TIP-10", 12)], "photo-1", "S-4411", by),
             new KitStaged(loan, by),

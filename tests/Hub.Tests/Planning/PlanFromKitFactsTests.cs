@@ -91,6 +91,7 @@ public sealed class PlanFromKitFactsTests
         Assert.Equal(loan.ToString(), Assert.Single(Build(move: true).Requests).Id);
         Assert.Empty(Build(move: true).Fixed);
 
+        Assert.Null(_fleet.AskKit(new SignLoanPaper(loan, "R. Hale")));
         Assert.Null(_fleet.AskKit(new PackKit(loan, [], null, null)));
 
         Assert.Empty(Build(move: true).Requests);

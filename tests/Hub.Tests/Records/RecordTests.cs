@@ -38,7 +38,8 @@ public sealed class RecordTests
         Assert.Equal("Maren Toft", evidence.OrderedBy!.ByName);
         Assert.Equal("C-1", evidence.Threshold.Gear.CertificateId);
         Assert.NotEmpty(evidence.Threshold.Trials[0].Noise);
-        Assert.Equal(record.Consents.Single().Given.Sequence, evidence.ConsentSequence);
+        Assert.Equal(record.ConsentEntries.Single(entry => entry.Purpose == ConsentPurpose.Care).Sequence, evidence.ConsentSequence);
+        Assert.All(record.ConsentEntries, entry => Assert.Equal((ConsentMeans.Spoken, "Maren Toft"), (entry.How!.Value, entry.RecordedBy)));
         Assert.Equal(record.Rooms.Single().Sequence, evidence.RoomSequence);
         Assert.Equal(record.SideProofs.Single().Sequence, evidence.SideProofSequence);
         Assert.Equal(record.KitChecks.Single().Sequence, evidence.KitCheckSequence);

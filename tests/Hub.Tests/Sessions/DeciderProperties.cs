@@ -4,6 +4,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -25,10 +26,19 @@ public sealed class DeciderProperties
         s => s.Ask(new StepBack()),
         s => s.Ask(new Hold(null)),
         s => s.Ask(new Resume("note")),
+        s => s.Ask(new Resume("note")),
+        s => s.Ask(new Resume("note")),
         s => s.Ask(new Resume(null)),
         s => s.Ask(Samples.Identity),
         s => s.Ask(Samples.Consent),
+        s => s.Ask(Samples.Consent),
         s => s.Ask(new WithdrawConsent("no")),
+        s => s.Ask(new WithdrawConsent("no") { Purposes = [ConsentPurpose.Sharing] }),
+        s => s.Ask(Samples.Answers(ConsentPurpose.RemoteMode)),
+        s => s.Ask(new AskConsentOnScreen([ConsentPurpose.Care, ConsentPurpose.Images], "es", ConsentParty.Themself, true, true)),
+        s => s.Report(new ConsentAnsweredHere(ConsentPurpose.Care, "es", 1, true)),
+        s => s.Report(new ConsentAnsweredHere(ConsentPurpose.Care, "es", 1, false)),
+        s => s.Report(new ConsentTakenBackHere()),
         s => s.Ask(Samples.Clear(Ear.Right)),
         s => s.Ask(Samples.Clear(Ear.Left)),
         s => s.Ask(new RecordEarLook(Ear.Left, EarFinding.PainOnTouch, false, "pain")),
@@ -134,9 +144,9 @@ public sealed class DeciderProperties
         var orders = after.History.Skip((int)before.Version).Count(recorded => recorded.Event is StepOrdered);
         var ends = after.History.Skip((int)before.Version).Count(recorded => recorded.Event is StepOver);
         Assert.True(orders - ends + (before.StepInHand ? 1 : 0) <= 1, "two steps in hand");
-        if (after.StepInHand && Stages.IsWorking(after.Stage))
+        if (KitDuty.Of(after).SoundMayBeOn || (after.StepInHand && after.Stage > SessionStage.Consent && Stages.IsWorking(after.Stage)))
         {
-            Assert.NotNull(after.Consent);
+            Assert.All(ConsentPurposes.Needed, purpose => Assert.True(after.Consent.Covers(purpose)));
         }
 
         if (after.Stage == SessionStage.Testing && before.Stage != SessionStage.Testing)
@@ -145,7 +155,7 @@ public sealed class DeciderProperties
             Assert.True(after.SideProof is { Passed: true } || !after.IsSafe(Ear.Left) || !after.IsSafe(Ear.Right));
             Assert.True(after.IsSafe(Ear.Left) || after.IsSafe(Ear.Right));
             Assert.NotNull(after.Identity);
-            Assert.NotNull(after.Consent);
+            Assert.All(ConsentPurposes.Needed, purpose => Assert.True(after.Consent.Covers(purpose)));
             Assert.True(after.KitCheck is { Passed: true });
         }
     }
@@ -181,7 +191,8 @@ internal static class Supplying
     {
         if (session is { KitOnline: true, State.StepInHand: false } && session.State.Holder?.Id == PureSession.Maren.Id)
         {
-            if (session.State.Consent is not null || session.State.Stage <= SessionStage.Consent)
+            var askedInVain = session.State.ConsentAsked is not null && session.State.Stage != SessionStage.Consent;
+            if (!askedInVain && (ConsentPurposes.Needed.All(session.State.Consent.Covers) || session.State.Stage <= SessionStage.Consent))
             {
                 session.Supply();
             }

@@ -183,7 +183,7 @@ public sealed class DeciderTests
         session.Must(new WithdrawConsent("tired"));
 
         Assert.Equal(SessionStage.Stopped, session.State.Stage);
-        Assert.Null(session.State.Consent);
+        Assert.False(session.State.Consent.AnyGiven);
         Assert.Single(session.State.Thresholds);
         session.Must(new Resume("The person wants to go on."));
         Assert.Equal(SessionStage.Consent, session.State.Stage);

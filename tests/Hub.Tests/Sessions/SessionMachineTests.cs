@@ -9,25 +9,27 @@ public sealed class SessionMachineTests
 {
     private const string Always = "ReleaseControl AddNote SayOnScreen Abort Convert StopPressed";
 
+    private const string Asking = Always + " AnswerConsent AskConsentOnScreen";
+
     private static readonly Dictionary<SessionStage, string> _permitted = new()
     {
         [SessionStage.Scheduled] = "TakeControl",
         [SessionStage.Connecting] = Always + " Advance Hold",
         [SessionStage.Identity] = Always + " Advance Hold StepBack LinkLost ConfirmIdentity",
-        [SessionStage.Consent] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordConsent",
-        [SessionStage.KitCheck] = Always + " Advance Hold StepBack LinkLost WithdrawConsent CheckKit",
-        [SessionStage.RoomNoise] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom AcceptRoom",
-        [SessionStage.EarLook] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordEarLook",
-        [SessionStage.SideProof] = Always + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides WearGear",
-        [SessionStage.Testing] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar WearGear ChooseProtocol",
-        [SessionStage.Review] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
-        [SessionStage.Handoff] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff",
-        [SessionStage.Closed] = "",
+        [SessionStage.Consent] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent",
+        [SessionStage.KitCheck] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent CheckKit",
+        [SessionStage.RoomNoise] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom AcceptRoom",
+        [SessionStage.EarLook] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent RecordEarLook",
+        [SessionStage.SideProof] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides WearGear",
+        [SessionStage.Testing] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar WearGear ChooseProtocol",
+        [SessionStage.Review] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
+        [SessionStage.Handoff] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff",
+        [SessionStage.Closed] = "WithdrawConsent",
         [SessionStage.Paused] = Always + " Resume WithdrawConsent",
         [SessionStage.LinkLost] = Always + " Hold LinkRestored WithdrawConsent",
         [SessionStage.Stopped] = Always + " Resume WithdrawConsent",
-        [SessionStage.Aborted] = "",
-        [SessionStage.Converted] = "",
+        [SessionStage.Aborted] = "WithdrawConsent",
+        [SessionStage.Converted] = "WithdrawConsent",
     };
 
     public static TheoryData<SessionStage, string> Everything()

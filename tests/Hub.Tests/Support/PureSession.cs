@@ -1,5 +1,6 @@
 using TeleHearing.Audiology;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
@@ -28,7 +29,7 @@ internal sealed class PureSession
 
     public SessionFacts Facts => new(Now, KitOnline, false, TimeSpan.FromMinutes(10));
 
-    public DecisionContext Context => new(Facts, 5000, TimeSpan.FromSeconds(5), StepId.New(), 7);
+    public DecisionContext Context => new(Facts, 5000, TimeSpan.FromSeconds(5), StepId.New(), 7) { ConsentTexts = ShippedConsentTexts.All };
 
     public CommandEnvelope Envelope(SessionCommand command) => new(Protocol.Version, CommandId.New(), State.SessionId, State.Epoch, State.Version, Now.AddSeconds(30), command);
 

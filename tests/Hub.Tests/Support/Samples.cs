@@ -13,7 +13,15 @@ internal static class Samples
 {
     public static ConfirmIdentity Identity { get; } = new("Ottilie Brandvold", "1951-03-04", "Mill Lane 4, Fernhill", "555 0101", "112", "Neighbour, 555 0102", "Person, assistant, clinician", true, null);
 
-    public static RecordConsent Consent { get; } = new([new(ConsentPurpose.Care, true), new(ConsentPurpose.RemoteMode, true), new(ConsentPurpose.Images, false)], "1", "en", "the person", true, true);
+    /// <summary>Consent to all that most sessions use; not to recording and loan.</summary>
+    public static AnswerConsent Consent { get; } = Answers(ConsentPurpose.Care, ConsentPurpose.RemoteMode, ConsentPurpose.Assistant, ConsentPurpose.Images, ConsentPurpose.Sharing);
+
+    /// <summary>A sheet as it was recorded before each purpose had an entry.</summary>
+    public static ConsentSheet Sheet { get; } = new([new(ConsentPurpose.Care, true), new(ConsentPurpose.RemoteMode, true), new(ConsentPurpose.Images, false)], "1", "en", "the person", true, true);
+
+    /// <summary>Yes to these purposes and no to the others, spoken.</summary>
+    public static AnswerConsent Answers(params ConsentPurpose[] given) =>
+        new([.. ConsentPurposes.All.Select(purpose => new ConsentReply(purpose, given.Contains(purpose), 1))], "en", ConsentParty.Themself, ConsentMeans.Spoken, true, true);
 
     public static RecordReview Review { get; } = new([.. WarningSigns.All.Select(sign => new WarningAnswer(sign.Code, false, WarningAction.NoneNeeded))], "good", "Mild loss in both ears.");
 

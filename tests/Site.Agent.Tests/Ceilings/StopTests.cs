@@ -138,4 +138,65 @@ public sealed class StopTests
         await hub.UntilAsync(h => h.All<StopPressed>().Count == 2);
         await Wait.UntilAsync(() => !stop.IsPressed);
     }
+
+    [Fact]
+    public async Task ConsentTakenBackSilencesAtOnceAndRefusesEverythingUntilTheClinicianHasResumed()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address, Pace.Realtime));
+        var engine = agent.Get<AudioEngine>();
+        var sound = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        var silent = new TaskCompletionSource<long>(TaskCreationOptions.RunContinuationsAsynchronously);
+        engine.SoundChanged += on => _ = on ? sound.TrySetResult() : silent.TrySetResult(engine.Frames);
+        await LinkedAsync(agent);
+        var order = hub.Order(_longTone);
+        await hub.CarryAsync(order);
+        await sound.Task.WaitAsync(TestContext.Current.CancellationToken);
+
+        var pressedAt = engine.Frames;
+        agent.Get<KitActions>().TakeConsentBack();
+        Assert.InRange(await silent.Task.WaitAsync(TestContext.Current.CancellationToken) - pressedAt, 0, 3 * AudioFormat.BlockFrames);
+
+        var ended = await hub.EndOfAsync(order.StepId);
+        Assert.Equal((StepEnding.Interrupted, RefusalCodes.ConsentMissing), (ended.Ending, ended.Code));
+        await hub.UntilAsync(h => h.All<ConsentTakenBackHere>().Count == 1);
+        Assert.Empty(hub.All<StopPressed>());
+
+        // an order that was on its way makes no sound, yet it is part of what was taken back
+        var late = hub.Order(new CheckKitStep(), 2);
+        await hub.CarryAsync(late);
+        Assert.Equal(RefusalCodes.ConsentMissing, (await hub.EndOfAsync(late.StepId)).Code);
+
+        await hub.ShowAsync(hub.Scene with { Stopped = true });
+        await hub.ShowAsync(hub.Scene with { Stopped = false, Message = "resumed" });
+        await Wait.UntilAsync(() => !agent.Get<StopSwitch>().IsPressed);
+        var again = hub.Order(new CheckKitStep(), 3);
+        await hub.CarryAsync(again);
+        Assert.NotEqual(RefusalCodes.ConsentMissing, (await hub.EndOfAsync(again.StepId)).Code);
+    }
+
+    [Fact]
+    public async Task ConsentTakenBackAfterAStopIsToldAsWell()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await LinkedAsync(agent);
+
+        agent.Get<KitActions>().Stop();
+        agent.Get<KitActions>().TakeConsentBack();
+
+        await hub.UntilAsync(h => h.All<ConsentTakenBackHere>().Count == 1);
+        Assert.Single(hub.All<StopPressed>());
+    }
+
+    [Fact]
+    public void ConsentTakenBackOutlivesARestart()
+    {
+        using var folder = new TempFolder();
+        OrderLedger.Load(folder.Path, new DurableFiles()).Mark(new StopMark(null, Withdrawn: true));
+
+        Assert.True(OrderLedger.Load(folder.Path, new DurableFiles()).Stop!.Withdrawn);
+    }
 }

@@ -73,12 +73,35 @@ public sealed class OrderGateTests
     };
 
     private static StepOrder Order(StepRequest? request = null, long number = 5, int epoch = 2, long expires = 1000) => new(
-        _session, StepId.New(), number, epoch, expires, 100, 1, [], request ?? new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 1000));
+        _session, StepId.New(), number, epoch, expires, 100, 1, [], request ?? new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 1000))
+    {
+        Covered = ConsentPurposes.All,
+    };
 
     private static SessionOrders Known(long highest = 4, int epoch = 2) => new(_session, highest, epoch, []);
 
     [Fact]
     public void AnOrderInItsPlaceAndTimeIsBegun() => Assert.Null(OrderGate.Check(Order(), Known(), 500, stopped: false));
+
+    [Theory]
+    [InlineData(ConsentPurpose.Care, "the hearing test")]
+    [InlineData(ConsentPurpose.RemoteMode, "doing it at a distance")]
+    [InlineData(ConsentPurpose.Assistant, "an assistant being present")]
+    public void WhatTheConsentInTheOrderDoesNotCoverIsNotBegun(ConsentPurpose missing, string words)
+    {
+        var order = Order(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right)) with { Covered = [.. ConsentPurposes.All.Except([missing])] };
+
+        var refusal = OrderGate.Check(order, Known(), 500, stopped: false)!;
+
+        Assert.Equal(RefusalCodes.ConsentMissing, refusal.Code);
+        Assert.Contains(words, refusal.Sentence, StringComparison.Ordinal);
+        Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order() with { Covered = null }, Known(), 500, stopped: false)?.Code);
+        Assert.Null(OrderGate.Check(Order() with { Covered = ConsentPurposes.Needed }, Known(), 500, stopped: false));
+    }
+
+    [Fact]
+    public void AfterConsentWasTakenBackHereNothingIsBegun() =>
+        Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order(new CheckKitStep()), Known(), 500, stopped: true, withdrawn: true)?.Code);
 
     [Fact]
     public void TheFirstOrderOfASessionIsBegun() => Assert.Null(OrderGate.Check(Order(), null, 500, stopped: false));

@@ -149,7 +149,10 @@ internal sealed class TestHub : IAsyncDisposable
         100,
         Seed: 7,
         [],
-        request);
+        request)
+    {
+        Covered = ConsentPurposes.All,
+    };
 
     /// <summary>Sends an order signed as it must be.</summary>
     public Task CarryAsync(StepOrder order) => CarrySignedAsync(Sign(BoundTo(order)));

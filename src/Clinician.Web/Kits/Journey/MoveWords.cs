@@ -11,6 +11,7 @@ public static class MoveWords
         ["call-off-loan"] = "Call a loan off",
         ["extend-loan"] = "Extend a loan",
         ["sign-loan-paper"] = "Record that the loan paper is signed",
+        ["withdraw-loan-consent"] = "Record that consent to the loan is taken back",
         ["take-reminder-step"] = "Record a reminder",
         ["pack-kit"] = "Pack it",
         ["stage-kit"] = "Close and label the parcel",

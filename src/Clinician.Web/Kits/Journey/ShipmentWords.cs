@@ -9,6 +9,7 @@ public static class ShipmentWords
         "reserved" => "Promised",
         "extended" => "Extended",
         "paper-signed" => "Loan paper signed",
+        "consent-taken-back" => "Consent to the loan taken back",
         "packed" => "Packed",
         "taken-out" => "Taken out of the parcel again",
         "staged" => "Labelled, waits for the carrier",

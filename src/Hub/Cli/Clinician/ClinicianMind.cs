@@ -86,7 +86,7 @@ internal sealed class ClinicianMind(TestPlan plan, string clinicianId)
     private static ClinicianIntent? Answer(SessionView view) => view.Stage switch
     {
         SessionStage.Identity => Ask(view, "confirm-identity", ScriptedAnswers.Identity(view)),
-        SessionStage.Consent => Ask(view, "record-consent", ScriptedAnswers.Consent()),
+        SessionStage.Consent => Ask(view, "answer-consent", ScriptedAnswers.Consent()),
         SessionStage.RoomNoise => Ask(view, "accept-room", ScriptedAnswers.Room()),
         SessionStage.EarLook => Ask(view, "record-ear-look", ScriptedAnswers.EarLook(EarNotSeen(view))),
         SessionStage.Review => Ask(view, "record-review", ScriptedAnswers.Review()),

@@ -18,20 +18,20 @@ internal static class ScriptedAnswers
         LicenceCoversAddress: true,
         LicenceReason: null);
 
-    /// <summary>Consent to everything but pictures, recording and loan.</summary>
-    public static RecordConsent Consent() => new(
+    /// <summary>Consent to everything but pictures, recording and loan, by the texts that come with the tool.</summary>
+    public static AnswerConsent Consent() => new(
         [
-            new(ConsentPurpose.Care, Given: true),
-            new(ConsentPurpose.RemoteMode, Given: true),
-            new(ConsentPurpose.Assistant, Given: true),
-            new(ConsentPurpose.Images, Given: false),
-            new(ConsentPurpose.Recording, Given: false),
-            new(ConsentPurpose.Sharing, Given: true),
-            new(ConsentPurpose.Loan, Given: false),
+            new(ConsentPurpose.Care, Given: true, 1),
+            new(ConsentPurpose.RemoteMode, Given: true, 1),
+            new(ConsentPurpose.Assistant, Given: true, 1),
+            new(ConsentPurpose.Images, Given: false, 1),
+            new(ConsentPurpose.Recording, Given: false, 1),
+            new(ConsentPurpose.Sharing, Given: true, 1),
+            new(ConsentPurpose.Loan, Given: false, 1),
         ],
-        "2025-1",
         "en",
-        "the person tested",
+        ConsentParty.Themself,
+        ConsentMeans.Spoken,
         FailurePlanExplained: true,
         InPersonOffered: true);
 

@@ -41,7 +41,7 @@ internal sealed class InventedClinic(IServiceProvider services)
     [
         (new PersonTested("P-0107", "Oda Brekkestad", new DateOnly(1951, 3, 14), "Trouble following talk at table; first test."), "at home, Birch Row 4, kit posted", Kit),
         (new PersonTested("P-0112", "Tarquin Ollerenshaw", new DateOnly(1944, 11, 2), "Turns the radio up; asked for by family."), "at home, Birch Row 4, the same household and kit", Kit),
-        (new PersonTested("P-0115", "Wilhelmina Strand", new DateOnly(1938, 7, 29), "Yearly check at the residence."), "Linden Court residence, quiet room", new KitId("kit-02")),
+        (new PersonTested("P-0115", "Wilhelmina Strand", new DateOnly(1938, 7, 29), "Yearly check at the residence.") { Language = "es" }, "Linden Court residence, quiet room", new KitId("kit-02")),
     ];
 
     /// <summary>Enters people and kits that are not there yet.</summary>

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.CommandLine.Parsing;
 using System.Globalization;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Sessions;
 
@@ -25,14 +26,21 @@ internal static class SessionsCommand
         var start = new Option<DateTimeOffset>("--start") { Description = "planned start on this machine's clock, e.g. 2026-05-04T10:30", Required = true, CustomParser = Start };
         var kit = OpenedHub.Text("--kit", "number of the kit");
         var clinician = OpenedHub.Text("--clinician", "name of the clinician it is planned for");
+        var language = new Option<string>("--language") { Description = "language the person reads best, e.g. en or es", DefaultValueFactory = _ => string.Empty };
         var data = OpenedHub.Data();
-        var command = new Command("plan", "plan a session") { reference, name, born, referral, place, start, kit, clinician, data };
+        var command = new Command("plan", "plan a session") { reference, name, born, referral, place, start, kit, clinician, language, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, async services =>
         {
             var kitId = new KitId(parsed.GetRequiredValue(kit));
             if (!await services.GetRequiredService<KitFleet>().IsEntered(kitId, cancellationToken))
             {
                 throw new CliFault($"There is no kit {kitId} in this hub. Nothing was planned. Enter it with kits add.");
+            }
+
+            var reads = parsed.GetRequiredValue(language);
+            if (reads.Length > 0 && !ConsentValidator.IsLanguage(reads))
+            {
+                throw new CliFault($"\"{reads}\" is no language tag such as en or es. Nothing was planned.");
             }
 
             var today = clock.GetLocalNow();
@@ -52,7 +60,7 @@ internal static class SessionsCommand
                 throw new CliFault($"There is not exactly one clinician named {who} in this hub. Nothing was planned. Enter them with people add.");
             }
 
-            var person = new PersonTested(parsed.GetRequiredValue(reference), parsed.GetRequiredValue(name), parsed.GetValue(born), parsed.GetRequiredValue(referral));
+            var person = new PersonTested(parsed.GetRequiredValue(reference), parsed.GetRequiredValue(name), parsed.GetValue(born), parsed.GetRequiredValue(referral)) { Language = reads };
             var plan = new SessionPlan(person, parsed.GetRequiredValue(place), parsed.GetValue(start), kitId, clinicianId);
             var session = await services.GetRequiredService<SessionSchedule>().Plan(plan, cancellationToken);
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"session {session} is planned. A running hub shows it within a second or two.");

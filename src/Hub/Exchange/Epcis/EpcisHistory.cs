@@ -88,6 +88,7 @@ internal static class EpcisHistory
         LoanCalledOff of => of.LoanId,
         LoanExtended of => of.LoanId,
         LoanPaperSigned of => of.LoanId,
+        LoanConsentTakenBack of => of.LoanId,
         ReminderTaken of => of.LoanId,
         KitPacked of => of.LoanId,
         KitStaged of => of.LoanId,

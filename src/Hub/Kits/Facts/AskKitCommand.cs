@@ -2,6 +2,7 @@ using System.Security.Cryptography;
 using System.Text.Json;
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Fleet.Incidents;
 using TeleHearing.Hub.Fleet.Loans;
@@ -47,6 +48,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
     private readonly FleetFacts _fleet;
     private readonly KnownEarSource _measured;
     private readonly NamedThings _named;
+    private readonly ConsentTexts _texts;
     private readonly SessionStore _store;
     private readonly SessionRunner _runner;
     private readonly Broadcaster _broadcaster;
@@ -59,6 +61,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         FleetFacts fleet,
         KnownEarSource measured,
         NamedThings named,
+        ConsentTexts texts,
         SessionStore store,
         SessionRunner runner,
         Broadcaster broadcaster,
@@ -72,6 +75,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         _fleet = fleet;
         _measured = measured;
         _named = named;
+        _texts = texts;
         _store = store;
         _runner = runner;
         _broadcaster = broadcaster;
@@ -125,7 +129,11 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
             return Refused(request, unusable, loaded.State.Version);
         }
 
-        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken) with { CaresForKits = RightsTable.CaresForKits(caller) });
+        var decision = KitDecider.Decide(loaded.State, measured.Command, new Actor(caller.Id, caller.Name), await _facts.Context(envelope.KitId, cancellationToken) with
+        {
+            CaresForKits = RightsTable.CaresForKits(caller),
+            ConsentTexts = measured.Command is SignLoanPaper ? [.. (await _texts.All(cancellationToken)).Select(kept => kept.Text).Where(text => text.Purpose == ConsentPurpose.Loan)] : [],
+        });
         if (decision.Refusal is { } refusal)
         {
             return Refused(request, refusal, loaded.State.Version);

@@ -1,3 +1,4 @@
+using TeleHearing.Contracts;
 using TeleHearing.Hub.Exchange.Epcis;
 using TeleHearing.Hub.Storage;
 
@@ -18,6 +19,9 @@ internal sealed record KitContext(DateTimeOffset Now, DateOnly Today, IReadOnlyL
 
     /// <summary>Whether who asks answers for the kits (<see cref="Rights.RightsTable.CaresForKits"/>); what a kit or a session says does not.</summary>
     public bool CaresForKits { get; init; }
+
+    /// <summary>Every version of the text about the loan, while a signature asks by it.</summary>
+    public IReadOnlyList<ConsentText> ConsentTexts { get; init; } = [];
 
     /// <summary>The clinic's day of a moment, as <see cref="Today"/> counts them.</summary>
     public DateOnly Day(DateTimeOffset at) => DateOnly.FromDateTime(TimeZoneInfo.ConvertTime(at, Zone).DateTime);

@@ -27,6 +27,7 @@ internal static class KitFactCatalog
         ("loan.called-off", 1, typeof(LoanCalledOff)),
         ("loan.extended", 1, typeof(LoanExtended)),
         ("loan.paper-signed", 1, typeof(LoanPaperSigned)),
+        ("loan.consent-taken-back", 1, typeof(LoanConsentTakenBack)),
         ("loan.reminder-taken", 1, typeof(ReminderTaken)),
         ("parcel.packed", 1, typeof(KitPacked)),
         ("parcel.staged", 1, typeof(KitStaged)),

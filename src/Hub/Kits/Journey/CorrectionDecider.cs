@@ -54,7 +54,7 @@ internal static class CorrectionDecider
         var lastMove = state.History.LastOrDefault(recorded => Moves(recorded.Fact) && !withdrawn.Contains(recorded.Sequence));
         return Moves(entry.Fact)
             ? entry.Fact is not (KitTakenIntoUse or KitSetDown or KitGone or KitFound or LoanCalledOff or LoanBegun or LoanEnded) && lastMove?.Sequence == entry.Sequence
-            : entry.Fact is CarrierSaid or KitCounted or LoanPaperSigned or ReminderTaken;
+            : entry.Fact is CarrierSaid or KitCounted or LoanPaperSigned or LoanConsentTakenBack or ReminderTaken;
     }
 
     /// <summary>Whether a fact is a step of the kit's way. Those of sessions, a key taken away, a kit found after it, and a promise given up are not undone by a word: they are here so that nothing before them is. A loan that was called off may be withdrawn or with another kit since; it is promised anew.</summary>

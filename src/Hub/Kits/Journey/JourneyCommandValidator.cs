@@ -1,5 +1,6 @@
 using System.Globalization;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions;
 
@@ -38,6 +39,14 @@ internal static class JourneyCommandValidator
             case SignLoanPaper sign:
                 Loan(sign.LoanId, faults);
                 faults.Line(sign.SignedBy, "who signed");
+                faults.OptionalText(sign.Capacity, "the capacity");
+                faults.Need(sign.Language is null == sign.TextVersion is null, "A text on the paper has a language and a version.");
+                break;
+            case WithdrawLoanConsent withdraw:
+                Loan(withdraw.LoanId, faults);
+                faults.Text(withdraw.Reason, "the reason");
+                faults.Known(withdraw.How, "way of saying so");
+                ConsentValidator.Party(withdraw.By, faults);
                 break;
             case TakeReminderStep step:
                 Loan(step.LoanId, faults);

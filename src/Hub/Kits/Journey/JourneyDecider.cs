@@ -32,6 +32,7 @@ internal static class JourneyDecider
         CallOffLoan off => LoanDecider.CallOff(ask, off),
         ExtendLoan extend => LoanDecider.Extend(ask, extend),
         SignLoanPaper sign => LoanDecider.Sign(ask, sign),
+        WithdrawLoanConsent withdraw => LoanDecider.TakeBack(ask, withdraw),
         TakeReminderStep step => LoanDecider.Remind(ask, step),
         PackKit pack => ParcelDecider.Pack(ask, pack),
         StageKit stage => ParcelDecider.Stage(ask, stage),

@@ -32,7 +32,19 @@ internal sealed record LoanCalledOff(LoanId LoanId, string Reason, Actor By) : K
 internal sealed record LoanExtended(LoanId LoanId, DateOnly DueBack, DateOnly BookableFrom, string Reason, Actor By) : KitFact;
 
 /// <summary>The paper of a loan was signed.</summary>
-internal sealed record LoanPaperSigned(LoanId LoanId, string SignedBy, Actor By) : KitFact;
+internal sealed record LoanPaperSigned(LoanId LoanId, string SignedBy, Actor By) : KitFact
+{
+    /// <summary>Consent text on the paper; absent when it bore none.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ConsentTextShown? Text { get; init; }
+
+    /// <summary>In what capacity it was signed for somebody else.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Capacity { get; init; }
+}
+
+/// <summary>Consent to a loan was taken back: its paper counts no more.</summary>
+internal sealed record LoanConsentTakenBack(LoanId LoanId, ConsentParty TakenBackBy, ConsentMeans How, string Reason, Actor By) : KitFact;
 
 /// <summary>A step of the overdue ladder was taken.</summary>
 internal sealed record ReminderTaken(LoanId LoanId, string Step, string? Note, Actor By) : KitFact;

@@ -18,7 +18,7 @@ internal static class JourneyFold
             KitRetired => To(state, KitStage.Retired, at),
             HoldPlaced hold => ParcelFold.TakenOut(state, recorded, hold.By) with { HoldsByHand = state.HoldsByHand.SetItem(hold.Kind, hold) },
             HoldLifted hold => state with { HoldsByHand = state.HoldsByHand.Remove(hold.Kind) },
-            KitReserved or LoanCalledOff or LoanExtended or LoanPaperSigned or ReminderTaken or LoanBegun or LoanEnded => LoanFold.Apply(state, recorded),
+            KitReserved or LoanCalledOff or LoanExtended or LoanPaperSigned or LoanConsentTakenBack or ReminderTaken or LoanBegun or LoanEnded => LoanFold.Apply(state, recorded),
             KitPacked or KitStaged or KitSent or CarrierSaid or KitCheckedIn or KitPackedUp or KitReceived => ParcelFold.Apply(state, recorded),
             KitTakenIntoUse use => Used(state, use, recorded),
             SessionPackUpNoted => state with { PackUpNoted = true },

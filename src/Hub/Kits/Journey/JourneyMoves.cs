@@ -17,6 +17,7 @@ internal static class JourneyMoves
         yield return ("call-off-loan", Why(KitStages.IsPacked(state.Stage) ? KitTrigger.CallOffPacked : KitTrigger.CallOffPromised));
         yield return ("extend-loan", state.Loans.Count == 0 ? "The kit is promised to no loan." : null);
         yield return ("sign-loan-paper", state.Loans.All(loan => loan.Paper is not null) ? "No paper waits to be signed." : null);
+        yield return ("withdraw-loan-consent", state.Loans.All(loan => loan.Paper is null) ? "There is no consent to a loan." : null);
         yield return ("take-reminder-step", state.LoanInHand?.SentOn is null ? "The kit is not away." : null);
         yield return ("pack-kit", Why(KitTrigger.Pack));
         yield return ("stage-kit", Why(KitTrigger.Stage));

@@ -83,7 +83,20 @@ internal static class LoanDecider
     {
         null => KitDecision.Refuse(JourneyRefusals.NoSuchLoan),
         { Paper: { } paper } => KitDecision.Refuse(JourneyRefusals.Invalid($"{paper.SignedBy} signed this paper already.", "Look at the page as it is now.")),
-        _ => KitDecision.Of(new LoanPaperSigned(sign.LoanId, sign.SignedBy.Trim(), ask.By)),
+        _ when sign.TextVersion is { } version && ask.Context.ConsentTexts.All(text => text.Language != sign.Language || text.Version != version) =>
+            KitDecision.Refuse(JourneyRefusals.Invalid("The clinic keeps no such text about the loan.", "Look at the version printed on the paper.")),
+        _ => KitDecision.Of(new LoanPaperSigned(sign.LoanId, sign.SignedBy.Trim(), ask.By)
+        {
+            Text = ask.Context.ConsentTexts.FirstOrDefault(text => text.Language == sign.Language && text.Version == sign.TextVersion)?.Shown(),
+            Capacity = JourneyDecider.Text(sign.Capacity),
+        }),
+    };
+
+    public static KitDecision TakeBack(JourneyAsk ask, WithdrawLoanConsent withdraw) => ask.State.Loan(withdraw.LoanId) switch
+    {
+        null => KitDecision.Refuse(JourneyRefusals.NoSuchLoan),
+        { Paper: null } => KitDecision.Refuse(JourneyRefusals.Invalid("There is no consent to this loan, so there is nothing to take back.", "Look at the page as it is now.")),
+        _ => KitDecision.Of(new LoanConsentTakenBack(withdraw.LoanId, withdraw.By, withdraw.How, withdraw.Reason.Trim(), ask.By)),
     };
 
     public static KitDecision Remind(JourneyAsk ask, TakeReminderStep step) => ask.State.Loan(step.LoanId) switch

@@ -29,6 +29,9 @@ internal static class LoanFold
             case LoanPaperSigned signed:
                 return Change(state, signed.LoanId, known => (known with { Paper = (at, signed.SignedBy) })
                     .With(new RecordedStep(recorded.Sequence, at, "paper-signed", signed.By)));
+            case LoanConsentTakenBack withdrawn:
+                return Change(state, withdrawn.LoanId, known => (known with { Paper = null })
+                    .With(new RecordedStep(recorded.Sequence, at, "consent-taken-back", withdrawn.By)));
             case ReminderTaken reminder:
                 return Change(state, reminder.LoanId, known => known with { Reminders = [.. known.Reminders, new ReminderEntry(at, reminder.Step, reminder.Note, reminder.By.Name)] });
             case LoanBegun begun:

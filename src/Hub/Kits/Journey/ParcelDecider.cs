@@ -41,6 +41,8 @@ internal static class ParcelDecider
         var missing = KitHolds.Short(state.Items, pack.Counts.ToDictionary(line => line.ItemId, line => line.Count), today);
         return missing.Count > 0
             ? KitDecision.Refuse(RefusalCodes.ItemsMissing, $"The case is not complete: {string.Join(", ", missing)}.", "Fill it up and count again, or send another kit.")
+            : loan.Paper is null
+            ? KitDecision.Refuse(RefusalCodes.ConsentMissing, $"There is no consent to {ConsentPurposes.InWords(ConsentPurpose.Loan)} for {loan.Place}: the paper of the loan is not signed, or consent was taken back.", "Have the paper signed and record it, then pack.")
             : KitDecision.Of(new KitPacked(pack.LoanId, pack.Counts, JourneyDecider.Text(pack.Photo), JourneyDecider.Text(pack.Seal), ask.By));
     }
 

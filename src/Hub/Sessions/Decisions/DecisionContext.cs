@@ -13,4 +13,7 @@ internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, Ti
 {
     /// <summary>The protocol a command names, as the clinic keeps it.</summary>
     public TestProtocol? Protocol { get; init; }
+
+    /// <summary>Every version of the clinic's consent texts, while a command asks by them.</summary>
+    public IReadOnlyList<ConsentText> ConsentTexts { get; init; } = [];
 }

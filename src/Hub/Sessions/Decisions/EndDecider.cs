@@ -4,22 +4,13 @@ using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
 
-/// <summary>Ending early, converting, and consent taken back.</summary>
+/// <summary>Ending early and converting.</summary>
 internal static class EndDecider
 {
     public static Decision Decide(SessionState state, SessionCommand command, Actor by) => command switch
     {
-        WithdrawConsent withdraw => Withdraw(state, withdraw, by),
         Abort abort => new Decided([new SessionAborted(state.Stage, abort.Reason, by)], Silence.Of(state), null),
         ConvertSession convert => new Decided([new SessionConverted(state.Stage, convert.Target, convert.Reason, by)], Silence.Of(state), null),
         _ => throw new ArgumentOutOfRangeException(nameof(command), command.GetType().Name, "Not a command of this group."),
     };
-
-    private static Decided Withdraw(SessionState state, WithdrawConsent withdraw, Actor by)
-    {
-        SessionEvent[] events = state.Stage == SessionStage.Stopped
-            ? [new ConsentWithdrawn(withdraw.Reason, by)]
-            : [new ConsentWithdrawn(withdraw.Reason, by), new SessionStopped(state.Stage, StopCause.Consent, withdraw.Reason)];
-        return new Decided(events, Silence.Of(state), null);
-    }
 }

@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 
@@ -15,6 +16,8 @@ internal static class KitReportDecider
         StepEnded ended => About(state, ended.StepId, new StepOver(ended.StepId, ended.Ending, ended.Code, ended.Reason, ended.Result, journaled.KitMs)),
         StopPressed => Stop(state, journaled, facts),
         AssistantDone done => Decision.Of(new CardMarkedDone(done.Stage, journaled.KitMs)),
+        ConsentAnsweredHere answered => ConsentDecider.AnsweredHere(state, answered),
+        ConsentTakenBackHere => ConsentDecider.TakenBackHere(state),
         HelpCalled => Decision.Of(new HelpWasCalled(journaled.KitMs)),
         _ => Decision.Refuse(RefusalCodes.Invalid, "The kit reported something this hub does not know."),
     };

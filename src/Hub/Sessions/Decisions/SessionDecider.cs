@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.Plans;
@@ -23,10 +24,11 @@ internal static class SessionDecider
         {
             TakeControl or ReleaseControl => ControlDecider.Decide(state, envelope.Command, by),
             Advance or StepBack or Hold or Resume => FlowDecider.Decide(state, envelope.Command, by, context.Facts),
-            WithdrawConsent or Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
+            AnswerConsent or AskConsentOnScreen or WithdrawConsent or DeclareRecording => ConsentDecider.Decide(state, envelope.Command, by, context),
+            Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
             ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Facts, context.Protocol),
             OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
-            _ => RecordDecider.Decide(envelope.Command, by),
+            _ => RecordDecider.Decide(state, envelope.Command, by),
         };
     }
 
@@ -37,6 +39,12 @@ internal static class SessionDecider
 
     private static Refusal? Controls(SessionState state, CommandEnvelope envelope, PersonCaller caller)
     {
+        // The person's no waits for nobody: any clinician takes it down, also when another is in control or the session is over.
+        if (envelope.Command is WithdrawConsent)
+        {
+            return null;
+        }
+
         if (Stages.IsOver(state.Stage))
         {
             return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(state.Stage)}).", "Plan a new session.");

@@ -26,7 +26,7 @@ internal static class StepDecider
         }
 
         var order = (OrderStep)command;
-        return UncoveredEar(state, order.Request) ?? NotNext(state, order.Request, context.Facts) ?? TooLoud(order) ?? Order(state, order, by, envelope, context);
+        return state.Consent.WhyNot(ConsentPurposes.Of(order.Request)) is { } unconsented ? new Refused(unconsented) : UncoveredEar(state, order.Request) ?? NotNext(state, order.Request, context.Facts) ?? TooLoud(order) ?? Order(state, order, by, envelope, context);
     }
 
     private static Decided Order(SessionState state, OrderStep order, Actor by, CommandEnvelope envelope, DecisionContext context)
@@ -45,6 +45,7 @@ internal static class StepDecider
             WithWhatIsKnown(state, order.Request, context.Facts))
         {
             LowestProvableBone = state.Room?.LowestProvableBone,
+            Covered = state.Consent.Covered,
         };
         return new Decided([new StepOrdered(step, order.LoudConfirmed, by)], [new CarryStep(step)], step.StepId);
     }

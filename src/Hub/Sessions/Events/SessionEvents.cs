@@ -64,9 +64,49 @@ internal sealed record SessionErased(SessionStage Stage, KitId KitId, Guid Erasu
 
 internal sealed record IdentityConfirmed(ConfirmIdentity Identity, Actor By) : SessionEvent;
 
-internal sealed record ConsentGiven(RecordConsent Consent, Actor By) : SessionEvent;
+/// <summary>Consent to everything at once, as it was recorded before each purpose had an entry.</summary>
+internal sealed record ConsentGiven(ConsentSheet Consent, Actor By) : SessionEvent;
 
+/// <summary>Consent to everything taken back, as it was recorded before each purpose had an entry.</summary>
 internal sealed record ConsentWithdrawn(string Reason, Actor By) : SessionEvent;
+
+/// <summary>One purpose was answered.</summary>
+/// <param name="Purpose">Purpose.</param>
+/// <param name="Given">Yes or no.</param>
+/// <param name="Text">Text shown.</param>
+/// <param name="AnsweredBy">Who answered.</param>
+/// <param name="How">How.</param>
+/// <param name="FailurePlanExplained">What happens when the technique fails was explained before.</param>
+/// <param name="InPersonOffered">A visit in person was offered instead.</param>
+/// <param name="Recorder">Who recorded it, or the kit whose screen was pressed.</param>
+internal sealed record ConsentAnswered(
+    ConsentPurpose Purpose,
+    bool Given,
+    ConsentTextShown Text,
+    ConsentParty AnsweredBy,
+    ConsentMeans How,
+    bool FailurePlanExplained,
+    bool InPersonOffered,
+    Actor Recorder) : SessionEvent;
+
+/// <summary>The kit's screen was told to ask.</summary>
+/// <param name="Texts">What it asks, whole, in order.</param>
+/// <param name="AnsweredBy">Who will answer.</param>
+/// <param name="FailurePlanExplained">What happens when the technique fails was explained before.</param>
+/// <param name="InPersonOffered">A visit in person was offered instead.</param>
+/// <param name="By">Who asked for it.</param>
+internal sealed record ConsentAskedOnScreen(IReadOnlyList<ConsentText> Texts, ConsentParty AnsweredBy, bool FailurePlanExplained, bool InPersonOffered, Actor By) : SessionEvent;
+
+/// <summary>Consent to these purposes was taken back.</summary>
+/// <param name="Purposes">Purposes.</param>
+/// <param name="TakenBackBy">Who took it back.</param>
+/// <param name="How">How.</param>
+/// <param name="Reason">What was said; absent when nothing was.</param>
+/// <param name="Recorder">Who recorded it, or the kit whose screen was pressed.</param>
+internal sealed record ConsentTakenBack(IReadOnlyList<ConsentPurpose> Purposes, ConsentParty TakenBackBy, ConsentMeans How, string? Reason, Actor Recorder) : SessionEvent;
+
+/// <summary>A recording of the session began or ended, as the clinician says.</summary>
+internal sealed record RecordingDeclared(bool Runs, string What, Actor By) : SessionEvent;
 
 internal sealed record EarLookedAt(RecordEarLook Look, Actor By) : SessionEvent;
 

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Sessions.State;
@@ -12,7 +13,7 @@ internal static partial class SessionFold
 
     public static SessionState Apply(SessionState state, RecordedEvent recorded)
     {
-        var next = Change(state, recorded);
+        var next = Change(state, recorded) with { Consent = ConsentFold.Apply(state.Consent, recorded) };
         var decisive = next.Stage != state.Stage || next.Epoch != state.Epoch || next.Holder != state.Holder;
         return next with
         {
@@ -41,8 +42,10 @@ internal static partial class SessionFold
         SessionConverted e => Elsewhere(state, SessionStage.Converted) with { StageReason = e.Reason },
 
         IdentityConfirmed e => state with { Identity = e.Identity },
-        ConsentGiven e => state with { Consent = e.Consent },
-        ConsentWithdrawn => state with { Consent = null },
+        ConsentAskedOnScreen e => state with { ConsentAsked = e },
+        ConsentAnswered e => Unasked(state, [e.Purpose]),
+        ConsentTakenBack or ConsentWithdrawn => state with { ConsentAsked = null },
+        RecordingDeclared e => state with { Recording = e.Runs ? e.What : null },
         EarLookedAt e => state with { EarLooks = state.EarLooks.SetItem(e.Look.Ear, e.Look) },
         RoomAccepted e => state with { RoomAcceptedReason = e.Reason },
         SidesAccepted e => state with { SidesAcceptedReason = e.Reason },
@@ -66,6 +69,13 @@ internal static partial class SessionFold
 
         // Notes and stops live in the history alone; an unreadable event changes nothing.
         _ => state,
+    };
+
+    private static SessionState Unasked(SessionState state, IReadOnlyList<ConsentPurpose> answered) => state with
+    {
+        ConsentAsked = state.ConsentAsked is { } asked && asked.Texts.Where(text => !answered.Contains(text.Purpose)).ToList() is { Count: > 0 } left
+            ? asked with { Texts = left }
+            : null,
     };
 
     // A message on the kit screen belongs to the moment it was written in: "we rest" must not stand there when the test goes on.

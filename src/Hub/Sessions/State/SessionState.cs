@@ -3,6 +3,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Sessions.State;
@@ -80,7 +81,14 @@ internal sealed record SessionState
 
     public ConfirmIdentity? Identity { get; init; }
 
-    public RecordConsent? Consent { get; init; }
+    /// <summary>What the person consents to, by purpose; asked at the moment of every use.</summary>
+    public ConsentLedger Consent { get; init; } = ConsentLedger.Empty;
+
+    /// <summary>What the kit's screen asks and is not answered yet; absent when it asks nothing.</summary>
+    public ConsentAskedOnScreen? ConsentAsked { get; init; }
+
+    /// <summary>What is being recorded; absent while no recording runs.</summary>
+    public string? Recording { get; init; }
 
     public RecordReview? Review { get; init; }
 

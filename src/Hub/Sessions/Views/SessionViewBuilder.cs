@@ -44,7 +44,7 @@ internal static class SessionViewBuilder
             state.SideProof,
             [.. state.EarLooks.OrderBy(pair => pair.Key).Select(pair => pair.Value)],
             state.Identity,
-            state.Consent,
+            state.Consent.Newest,
             state.Review,
             state.Handoff,
             state.Message,
@@ -60,6 +60,8 @@ internal static class SessionViewBuilder
             Reliability = SessionPlanning.Reliability(state),
             MaskedByHand = MaskedByHand.Of(state),
             Dose = SessionDose.Of(state),
+            AskedOnScreen = [.. state.ConsentAsked?.Texts.Select(text => text.Purpose) ?? []],
+            Recording = state.Recording,
         };
     }
 

@@ -44,6 +44,10 @@ internal static class Timeline
         IdentityConfirmed e => "Identity and place were confirmed." + (e.Identity.LicenceCoversAddress ? string.Empty : " The licence does not cover the address." + After(e.Identity.LicenceReason)),
         ConsentGiven e => $"Consent was given by {e.Consent.GivenBy}.",
         ConsentWithdrawn e => "Consent was withdrawn." + After(e.Reason),
+        ConsentAnswered e => $"Consent to {ConsentPurposes.InWords(e.Purpose)}: {(e.Given ? "yes" : "no")}, by {e.AnsweredBy.InWords()}, {Means(e.How)}; text {e.Text.Version} ({e.Text.Language})." + (e.AnsweredBy.Doubt is { } doubt ? $" Doubt about capacity: {doubt}" : string.Empty),
+        ConsentAskedOnScreen e => $"The kit's screen asks for consent to {string.Join(", ", e.Texts.Select(text => ConsentPurposes.InWords(text.Purpose)))}.",
+        ConsentTakenBack e => $"Consent to {string.Join(", ", e.Purposes.Select(ConsentPurposes.InWords))} was taken back by {e.TakenBackBy.InWords()}, {Means(e.How)}." + After(e.Reason),
+        RecordingDeclared e => (e.Runs ? "A recording runs: " : "The recording ended: ") + e.What,
         EarLookedAt e => $"The {Side(e.Look.Ear)} ear was looked at: {Finding(e.Look.Finding)}; it {(e.Look.SafeToCover ? "may" : "must not")} be covered." + After(e.Look.Reason),
         RoomAccepted e => "The room was accepted as it is." + After(e.Reason),
         SidesAccepted e => "The side proof was accepted though one ear alone answered." + After(e.Reason),
@@ -63,6 +67,13 @@ internal static class Timeline
         HelpWasCalled => "The site called for help.",
         UnreadableEvent e => $"An event this version of the hub cannot read ({e.Kind}).",
         _ => null,
+    };
+
+    private static string Means(ConsentMeans how) => how switch
+    {
+        ConsentMeans.KitScreen => "on the kit's screen",
+        ConsentMeans.SignedPaper => "on signed paper",
+        _ => "spoken",
     };
 
     private static string Ended(StepOver over, string what) => over.Ending switch

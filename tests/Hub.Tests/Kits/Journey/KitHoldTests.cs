@@ -243,14 +243,14 @@ public sealed class KitHoldTests
                 kit.Use();
                 kit.SetDown();
                 kit.Kit.Happen([new KitReserved(kit.Loan, kit.Today, kit.Today.AddDays(9), kit.Today.AddDays(9), "Mill Lane 4", KitSamples.Coordinator)]);
-                kit.Must(new PackKit(kit.Loan, JourneyKit.Full, null, null));
+                kit.Must(new SignLoanPaper(kit.Loan, "Edda Sorrel")).Must(new PackKit(kit.Loan, JourneyKit.Full, null, null));
                 break;
             case KitHoldKind.ItemMissing:
                 kit.At(stage);
                 kit.Kit.Happen([new KitCounted([new ItemCount("TIPS", 3)], null, KitSamples.Coordinator)]);
                 break;
             case KitHoldKind.LoanPaperMissing:
-                kit.At(KitStage.Reserved).Must(new PackKit(kit.Loan, JourneyKit.Full, null, null));
+                kit.At(KitStage.Packed).Must(new WithdrawLoanConsent(kit.Loan, ConsentParty.Themself, ConsentMeans.Spoken, "the journey is too long"));
                 break;
             case KitHoldKind.LookBackOpen:
                 kit.Kit.Session(kit.Kit.Now.AddDays(-1));

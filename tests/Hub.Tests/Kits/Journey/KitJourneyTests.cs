@@ -127,6 +127,21 @@ public sealed class KitJourneyTests
     }
 
     [Fact]
+    public void AKitIsPackedWithConsentToItsLoanOnly()
+    {
+        var pack = new PackKit(_kit.Loan, JourneyKit.Full, null, null);
+        var refusal = _kit.At(KitStage.Reserved).Refused(pack);
+        Assert.Equal(RefusalCodes.ConsentMissing, refusal.Code);
+        Assert.Contains("borrowing the kit", refusal.Sentence, StringComparison.Ordinal);
+
+        _kit.Must(new SignLoanPaper(_kit.Loan, "Edda Sorrel")).Must(new WithdrawLoanConsent(_kit.Loan, ConsentParty.Themself, ConsentMeans.Spoken, "not now"));
+        Assert.Equal(RefusalCodes.ConsentMissing, _kit.Refused(pack).Code);
+
+        _kit.Must(new SignLoanPaper(_kit.Loan, "Edda Sorrel")).Must(pack).Must(new WithdrawLoanConsent(_kit.Loan, ConsentParty.Themself, ConsentMeans.Spoken, "not now"));
+        Assert.Equal(RefusalCodes.KitHeld, _kit.Refused(_kit.Send()).Code);
+    }
+
+    [Fact]
     public void ACaseThatIsNotCompleteIsNotPacked()
     {
         _kit.At(KitStage.Reserved);

@@ -121,6 +121,9 @@ internal sealed class KitModel
             case LoanPaperSigned signed:
                 _signed.Add(signed.LoanId);
                 break;
+            case LoanConsentTakenBack back:
+                _signed.Remove(back.LoanId);
+                break;
             case KitSent { Leg: KitLeg.Out } sent:
                 _out = sent.LoanId;
                 break;
