@@ -49,7 +49,7 @@ public sealed class AccountTests(FastClinic clinic, ITestOutputHelper output) : 
 
         await page.GotoAsync(clinic.Console.ToString());
 
-        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "Open your sign-in link", Level = 1 })).ToBeVisibleAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "You are not signed in", Level = 1 })).ToBeVisibleAsync();
         await Expect(page.GetByRole(AriaRole.Button, new() { Name = "Sign out" })).ToHaveCountAsync(0);
         await _screens.Keep(page, "console-not-signed-in");
         foreach (var path in new[] { "api/me", "api/board" })
@@ -78,11 +78,11 @@ public sealed class AccountTests(FastClinic clinic, ITestOutputHelper output) : 
         await Expect(looking.GetByRole(AriaRole.Heading, new() { Name = "This sign-in link no longer works" })).ToBeVisibleAsync();
         await _screens.Keep(looking, "sign-in-spent");
         await looking.GotoAsync(clinic.Console.ToString());
-        await Expect(looking.GetByRole(AriaRole.Heading, new() { Name = "Open your sign-in link" })).ToBeVisibleAsync();
+        await Expect(looking.GetByRole(AriaRole.Heading, new() { Name = "You are not signed in" })).ToBeVisibleAsync();
 
         await page.GetByRole(AriaRole.Button, new() { Name = "Sign out" }).ClickAsync();
         await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "You are signed out" })).ToBeVisibleAsync();
         await page.GotoAsync(clinic.Console.ToString());
-        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "Open your sign-in link" })).ToBeVisibleAsync();
+        await Expect(page.GetByRole(AriaRole.Heading, new() { Name = "You are not signed in" })).ToBeVisibleAsync();
     }
 }

@@ -47,7 +47,7 @@ public sealed class StartPageTests : ConsoleContext
 
         var page = Render<MainLayout>();
 
-        await page.WaitForAssertionAsync(() => Assert.Equal("Open your sign-in link", page.Find("h1").TextContent));
+        await page.WaitForAssertionAsync(() => Assert.Equal("You are not signed in", page.Find("h1").TextContent));
         Assert.Empty(page.FindAll("nav"));
     }
 

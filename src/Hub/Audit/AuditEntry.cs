@@ -50,4 +50,7 @@ internal static class AuditActs
     public const string Confirmed = "confirmed that it is them";
     public const string ConsoleCovered = "console covered";
     public const string SignedInByOrganisation = "signed in through the organisation";
+    public const string ProofRefused = "passkey, password or code refused";
+    public const string Locked = "password locked after wrong tries";
+    public const string SetUp = "account set up";
 }

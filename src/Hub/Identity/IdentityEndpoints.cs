@@ -2,6 +2,8 @@ using Microsoft.AspNetCore.Identity;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Identity.Confirmation;
+using TeleHearing.Hub.Identity.Pages;
+using TeleHearing.Hub.Identity.Proof;
 
 namespace TeleHearing.Hub.Identity;
 
@@ -10,23 +12,26 @@ internal static class IdentityEndpoints
 {
     public static void MapIdentity(this IEndpointRouteBuilder routes)
     {
-        routes.MapGet("/sign-in/{code}", async (string code, SignInLinks links, CancellationToken cancellationToken) =>
-            await links.IsOpen(code, cancellationToken) ? SignInPages.Offer(code) : SignInPages.Spent());
+        routes.MapGet("/sign-in", (HttpContext http) => SignInPages.SignIn(http));
+        routes.MapPost("/sign-in", SignIn).OwnFormOnly();
+        routes.MapPost("/sign-in/passkey", SignIn).OwnFormOnly();
+        routes.MapPost("/sign-in/passkey/question", async (PersonProof proof) => Results.Text(await proof.Question(personId: null), "application/json")).OwnFormOnly();
 
-        routes.MapPost("/sign-in/{code}", async (string code, SignInLinks links, UserManager<HubPerson> people, SignInManager<HubPerson> signIn, AuditTrail trail, CancellationToken cancellationToken) =>
+        routes.MapGet("/sign-in/{code}", async (string code, HttpContext http, SignInLinks links) =>
+            await links.IsOpen(code, http.RequestAborted) ? SignInPages.Offer(http, code) : SignInPages.Spent());
+
+        routes.MapPost("/sign-in/{code}", async (string code, SignInLinks links, UserManager<HubPerson> people, Entry entry, AuditTrail trail, CancellationToken cancellationToken) =>
         {
             var id = await links.Use(code, cancellationToken);
             var person = id is null ? null : await people.FindByIdAsync(id);
-            if (person is null)
+            if (person is not { ClosedTicks: null })
             {
                 await trail.Act(AuditActs.SignInRefused, id, RefusalCodes.SignInLink);
                 return SignInPages.Spent();
             }
 
-            await trail.Act(AuditActs.SignedIn, person.Id);
-            await signIn.SignInAsync(person, isPersistent: false);
-            return Results.LocalRedirect("/");
-        });
+            return await entry.Enter(person, Entry.ByLink);
+        }).OwnFormOnly();
 
         routes.MapPost("/sign-out", async (HttpContext http, SignInManager<HubPerson> signIn, AuditTrail trail) =>
         {
@@ -37,5 +42,15 @@ internal static class IdentityEndpoints
 
         routes.MapGet("/api/me", async (HttpContext http, WhoAmI who, CancellationToken cancellationToken) =>
             Results.Json(await who.Read(PersonCaller.From(http.User), cancellationToken), Protocol.Json));
+    }
+
+    private static async Task<IResult> SignIn(HttpContext http, PersonProof proof, Entry entry)
+    {
+        var form = await http.Request.ReadFormAsync(http.RequestAborted);
+        var name = Evidence.Text(form, "name");
+        var result = await proof.WhoIs(name, Evidence.From(form));
+        return result is { Person: { } person, Way: { } way }
+            ? await entry.Enter(person, way)
+            : SignInPages.SignIn(http, name, $"{result.Refusal?.Sentence} {result.Refusal?.Remedy}");
     }
 }

@@ -9,6 +9,13 @@ internal static class EntryRows
     [
         new("Ask whether the hub runs", Parties.Anyone, Door.Http("GET", "/health")),
         new("Load the console's files, and be told that an address does not exist", Parties.Anyone, Door.Files, Door.Http("*", "/api/{**rest}")),
+        new(
+            "Sign in with a passkey, or with a password and a code",
+            Parties.Anyone,
+            Door.Http("GET", "/sign-in"),
+            Door.Http("POST", "/sign-in"),
+            Door.Http("POST", "/sign-in/passkey"),
+            Door.Http("POST", "/sign-in/passkey/question")),
         new("Look at a sign-in link and use it", Parties.Anyone, Door.Http("GET", "/sign-in/{code}"), Door.Http("POST", "/sign-in/{code}")),
         new("Go to the sign-in of one's organisation", Parties.Anyone, Door.Http("GET", "/sign-in/organisation")),
         new("Enrol a kit with a one-time code", Parties.Anyone, Door.Http("POST", Protocol.EnrolPath)),

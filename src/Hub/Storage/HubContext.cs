@@ -38,6 +38,12 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
 
     internal DbSet<SignInRow> SignIns => Set<SignInRow>();
 
+    internal DbSet<InvitationRow> Invitations => Set<InvitationRow>();
+
+    internal DbSet<PersonGuardRow> PersonGuards => Set<PersonGuardRow>();
+
+    internal DbSet<RecoveryCodeRow> RecoveryCodes => Set<RecoveryCodeRow>();
+
     internal DbSet<EnrolmentCodeRow> EnrolmentCodes => Set<EnrolmentCodeRow>();
 
     internal DbSet<KitJournalKeyRow> KitJournalKeys => Set<KitJournalKeyRow>();
@@ -151,6 +157,22 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
             row.HasKey(e => e.SignInId);
             row.HasIndex(e => e.PersonId);
         });
+        builder.Entity<InvitationRow>(row =>
+        {
+            row.ToTable("invitations");
+            row.HasKey(e => e.CodeHash);
+        });
+        builder.Entity<PersonGuardRow>(row =>
+        {
+            row.ToTable("person_guards");
+            row.HasKey(e => e.PersonId);
+        });
+        builder.Entity<RecoveryCodeRow>(row =>
+        {
+            row.ToTable("recovery_codes");
+            row.HasKey(e => e.CodeHash);
+            row.HasIndex(e => e.PersonId);
+        });
         builder.Entity<EnrolmentCodeRow>(row =>
         {
             row.ToTable("enrolment_codes");
@@ -187,8 +209,9 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
         });
         builder.Entity<HubPerson>(row =>
         {
-            row.Ignore(e => e.DisplayName);
+            row.Ignore(e => e.DisplayName).Ignore(e => e.AuthenticatorKey);
             row.Property(e => e.SealedName);
+            row.Property(e => e.SealedAuthenticatorKey);
         });
         builder.Entity<ConsentTextRow>(row =>
         {

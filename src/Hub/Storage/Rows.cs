@@ -334,6 +334,45 @@ internal sealed class SignInRow
     public bool Locked { get; set; }
 }
 
+/// <summary>An invitation to make a passkey or a password; only the hash of its code is kept.</summary>
+internal sealed class InvitationRow
+{
+    public required byte[] CodeHash { get; set; }
+
+    /// <summary>Whose account; absent for the first owner of an empty hub, who has none yet.</summary>
+    public string? PersonId { get; set; }
+
+    public long ExpiresTicks { get; set; }
+
+    public long? UsedTicks { get; set; }
+}
+
+/// <summary>What guards a password and an authenticator against guessing and against being used again. Apart from the account, whose row is written whole.</summary>
+internal sealed class PersonGuardRow
+{
+    /// <summary>Whose; empty for all names that nobody has.</summary>
+    public required string PersonId { get; set; }
+
+    public int WrongTries { get; set; }
+
+    public long LockedUntilTicks { get; set; }
+
+    public long LastTryTicks { get; set; }
+
+    /// <summary>Newest time step whose authenticator code was taken.</summary>
+    public long LastCodeStep { get; set; }
+}
+
+/// <summary>A recovery code; only its hash is kept.</summary>
+internal sealed class RecoveryCodeRow
+{
+    public required byte[] CodeHash { get; set; }
+
+    public required string PersonId { get; set; }
+
+    public long? UsedTicks { get; set; }
+}
+
 /// <summary>A single-use enrolment code; only its hash is kept.</summary>
 internal sealed class EnrolmentCodeRow
 {

@@ -116,24 +116,44 @@ internal static class SchemaUpgrades
         // Texts about people are sealed.
         SealOldStore.Tables,
 
-        // The texts consent is asked by, and the language a person reads best.
+        // Accounts of one's own: passkeys, authenticator and recovery codes, invitations.
         [
             """
-            CREATE TABLE "consent_texts" (
-                "Purpose" TEXT NOT NULL,
-                "Language" TEXT NOT NULL,
-                "Version" INTEGER NOT NULL,
-                "Title" TEXT NOT NULL,
-                "Body" TEXT NOT NULL,
-                "Agree" TEXT NOT NULL,
-                "Decline" TEXT NOT NULL,
-                "TakeBack" TEXT NOT NULL,
-                "KeptTicks" INTEGER NOT NULL,
-                "KeptBy" TEXT NULL,
-                CONSTRAINT "PK_consent_texts" PRIMARY KEY ("Purpose", "Language", "Version")
+            CREATE TABLE "AspNetUserPasskeys" (
+                "CredentialId" BLOB NOT NULL CONSTRAINT "PK_AspNetUserPasskeys" PRIMARY KEY,
+                "UserId" TEXT NOT NULL,
+                "Data" TEXT NOT NULL,
+                CONSTRAINT "FK_AspNetUserPasskeys_AspNetUsers_UserId" FOREIGN KEY ("UserId") REFERENCES "AspNetUsers" ("Id") ON DELETE CASCADE
             );
             """,
-            """ALTER TABLE "sessions" ADD COLUMN "PersonLanguage" TEXT NULL;""",
+            """CREATE INDEX "IX_AspNetUserPasskeys_UserId" ON "AspNetUserPasskeys" ("UserId");""",
+            """ALTER TABLE "AspNetUsers" ADD COLUMN "SealedAuthenticatorKey" TEXT NULL;""",
+            """ALTER TABLE "AspNetUsers" ADD COLUMN "ClosedTicks" INTEGER NULL;""",
+            """
+            CREATE TABLE "invitations" (
+                "CodeHash" BLOB NOT NULL CONSTRAINT "PK_invitations" PRIMARY KEY,
+                "PersonId" TEXT NULL,
+                "ExpiresTicks" INTEGER NOT NULL,
+                "UsedTicks" INTEGER NULL
+            );
+            """,
+            """
+            CREATE TABLE "person_guards" (
+                "PersonId" TEXT NOT NULL CONSTRAINT "PK_person_guards" PRIMARY KEY,
+                "WrongTries" INTEGER NOT NULL,
+                "LockedUntilTicks" INTEGER NOT NULL,
+                "LastTryTicks" INTEGER NOT NULL,
+                "LastCodeStep" INTEGER NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "recovery_codes" (
+                "CodeHash" BLOB NOT NULL CONSTRAINT "PK_recovery_codes" PRIMARY KEY,
+                "PersonId" TEXT NOT NULL,
+                "UsedTicks" INTEGER NULL
+            );
+            """,
+            """CREATE INDEX "IX_recovery_codes_PersonId" ON "recovery_codes" ("PersonId");""",
         ],
     ];
 

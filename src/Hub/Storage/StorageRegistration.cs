@@ -1,4 +1,5 @@
 using System.Data.Common;
+using Microsoft.AspNetCore.Identity;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
 using TeleHearing.Hub.Hosting;
@@ -19,6 +20,9 @@ internal static class StorageRegistration
     public static IServiceCollection AddStorage(this IServiceCollection services, HubSettings settings)
     {
         var file = Path.Combine(settings.DataFolder, FileName);
+
+        // The tables of the accounts follow from this, and their shape is kept for as long as the process lives: it is set wherever the store is.
+        services.Configure<IdentityOptions>(options => options.Stores.SchemaVersion = IdentitySchemaVersions.Version3);
         services.AddDbContextFactory<HubContext>(options => options
             .UseSqlite($"Data Source={file}")
             .AddInterceptors(DurableConnection.Instance, RowOpener.Instance));

@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity.Pages;
 
 namespace TeleHearing.EndToEnd.Tests.Rig;
 
@@ -34,7 +35,8 @@ internal sealed class CoordinatorDesk : IAsyncDisposable
     public static async Task<CoordinatorDesk> SignIn(Uri hub, string link, CancellationToken cancellationToken)
     {
         var desk = new CoordinatorDesk(hub);
-        using var answer = await desk._http.PostAsync(new Uri(hub, link), content: null, cancellationToken);
+        using var form = FormToken.Form(await desk._http.GetStringAsync(new Uri(hub, link), cancellationToken));
+        using var answer = await desk._http.PostAsync(new Uri(hub, link), form, cancellationToken);
         Assert.Equal(HttpStatusCode.Redirect, answer.StatusCode);
         await desk._connection.StartAsync(cancellationToken);
         return desk;

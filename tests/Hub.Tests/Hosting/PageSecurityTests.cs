@@ -86,7 +86,7 @@ public sealed class PageSecurityTests
         using var pinned = X509CertificateLoader.LoadCertificateFromFile(certificate);
         using var browser = new HttpClient(new HttpClientHandler { AllowAutoRedirect = false, ServerCertificateCustomValidationCallback = (_, shown, _, _) => shown?.Thumbprint == pinned.Thumbprint }) { BaseAddress = hub.Address };
 
-        var answer = await browser.PostAsync(link, null, TestContext.Current.CancellationToken);
+        var answer = await browser.Send(link);
 
         // The attributes the prefix __Host- demands: RFC 6265bis, 4.1.3.2.
         var cookie = Assert.Single(answer.Headers.GetValues("Set-Cookie"), header => header.StartsWith("__Host-telehearing=", StringComparison.Ordinal)).ToLowerInvariant();

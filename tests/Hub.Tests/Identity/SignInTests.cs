@@ -18,7 +18,7 @@ public sealed class SignInTests
     {
         await using var hub = await RunningHub.Start();
         var link = await Link(hub);
-        using var browser = Browser(hub);
+        using var browser = hub.Browser();
 
         for (var looks = 0; looks < 3; looks++)
         {
@@ -26,10 +26,11 @@ public sealed class SignInTests
             Assert.Contains("<button type=\"submit\">Sign in</button>", page, StringComparison.Ordinal);
         }
 
-        Assert.Equal(HttpStatusCode.Redirect, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.BadRequest, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.Send(link)).StatusCode);
         var me = await browser.GetFromJsonAsync<Me>("/api/me", Protocol.Json, TestContext.Current.CancellationToken);
         Assert.Equal(("Maren Toft", Roles.Clinician), (me!.Name, me.Roles.Single()));
-        Assert.Equal(HttpStatusCode.Gone, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Gone, (await browser.SendFrom("/sign-in", link)).StatusCode);
         Assert.Equal(HttpStatusCode.Gone, (await browser.GetAsync(link, TestContext.Current.CancellationToken)).StatusCode);
 
         Assert.Equal(HttpStatusCode.OK, (await browser.PostAsync("/sign-out", null, TestContext.Current.CancellationToken)).StatusCode);
@@ -44,8 +45,8 @@ public sealed class SignInTests
 
         var answers = await Task.WhenAll(Enumerable.Range(0, 5).Select(async _ =>
         {
-            using var browser = Browser(hub);
-            return (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode;
+            using var browser = hub.Browser();
+            return (await browser.SendFrom("/sign-in", link)).StatusCode;
         }));
 
         Assert.Single(answers, HttpStatusCode.Redirect);
@@ -58,9 +59,9 @@ public sealed class SignInTests
         await using var hub = await RunningHub.Start(configure: services => services.AddSingleton<TimeProvider>(clock));
         var link = await Link(hub);
         clock.Advance(TimeSpan.FromHours(12));
-        using var browser = Browser(hub);
+        using var browser = hub.Browser();
 
-        Assert.Equal(HttpStatusCode.Gone, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Gone, (await browser.SendFrom("/sign-in", link)).StatusCode);
     }
 
     [Fact]
@@ -86,20 +87,20 @@ public sealed class SignInTests
     {
         await using var hub = await RunningHub.Start();
         var link = await Link(hub);
-        using var browser = Browser(hub);
+        using var browser = hub.Browser();
         browser.DefaultRequestHeaders.Add("Origin", "https://elsewhere.example");
 
-        Assert.Equal(HttpStatusCode.Forbidden, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Forbidden, (await browser.Send(link)).StatusCode);
         browser.DefaultRequestHeaders.Remove("Origin");
         browser.DefaultRequestHeaders.Add("Origin", hub.Address.GetLeftPart(UriPartial.Authority));
-        Assert.Equal(HttpStatusCode.Redirect, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.Send(link)).StatusCode);
     }
 
     [Fact]
     public async Task TheSignInPageIsNotKeptNotFramedAndNeverAsksTheBrowserToHideItsOrigin()
     {
         await using var hub = await RunningHub.Start();
-        using var browser = Browser(hub);
+        using var browser = hub.Browser();
 
         var answer = await browser.GetAsync(await Link(hub), TestContext.Current.CancellationToken);
 
@@ -133,6 +134,4 @@ public sealed class SignInTests
 
     private static async Task<string> Link(RunningHub hub) =>
         await hub.Get<SignInLinks>().Issue(await hub.Person("Maren Toft", Roles.Clinician), TestContext.Current.CancellationToken);
-
-    private static HttpClient Browser(RunningHub hub) => new(new HttpClientHandler { CookieContainer = new CookieContainer(), AllowAutoRedirect = false }) { BaseAddress = hub.Address };
 }

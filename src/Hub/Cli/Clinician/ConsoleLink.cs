@@ -2,6 +2,7 @@ using System.Net;
 using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity.Pages;
 
 namespace TeleHearing.Hub.Cli.Clinician;
 
@@ -71,7 +72,8 @@ internal sealed class ConsoleLink : IAsyncDisposable
     {
         using var page = await _http.GetAsync(link, cancellationToken);
         page.EnsureSuccessStatusCode();
-        using var answer = await _http.PostAsync(link, content: null, cancellationToken);
+        using var form = FormToken.Form(await page.Content.ReadAsStringAsync(cancellationToken));
+        using var answer = await _http.PostAsync(link, form, cancellationToken);
         if (answer.StatusCode is not (HttpStatusCode.Redirect or HttpStatusCode.SeeOther))
         {
             throw new HttpRequestException($"The sign-in link was not taken: {(int)answer.StatusCode}.", null, answer.StatusCode);

@@ -1,0 +1,84 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Identity.Proof;
+
+/// <summary>Counts tries at a password before they are judged, so that of many at the same moment no more than a few are judged, and takes each authenticator code once.</summary>
+internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimeProvider time)
+{
+    /// <summary>Wrong tries after which nothing more is judged for a while. NIST SP 800-63B-4, 3.2.2, allows up to 100; the owner wants 5.</summary>
+    public const int Most = 5;
+
+    /// <summary>How long then.</summary>
+    public static readonly TimeSpan Lock = TimeSpan.FromMinutes(15);
+
+    /// <summary>Key under which tries at names that nobody has are written: an unknown name then takes as long as a known one.</summary>
+    private const string Nobody = "";
+
+    /// <summary>Counts a try.</summary>
+    /// <param name="personId">At whose password; absent for a name that nobody has.</param>
+    /// <returns>Whether it may be judged, and whether it locks the account unless it is right.</returns>
+    public async Task<(bool Allowed, bool Locks)> Take(string? personId)
+    {
+        var now = time.GetUtcNow().UtcTicks;
+        await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
+        await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
+        var row = await Row(context, personId ?? Nobody);
+        var allowed = row.LockedUntilTicks <= now;
+        var locks = false;
+
+        // Written whether locked or not, known or not: a commit takes longer than everything else here, and would tell them apart.
+        row.LastTryTicks = now;
+        if (allowed)
+        {
+            locks = ++row.WrongTries >= Most && personId is not null;
+            if (row.WrongTries >= Most)
+            {
+                row.WrongTries = 0;
+                row.LockedUntilTicks = locks ? (time.GetUtcNow() + Lock).UtcTicks : 0;
+            }
+        }
+
+        await context.SaveChangesAsync(CancellationToken.None);
+        await transaction.CommitAsync(CancellationToken.None);
+        return (allowed, locks);
+    }
+
+    /// <summary>The try was right: nothing is held against the account.</summary>
+    public async Task Forgive(string personId)
+    {
+        await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
+        await context.PersonGuards.Where(row => row.PersonId == personId)
+            .ExecuteUpdateAsync(set => set.SetProperty(row => row.WrongTries, 0).SetProperty(row => row.LockedUntilTicks, 0), CancellationToken.None);
+    }
+
+    /// <summary>Takes the code of a time step: once, and none of an earlier step after it (RFC 6238, 5.2).</summary>
+    /// <returns>False when it was taken before.</returns>
+    public async Task<bool> TakeStep(string personId, long step)
+    {
+        await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
+        await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
+        var row = await Row(context, personId);
+        if (row.LastCodeStep >= step)
+        {
+            return false;
+        }
+
+        row.LastCodeStep = step;
+        await context.SaveChangesAsync(CancellationToken.None);
+        await transaction.CommitAsync(CancellationToken.None);
+        return true;
+    }
+
+    private static async Task<PersonGuardRow> Row(HubContext context, string key)
+    {
+        if (await context.PersonGuards.SingleOrDefaultAsync(row => row.PersonId == key, CancellationToken.None) is { } known)
+        {
+            return known;
+        }
+
+        var fresh = new PersonGuardRow { PersonId = key };
+        context.PersonGuards.Add(fresh);
+        return fresh;
+    }
+}
