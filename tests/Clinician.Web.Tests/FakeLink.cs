@@ -104,6 +104,23 @@ internal sealed class FakeLink : IConsoleLink
         return Task.FromResult(DataAnswer(ask));
     }
 
+    /// <summary>Who works with the hub.</summary>
+    public PeopleReply People { get; set; } = new([], null);
+
+    /// <summary>What was done about people.</summary>
+    public List<PeopleAct> PeopleActs { get; } = [];
+
+    /// <summary>What the hub answers to it.</summary>
+    public Func<PeopleAct, PeopleAnswer> PeopleAnswer { get; set; } = _ => new PeopleAnswer(null, null, null);
+
+    public Task<PeopleReply> ReadPeople(CancellationToken cancellationToken) => Task.FromResult(People);
+
+    public Task<PeopleAnswer> AskPeople(PeopleAct act, CancellationToken cancellationToken)
+    {
+        PeopleActs.Add(act);
+        return Task.FromResult(PeopleAnswer(act));
+    }
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) => Task.FromResult(Protocols);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken)

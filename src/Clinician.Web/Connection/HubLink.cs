@@ -120,6 +120,12 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<DataReply> AskData(DataAsk ask, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<DataReply>(nameof(IConsoleHub.AskData), new DataEnvelope(Protocol.Version, ask), cancellationToken);
 
+    public Task<PeopleReply> ReadPeople(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<PeopleReply>(nameof(IConsoleHub.ReadPeople), cancellationToken);
+
+    public Task<PeopleAnswer> AskPeople(PeopleAct act, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<PeopleAnswer>(nameof(IConsoleHub.AskPeople), new PeopleRequest(act), cancellationToken);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
 

@@ -96,6 +96,12 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.ReadAudit" />
     Task<AuditReply> ReadAudit(AuditSearch search, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.ReadPeople" />
+    Task<PeopleReply> ReadPeople(CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.AskPeople" />
+    Task<PeopleAnswer> AskPeople(PeopleAct act, CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.ReadPractice" />
     Task<PracticeReply> ReadPractice(CancellationToken cancellationToken);
 

@@ -60,6 +60,12 @@ public interface IConsoleHub
     /// <summary>Back up, export a person, erase a person, or read what was erased.</summary>
     Task<DataReply> AskData(DataEnvelope ask);
 
+    /// <summary>Everybody who works with the hub.</summary>
+    Task<PeopleReply> ReadPeople();
+
+    /// <summary>Do something about people. The answer comes when it is durable or refused.</summary>
+    Task<PeopleAnswer> AskPeople(PeopleRequest request);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 

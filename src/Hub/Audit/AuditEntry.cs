@@ -52,5 +52,6 @@ internal static class AuditActs
     public const string SignedInByOrganisation = "signed in through the organisation";
     public const string ProofRefused = "passkey, password or code refused";
     public const string Locked = "password locked after wrong tries";
+    public const string LinkPrinted = "link printed by command line";
     public const string SetUp = "account set up";
 }

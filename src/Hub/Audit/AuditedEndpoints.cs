@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Authorization;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Identity.Pages;
 using TeleHearing.Hub.Rights;
 
 namespace TeleHearing.Hub.Audit;
@@ -24,12 +25,17 @@ internal sealed class AuditedEndpoints(AuditTrail trail, EntryGuard guard) : IAu
 
         if (refusal is not null)
         {
-            await Results.Json(refusal, Protocol.Json, statusCode: StatusCodes.Status403Forbidden).ExecuteAsync(context);
+            await Told(context, refusal).ExecuteAsync(context);
             return;
         }
 
         await _usual.HandleAsync(next, context, policy, authorizeResult);
     }
+
+    /// <summary>Programs read the refusal, people a page.</summary>
+    private static IResult Told(HttpContext context, Refusal refusal) => context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.Ordinal)
+        ? SignInPages.NotNow(refusal)
+        : Results.Json(refusal, Protocol.Json, statusCode: StatusCodes.Status403Forbidden);
 
     private async Task<bool> Recorded(RouteEndpoint endpoint, HttpContext context, bool allowed, Refusal? refusal)
     {

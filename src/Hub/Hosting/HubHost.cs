@@ -7,6 +7,8 @@ using TeleHearing.Hub.Fleet.Papers;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Identity.Confirmation;
 using TeleHearing.Hub.Identity.Organisation;
+using TeleHearing.Hub.Identity.Own;
+using TeleHearing.Hub.Identity.SetUp;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Items;
 using TeleHearing.Hub.People;
@@ -104,6 +106,7 @@ public static class HubHost
         services.AddHubIdentity(settings);
         services.AddAudit();
         services.AddSingleton<PeopleAdmin>();
+        services.AddScoped<PeopleKeeping>();
         services.AddKits();
         services.AddFleet();
         services.AddEpcis();
@@ -125,6 +128,8 @@ public static class HubHost
         app.MapIdentity();
         app.MapOrganisation();
         app.MapLock();
+        app.MapSetUp();
+        app.MapAccount();
         app.MapKits();
         app.MapFleet();
         app.MapEpcis();

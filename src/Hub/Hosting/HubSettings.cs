@@ -54,6 +54,9 @@ public sealed record HubSettings
     /// <summary>How long a console may be without a key or the pointer before it covers itself. 10 min by default.</summary>
     public TimeSpan IdleLimit { get; init; } = TimeSpan.FromMinutes(10);
 
+    /// <summary>How long an invitation to set up an account can be used.</summary>
+    public TimeSpan InvitationLife { get; init; } = TimeSpan.FromDays(3);
+
     /// <summary>How long a kit's enrolment code can be used.</summary>
     public TimeSpan EnrolmentCodeLife { get; init; } = TimeSpan.FromHours(24);
 
@@ -78,6 +81,7 @@ public sealed record HubSettings
         Need(CommandLife > TimeSpan.Zero && CommandLife <= TimeSpan.FromMinutes(1), "CommandLife must be above zero and at most one minute.");
         Need(KitKeepAlive > TimeSpan.Zero && KitTimeout >= KitKeepAlive * 2, "KitTimeout must be at least twice KitKeepAlive.");
         Need(SignInLinkLife > TimeSpan.Zero, "SignInLinkLife must be longer than zero.");
+        Need(InvitationLife > TimeSpan.Zero, "InvitationLife must be longer than zero.");
         Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
         Need(IdleLimit >= TimeSpan.FromMinutes(1) && IdleLimit <= TimeSpan.FromHours(12), "IdleLimit must be from one minute to twelve hours.");
         faults.AddRange(Transport.Faults(this));

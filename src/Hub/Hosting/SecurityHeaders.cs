@@ -5,7 +5,7 @@ namespace TeleHearing.Hub.Hosting;
 /// <summary>Headers that tell browsers what the hub's pages may load, who may frame or open them, and what is not to be kept.</summary>
 internal static class SecurityHeaders
 {
-    private static readonly PathString[] _withoutCamera = ["/api", "/hubs", "/papers", "/sign-in", "/sign-out", "/account", "/health"];
+    private static readonly PathString[] _withoutCamera = ["/api", "/hubs", "/papers", "/sign-in", "/sign-out", "/set-up", "/account", "/health"];
 
     /// <summary>A year, the usual least (OWASP ASVS 5.0, 3.4.1).</summary>
     private const string StayOnHttps = "max-age=31536000";

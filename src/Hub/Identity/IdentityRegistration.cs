@@ -6,7 +6,6 @@ using Microsoft.Extensions.Options;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity.Confirmation;
 using TeleHearing.Hub.Identity.Organisation;
-using TeleHearing.Hub.Identity.Proof;
 using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Rights;
@@ -17,21 +16,9 @@ namespace TeleHearing.Hub.Identity;
 /// <summary>Accounts, cookies, and the kits' key scheme. Who may do what stands in the rights table.</summary>
 internal static class IdentityRegistration
 {
-    /// <summary>How long a person has to answer with a passkey.</summary>
-    private static readonly TimeSpan _passkeyTime = TimeSpan.FromMinutes(5);
-
     public static IServiceCollection AddHubIdentity(this IServiceCollection services, HubSettings settings)
     {
-        // Before the library adds its own, which asks for mixtures of letters and signs.
-        services.AddScoped<IPasswordValidator<HubPerson>, PasswordRule>();
-        services.Configure<PasswordHasherOptions>(options => options.IterationCount = PasswordWork.Rounds);
-        services.Configure<IdentityPasskeyOptions>(options =>
-        {
-            // Kept with the account's name on the device, so that nobody types one; and the device asks for finger, face or PIN.
-            options.ResidentKeyRequirement = "required";
-            options.UserVerificationRequirement = "required";
-            options.AuthenticatorTimeout = _passkeyTime;
-        });
+        services.AddAccountRules();
         services.AddIdentityCore<HubPerson>()
             .AddRoles<IdentityRole>()
             .AddEntityFrameworkStores<HubContext>()
@@ -52,16 +39,7 @@ internal static class IdentityRegistration
                 options.SlidingExpiration = true;
                 options.EventsType = typeof(SignInCookie);
             })
-            .AddCookie(IdentityConstants.TwoFactorUserIdScheme, options =>
-            {
-                // Holds the question asked of a passkey until it is answered.
-                options.Cookie.Name = CookieNames.Of("telehearing.passkey", settings);
-                options.Cookie.Path = "/";
-                options.Cookie.HttpOnly = true;
-                options.Cookie.SameSite = SameSiteMode.Strict;
-                options.Cookie.SecurePolicy = CookieNames.Secure(settings);
-                options.ExpireTimeSpan = _passkeyTime;
-            })
+            .AddPasskeyQuestions(settings)
             .AddOrganisation(settings);
 
         // Every address asks the rights table. Only files, which tell nothing of anyone, are served without.
@@ -87,11 +65,7 @@ internal static class IdentityRegistration
         services.AddHostedService<LiveWatch>();
         services.AddScoped<WhoAmI>();
         services.AddSingleton<SignInLinks>();
-        services.AddSingleton<WrongTries>();
-        services.AddSingleton<RecoveryCodes>();
-        services.AddSingleton<PasswordWork>();
-        services.AddScoped<PersonProof>();
-        services.AddScoped<Entry>();
+        services.AddAccounts();
         return services;
     }
 

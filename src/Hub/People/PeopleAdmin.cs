@@ -20,21 +20,31 @@ public sealed class PeopleAdmin
     {
         cancellationToken.ThrowIfCancellationRequested();
         await using var scope = _scopes.CreateAsyncScope();
-        var people = scope.ServiceProvider.GetRequiredService<UserManager<HubPerson>>();
-        var roleManager = scope.ServiceProvider.GetRequiredService<RoleManager<IdentityRole>>();
-        foreach (var role in roles)
-        {
-            if (!await roleManager.RoleExistsAsync(role))
-            {
-                Check(await roleManager.CreateAsync(new IdentityRole(role)));
-            }
-        }
-
         // The account name is never shown or typed; a random one keeps names of people out of it.
         var person = new HubPerson { UserName = Guid.CreateVersion7().ToString("N"), DisplayName = name };
-        Check(await people.CreateAsync(person));
-        Check(await people.AddToRolesAsync(person, roles));
+        await Enter(scope.ServiceProvider.GetRequiredService<UserManager<HubPerson>>(), scope.ServiceProvider.GetRequiredService<RoleManager<IdentityRole>>(), person, roles);
         return person.Id;
+    }
+
+    /// <summary>Enters a person as part of what the caller does.</summary>
+    /// <exception cref="InvalidOperationException">The account could not be made; the message lists why.</exception>
+    internal static async Task Enter(UserManager<HubPerson> people, RoleManager<IdentityRole> roles, HubPerson person, IReadOnlyList<string> names)
+    {
+        await Know(roles, names);
+        Check(await people.CreateAsync(person));
+        Check(await people.AddToRolesAsync(person, names));
+    }
+
+    /// <summary>Makes roles known to the store.</summary>
+    internal static async Task Know(RoleManager<IdentityRole> roles, IReadOnlyList<string> names)
+    {
+        foreach (var role in names)
+        {
+            if (!await roles.RoleExistsAsync(role))
+            {
+                Check(await roles.CreateAsync(new IdentityRole(role)));
+            }
+        }
     }
 
     private static void Check(IdentityResult result)

@@ -9,6 +9,7 @@ using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.People;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
@@ -48,6 +49,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<ReadAudit, AuditReply>, ReadAuditHandler>();
         services.AddScoped<IRequestHandler<ReadPractice, PracticeReply>, ReadPracticeHandler>();
         services.AddScoped<IRequestHandler<AskData, DataReply>, AskDataHandler>();
+        services.AddScoped<IRequestHandler<ReadPeople, PeopleReply>, ReadPeopleHandler>();
+        services.AddScoped<IRequestHandler<AskPeopleCommand, PeopleAnswer>, AskPeopleHandler>();
         services.AddScoped<IRequestHandler<ReadProtocols, ProtocolsReply>, ReadProtocolsHandler>();
         services.AddScoped<IRequestHandler<HandInProtocol, ProtocolReply>, HandInProtocolHandler>();
         services.AddScoped<IRequestHandler<TeleHearing.Hub.Kits.Keys.ChallengeKit, KitChallenge>, TeleHearing.Hub.Kits.Keys.ChallengeKitHandler>();

@@ -1,7 +1,7 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Data;
-using TeleHearing.Hub.Consent;
+using TeleHearing.Hub.People;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Rights;
@@ -14,7 +14,11 @@ internal static class OwnerRows
         new("Search the audit", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadAudit)), Door.Request<ReadAudit>()) { Trail = Trail.Before },
         new("Back up the hub, export a person's data, erase a person, see what was erased", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.AskData)), Door.Request<AskData>()) { Trail = Trail.Before, NeedsConfirmation = true },
         new("Fetch a backup or an export that was asked for and confirmed", Parties.Owner, Door.Http("GET", DataReply.Path + "/{ticket:guid}")) { Trail = Trail.Before },
-        new("Take out the heads of all chains", Parties.Owner, Door.Http("GET", "/api/audit/heads")) { Trail = Trail.Before },
-        new("Change the texts consent is asked by", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.KeepConsentText)), Door.Request<KeepConsentText>()) { NeedsConfirmation = true, Trail = Trail.Before },
+        new("See who works with the hub", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadPeople)), Door.Request<ReadPeople>()) { Trail = Trail.Before },
+        new(
+            "Invite people, change their roles, close accounts, end sign-ins, give a new link",
+            Parties.Owner,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.AskPeople)),
+            Door.Request<AskPeopleCommand>()) { NeedsConfirmation = true, Trail = Trail.Before },
     ];
 }

@@ -12,6 +12,7 @@ internal static class RightsTable
     public static IReadOnlyList<(string Area, IReadOnlyList<RightsRow> Rows)> Areas { get; } =
     [
         ("Getting in", EntryRows.Rows),
+        ("One's own account", AccountRows.Rows),
         ("Sessions and records", SessionRows.Rows),
         ("Kits", KitRows.Rows),
         ("Loans and the fleet", FleetRows.Rows),

@@ -11,6 +11,7 @@ using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.People;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
@@ -70,6 +71,10 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
     public Task<PracticeReply> ReadPractice() => mediator.Send(new ReadPractice(Caller()), Context.ConnectionAborted);
 
     public Task<DataReply> AskData(DataEnvelope ask) => mediator.Send(new AskData(ask, Caller()), CancellationToken.None);
+
+    public Task<PeopleReply> ReadPeople() => mediator.Send(new ReadPeople(Caller()), Context.ConnectionAborted);
+
+    public Task<PeopleAnswer> AskPeople(PeopleRequest request) => mediator.Send(new AskPeopleCommand(request, Caller()), CancellationToken.None);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

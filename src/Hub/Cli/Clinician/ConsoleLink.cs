@@ -79,6 +79,19 @@ internal sealed class ConsoleLink : IAsyncDisposable
             throw new HttpRequestException($"The sign-in link was not taken: {(int)answer.StatusCode}.", null, answer.StatusCode);
         }
 
+        await Enter(cancellationToken);
+    }
+
+    /// <summary>Connects with the cookies of a sign-in made elsewhere.</summary>
+    /// <exception cref="HttpRequestException">They do not count, or the hub cannot be reached.</exception>
+    public Task SignIn(CookieCollection cookies, CancellationToken cancellationToken)
+    {
+        _handler.CookieContainer.Add(cookies);
+        return Enter(cancellationToken);
+    }
+
+    private async Task Enter(CancellationToken cancellationToken)
+    {
         Who = await _http.GetFromJsonAsync<Me>("/api/me", Protocol.Json, cancellationToken);
         await Connect(cancellationToken);
     }

@@ -38,7 +38,7 @@ internal static class OpenedHub
     {
         if (!File.Exists(Path.Combine(folder.FullName, StorageRegistration.FileName)))
         {
-            throw new CliFault($"There is no hub in {folder}. Nothing was changed. Name its data folder with --data DIR, or make it with serve --data DIR --sign-in \"YOUR NAME\".");
+            throw new CliFault($"There is no hub in {folder}. Nothing was changed. Name its data folder with --data DIR, or make it with serve --data DIR.");
         }
 
         await using var hub = HubStart.Build(new HubSettings { DataFolder = folder.FullName, ServeConsole = false, LogToConsole = false }, clock);

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Identity.SetUp;
 using TeleHearing.Hub.People;
 
 namespace TeleHearing.Hub.Cli.SettingUp;
@@ -13,14 +14,14 @@ internal static class PeopleCommand
     private static Command Add(TimeProvider clock)
     {
         var (name, address, data) = (Name(), Address(), OpenedHub.Data());
-        var role = Choice.Option("--role", "what they do", Roles.Clinician, Roles.Coordinator, Roles.Owner);
-        var command = new Command("add", "enter a person and print a single-use sign-in link") { name, role, address, data };
+        var role = Choice.Option("--role", "what they do", Roles.Clinician, Roles.Coordinator, Roles.Owner, Roles.Assistant);
+        var command = new Command("add", "enter a person and print a single-use link to set up their account") { name, role, address, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, async services =>
         {
             var who = parsed.GetRequiredValue(name);
             if ((await OpenedHub.PeopleNamed(services, who, cancellationToken)).Count > 0)
             {
-                throw new CliFault($"{who} is in this hub already. Nothing was changed. Use people link for a new sign-in link, or write the name so that the two can be told apart.");
+                throw new CliFault($"{who} is in this hub already. Nothing was changed. Use people link for a new link, or write the name so that the two can be told apart.");
             }
 
             var id = await services.GetRequiredService<PeopleAdmin>().Enter(who, [parsed.GetRequiredValue(role)], cancellationToken);
@@ -33,7 +34,7 @@ internal static class PeopleCommand
     private static Command Link(TimeProvider clock)
     {
         var (name, address, data) = (Name(), Address(), OpenedHub.Data());
-        var command = new Command("link", "print a new single-use sign-in link for a person") { name, address, data };
+        var command = new Command("link", "print a new single-use link for a person to set up their account anew") { name, address, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, async services =>
         {
             var who = parsed.GetRequiredValue(name);
@@ -50,8 +51,9 @@ internal static class PeopleCommand
 
     private static async Task PrintLink(ParseResult parsed, IServiceProvider services, string name, string id, Uri address, CancellationToken cancellationToken)
     {
-        var path = await services.GetRequiredService<SignInLinks>().Issue(id, cancellationToken);
-        await parsed.InvocationConfiguration.Output.WriteLineAsync($"sign-in link for {name}, good once, hand it over in private: {new Uri(address, path)}");
+        await services.GetRequiredService<AuditLog>().Write(new AuditEntry(AuditActs.LinkPrinted, null, null, [$"person {id}"], null));
+        var (path, _) = await services.GetRequiredService<Invitations>().Issue(id, cancellationToken);
+        await parsed.InvocationConfiguration.Output.WriteLineAsync($"set-up link for {name}, good once, hand it over in private: {new Uri(address, path)}");
         await parsed.InvocationConfiguration.Output.WriteLineAsync($"It leads to {address}. When browsers reach the hub elsewhere, print it with --address.");
     }
 

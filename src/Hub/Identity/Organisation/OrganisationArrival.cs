@@ -61,6 +61,11 @@ internal sealed partial class OrganisationArrival(
             return await Refused(person?.Id, "Your organisation gives you no role in this hub. Ask whoever looks after accounts there.");
         }
 
+        if (person is { ClosedTicks: not null })
+        {
+            return await Refused(person.Id, "Your account in this hub is closed. Ask the owner of the clinic.");
+        }
+
         var name = Name(theirs);
         person ??= await Enter(name, key);
         if (person.DisplayName != name)

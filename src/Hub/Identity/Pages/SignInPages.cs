@@ -1,3 +1,6 @@
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
+
 namespace TeleHearing.Hub.Identity.Pages;
 
 /// <summary>The pages of getting in and out.</summary>
@@ -14,7 +17,7 @@ internal static class SignInPages
         {PlainPage.Answer(fault)}
         <section aria-labelledby="passkey"><h2 id="passkey">With a passkey</h2>
         <p>Your device, your fingerprint or a security key answers for you. Nothing to type.</p>
-        {PlainPage.PasskeyForm(http, "show", "/sign-in/passkey", "Sign in with a passkey")}
+        {SetUpPages.Passkey(http, "show", "/sign-in/passkey", "Sign in with a passkey")}
         </section>
         <section aria-labelledby="password"><h2 id="password">With a password and a code</h2>
         <form method="post" action="/sign-in">{PlainPage.Token(http)}
@@ -26,8 +29,13 @@ internal static class SignInPages
         <input id="code" name="code" autocomplete="one-time-code" autocapitalize="characters" spellcheck="false" required>
         <button type="submit">Sign in</button>
         </form></section>
+        {Organisation(http)}
         <p>You were given a link? Open it in this browser. You have lost everything? Ask the owner of the clinic for a new link.</p>
         """);
+
+    private static string Organisation(HttpContext http) => http.RequestServices.GetRequiredService<HubSettings>().Organisation is null
+        ? string.Empty
+        : """<section aria-labelledby="organisation"><h2 id="organisation">With your organisation's account</h2><p><a href="/sign-in/organisation">Sign in through your organisation</a></p></section>""";
 
     public static PlainPage Offer(HttpContext http, string code) => new(
         StatusCodes.Status200OK,
@@ -42,6 +50,15 @@ internal static class SignInPages
         StatusCodes.Status410Gone,
         "This sign-in link no longer works",
         "<p>It was used before, or it is too old. Nothing has happened. Ask the clinic for a new link.</p>");
+
+    /// <summary>Something asked for that is refused for now.</summary>
+    public static PlainPage NotNow(Refusal refusal) => new(
+        StatusCodes.Status403Forbidden,
+        refusal.Code == RefusalCodes.ConfirmationNeeded ? "Show that it is you" : "Not now",
+        $"""
+        {PlainPage.Answer($"{refusal.Sentence} {refusal.Remedy}")}
+        <p><a href="/account">Your account</a> · <a href="/">Console</a></p>
+        """);
 
     public static PlainPage SignedOut() => new(
         StatusCodes.Status200OK,
