@@ -127,6 +127,7 @@ public static class HubHost
         app.UseAuthorization();
         app.MapIdentity();
         app.MapOrganisation();
+        app.MapConfirmation();
         app.MapLock();
         app.MapSetUp();
         app.MapAccount();

@@ -14,7 +14,7 @@ internal sealed class EntryGuard(SignIns signIns)
     private static readonly Refusal _unconfirmed = new(
         RefusalCodes.ConfirmationNeeded,
         "This asks for a fresh proof that it is you; nothing was done yet.",
-        "Confirm with your passkey, or with password and code; it counts for five minutes. If you came by a link and have set up neither, do that on your account page, or come by a new link.");
+        "Confirm with your passkey, or with password and code; it counts for five minutes. If you came by a link and have set up neither, come by a new link, then make one of them on your account page.");
 
     /// <summary>Why not; null when they may.</summary>
     public Refusal? Refusal(Caller caller, string door) => RightsTable.Refusal(caller, door) ?? (caller is PersonCaller { SignInId: { } id } ? OfSignIn(id, door) : null);

@@ -8,6 +8,6 @@ internal static class OrganisationEndpoints
 {
     public static void MapOrganisation(this IEndpointRouteBuilder routes) => routes.MapGet("/sign-in/organisation", (HubSettings settings) =>
         settings.Organisation is null
-            ? OrganisationPages.Absent()
+            ? (IResult)OrganisationPages.Absent()
             : Results.Challenge(new AuthenticationProperties { RedirectUri = "/" }, [OrganisationRegistration.Scheme]));
 }
