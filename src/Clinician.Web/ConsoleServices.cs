@@ -33,6 +33,7 @@ public static class ConsoleServices
         services.AddSingleton<BoardStore>();
         services.AddSingleton<SessionStore>();
         services.AddSingleton<CommandDesk>();
+        services.AddSingleton<PresenceKeeper>();
         services.AddSingleton<KitBoardStore>();
         services.AddSingleton<KitStore>();
         services.AddSingleton<KitDesk>();

@@ -39,6 +39,9 @@ public static class Protocol
     /// <summary>How often the hub renews the lease while sound may be on, in ms.</summary>
     public const int LeaseRenewalMs = 200;
 
+    /// <summary>How often a console says that whoever commands a session is still there, in ms.</summary>
+    public const int ControlRenewalMs = 10_000;
+
     /// <summary>Whether a peer's version can be served.</summary>
     public static bool Accepts(int version) => version is >= OldestAccepted and <= Version;
 

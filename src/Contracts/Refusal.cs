@@ -32,6 +32,13 @@ public static class RefusalCodes
     public const string NotInControl = "control.not-yours";
     public const string ControlHeld = "control.held";
     public const string OldEpoch = "control.old-epoch";
+    public const string ControlNotAsked = "control.not-asked";
+    public const string ControlNotOffered = "control.not-offered";
+    public const string ControlNotLent = "control.not-lent";
+    public const string BeyondTask = "control.beyond-task";
+    public const string PersonUnfit = "control.person-unfit";
+    public const string HandoffNotYours = "handoff.not-yours";
+    public const string OtherSession = "session.other";
     public const string StaleView = "command.stale-view";
     public const string Expired = "command.expired";
     public const string Duplicate = "command.duplicate";

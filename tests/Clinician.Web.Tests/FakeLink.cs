@@ -57,6 +57,15 @@ internal sealed class FakeLink : IConsoleLink
 
     public Task LeaveSession(SessionId sessionId, CancellationToken cancellationToken) => Task.CompletedTask;
 
+    /// <summary>Sessions of which it was said that somebody is still there.</summary>
+    public List<SessionId> Renewed { get; } = [];
+
+    public Task RenewControl(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        Renewed.Add(sessionId);
+        return Task.CompletedTask;
+    }
+
     public Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken)
     {
         Asked.Add(command);

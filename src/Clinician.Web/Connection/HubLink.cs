@@ -76,6 +76,9 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), command, cancellationToken);
 
+    public Task RenewControl(SessionId sessionId, CancellationToken cancellationToken) =>
+        _connection.SendAsync(nameof(IConsoleHub.RenewControl), sessionId, cancellationToken);
+
     public Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<WatchKitReply>(nameof(IConsoleHub.WatchKit), Protocol.Version, kitId, cancellationToken);
 

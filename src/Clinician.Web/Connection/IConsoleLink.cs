@@ -57,6 +57,9 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.Ask" />
     Task<Receipt> Ask(CommandEnvelope command, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.RenewControl" />
+    Task RenewControl(SessionId sessionId, CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.WatchKit" />
     Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken);
 

@@ -8,6 +8,17 @@ namespace TeleHearing.Contracts;
 [JsonPolymorphic(TypeDiscriminatorPropertyName = "command")]
 [JsonDerivedType(typeof(TakeControl), "take-control")]
 [JsonDerivedType(typeof(ReleaseControl), "release-control")]
+[JsonDerivedType(typeof(RequestControl), "request-control")]
+[JsonDerivedType(typeof(GrantControl), "grant-control")]
+[JsonDerivedType(typeof(DeclineControl), "decline-control")]
+[JsonDerivedType(typeof(TakeOverControl), "take-over-control")]
+[JsonDerivedType(typeof(OfferControl), "offer-control")]
+[JsonDerivedType(typeof(AcceptControl), "accept-control")]
+[JsonDerivedType(typeof(EndOffer), "end-offer")]
+[JsonDerivedType(typeof(LendControl), "lend-control")]
+[JsonDerivedType(typeof(GiveBackControl), "give-back-control")]
+[JsonDerivedType(typeof(TakeBackControl), "take-back-control")]
+[JsonDerivedType(typeof(AcknowledgeHandoff), "acknowledge-handoff")]
 [JsonDerivedType(typeof(ConfirmIdentity), "confirm-identity")]
 [JsonDerivedType(typeof(AnswerConsent), "answer-consent")]
 [JsonDerivedType(typeof(AskConsentOnScreen), "ask-consent-on-screen")]
@@ -31,12 +42,6 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(Abort), "abort")]
 [JsonDerivedType(typeof(ConvertSession), "convert")]
 public abstract record SessionCommand;
-
-/// <summary>Take control of a session nobody controls. Raises the epoch; the first take moves Scheduled to Connecting.</summary>
-public sealed record TakeControl : SessionCommand;
-
-/// <summary>Give control up, so that another clinician may take it.</summary>
-public sealed record ReleaseControl : SessionCommand;
 
 /// <summary>Who is there and where. All fields are needed; the licence line may be "not covered" with a reason.</summary>
 /// <param name="FirstIdentifier">What the person said, e.g. full name as on the referral.</param>
@@ -178,9 +183,8 @@ public sealed record RecordReview(IReadOnlyList<WarningAnswer> Warnings, string 
 /// <param name="FamilyPresent">Whether family or a helper heard it.</param>
 public sealed record RecordHandoff(string KeyMessage, string NextStep, bool FamilyPresent) : SessionCommand
 {
-    /// <summary>Who outside the clinic gets this, e.g. the family doctor; absent when nobody does. Needs consent to sharing.</summary>
-    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
-    public string? SharedWith { get; init; }
+    /// <summary>Who owns the next step. The handoff stays open until they acknowledge it; for oneself it is acknowledged by recording it.</summary>
+    public HandoffOwner? Owner { get; init; }
 }
 
 /// <summary>End the session early.</summary>

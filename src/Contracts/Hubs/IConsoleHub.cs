@@ -15,6 +15,9 @@ public interface IConsoleHub
     /// <summary>Ask for something. The receipt comes when it is durable or refused.</summary>
     Task<Receipt> Ask(CommandEnvelope command);
 
+    /// <summary>Say that whoever sits here is still with the session. Cheap and kept nowhere: who stays silent for longer than the life of control loses it.</summary>
+    Task RenewControl(SessionId sessionId);
+
     /// <summary>Watch a kit's page: the picture now, and every later one through <see cref="IConsoleClient.KitChanged"/>.</summary>
     Task<WatchKitReply> WatchKit(int protocolVersion, KitId kitId);
 

@@ -57,17 +57,17 @@ public sealed record KitScene(
     string? RunningStep,
     bool Stopped)
 {
-    /// <summary>The question of consent that waits for an answer on the screen; absent when none does.</summary>
+    /// <summary>Epoch of control: the kit refuses every order of an older one from the moment it reads this. Absent without a session.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
-    public ConsentQuestion? Question { get; init; }
+    public int? ControlEpoch { get; init; }
 
-    /// <summary>Words on the button that takes consent back; absent when nothing is given.</summary>
+    /// <summary>Who led before, when that changed since the session entered this stage.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
-    public string? TakeBack { get; init; }
+    public string? LedBefore { get; init; }
 
-    /// <summary>Whether the session is being recorded.</summary>
-    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
-    public bool Recording { get; init; }
+    /// <summary>The assistant who does a part of the session now, by name.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? AssistantName { get; init; }
 }
 
 /// <summary>What a kit posts to <see cref="Protocol.EnrolPath"/>.</summary>

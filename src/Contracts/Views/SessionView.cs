@@ -181,7 +181,39 @@ public sealed record KitPresence(KitId KitId, bool Online);
 /// <param name="Epoch">Rises with every change of hands; 0 before the first.</param>
 /// <param name="HolderId">Id of the person in control, if any.</param>
 /// <param name="HolderName">Name of the person in control, if any.</param>
-public sealed record ControlView(int Epoch, string? HolderId, string? HolderName);
+public sealed record ControlView(int Epoch, string? HolderId, string? HolderName)
+{
+    /// <summary>The loan under which the holder commands; absent when control is the holder's own.</summary>
+    public ControlLoanView? Loan { get; init; }
+
+    /// <summary>Colleagues who ask for control, oldest first.</summary>
+    public IReadOnlyList<ControlRequestView> Requests { get; init; } = [];
+
+    /// <summary>A clinician to whom control is offered.</summary>
+    public ControlOfferView? Offer { get; init; }
+
+    /// <summary>How control last changed hands or lapsed, in a sentence, e.g. for who had it before.</summary>
+    public string? LastChange { get; init; }
+
+    /// <summary>Who had control before that change.</summary>
+    public string? HeldBeforeId { get; init; }
+
+    /// <summary>A handoff nobody has acknowledged yet.</summary>
+    public HandoffOwner? OpenHandoff { get; init; }
+}
+
+/// <summary>Control lent for a bounded task.</summary>
+/// <param name="ById">Account id of who lent it and gets it back.</param>
+/// <param name="ByName">Name of them.</param>
+/// <param name="Tasks">What it is lent for.</param>
+/// <param name="Until">Hub time at which it ends by itself.</param>
+public sealed record ControlLoanView(string ById, string ByName, IReadOnlyList<LentTask> Tasks, DateTimeOffset Until);
+
+/// <summary>A colleague asks for control.</summary>
+public sealed record ControlRequestView(string PersonId, string Name, string Why, DateTimeOffset At);
+
+/// <summary>Control is offered to a clinician.</summary>
+public sealed record ControlOfferView(string PersonId, string Name, string Why);
 
 /// <summary>Something a gate needs before the session moves on.</summary>
 /// <param name="Code">Stable code.</param>

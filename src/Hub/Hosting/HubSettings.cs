@@ -39,6 +39,9 @@ public sealed record HubSettings
     /// <summary>After a hold, a stop or a lost link longer than this, the room and the side proof are repeated. 10 min by design.</summary>
     public TimeSpan GapLimit { get; init; } = TimeSpan.FromMinutes(10);
 
+    /// <summary>How long control of a session lives without its holder's console being heard; then it lapses and the session is held. 45 s by design: four missed renewals.</summary>
+    public TimeSpan ControlLife { get; init; } = TimeSpan.FromSeconds(45);
+
     /// <summary>The longest a command may wait between console and kit; an expiry further ahead is brought down to it.</summary>
     public TimeSpan CommandLife { get; init; } = TimeSpan.FromSeconds(5);
 
@@ -78,6 +81,7 @@ public sealed record HubSettings
         Need(!string.IsNullOrWhiteSpace(DataFolder), "DataFolder is empty: name the folder the hub keeps its data in.");
         Need(!string.IsNullOrWhiteSpace(Urls), "Urls is empty: name at least one address, e.g. http://127.0.0.1:5080.");
         Need(GapLimit > TimeSpan.Zero, "GapLimit must be longer than zero.");
+        Need(ControlLife >= TimeSpan.FromSeconds(20) && ControlLife <= TimeSpan.FromMinutes(10), "ControlLife must be 20 s to 10 min: consoles renew it every 10 s.");
         Need(CommandLife > TimeSpan.Zero && CommandLife <= TimeSpan.FromMinutes(1), "CommandLife must be above zero and at most one minute.");
         Need(KitKeepAlive > TimeSpan.Zero && KitTimeout >= KitKeepAlive * 2, "KitTimeout must be at least twice KitKeepAlive.");
         Need(SignInLinkLife > TimeSpan.Zero, "SignInLinkLife must be longer than zero.");

@@ -8,6 +8,7 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Protocols;
+using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -52,9 +53,12 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly ConsentTexts _texts;
     private readonly KitUse _kitUse;
     private readonly Broadcaster _broadcaster;
+    private readonly ControlLeases _leases;
+    private readonly Colleagues _colleagues;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues)
     {
+        (_leases, _colleagues) = (leases, colleagues);
         _kitUse = kitUse;
         _broadcaster = broadcaster;
         _protocols = protocols;
@@ -66,10 +70,15 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         _settings = settings;
     }
 
-    public Task<Receipt> Handle(AskCommand request, CancellationToken cancellationToken) => _runner.Run(
-        token => Decide(request, token),
-        async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
-        cancellationToken);
+    public Task<Receipt> Handle(AskCommand request, CancellationToken cancellationToken)
+    {
+        // Whoever asks is there.
+        _leases.Renew(request.Envelope.SessionId, ((PersonCaller)request.Caller).Id);
+        return _runner.Run(
+            token => Decide(request, token),
+            async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+            cancellationToken);
+    }
 
     private async Task<Attempt<Receipt>> Decide(AskCommand request, CancellationToken cancellationToken)
     {
@@ -89,7 +98,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
         {
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
-            ConsentTexts = envelope.Command is AnswerConsent or AskConsentOnScreen ? [.. (await _texts.All(cancellationToken)).Select(kept => kept.Text)] : [],
+            Named = Names(envelope.Command) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
         };
         var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
         if (decision is Refused refused)
@@ -116,6 +125,15 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         };
         return new Attempt<Receipt>(batch, receipt);
     }
+
+    /// <summary>Account id of the person a command names.</summary>
+    private static string? Names(SessionCommand command) => command switch
+    {
+        OfferControl offer => offer.ToPersonId,
+        LendControl lend => lend.ToPersonId,
+        RecordHandoff handoff => handoff.Owner?.PersonId,
+        _ => null,
+    };
 
     private void Follow(IReadOnlyList<SessionState> after, Decided decided, IReadOnlyList<KitFactAppend> kits)
     {

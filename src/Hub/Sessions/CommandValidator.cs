@@ -39,6 +39,9 @@ internal static class CommandValidator
     {
         switch (command)
         {
+            case RequestControl or GrantControl or DeclineControl or TakeOverControl or OfferControl or EndOffer or LendControl or AcknowledgeHandoff:
+                ControlValidator.Check(command, faults);
+                break;
             case ConfirmIdentity identity:
                 Identity(identity, faults);
                 break;
@@ -91,8 +94,11 @@ internal static class CommandValidator
             case RecordHandoff handoff:
                 faults.Text(handoff.KeyMessage, "the key message");
                 faults.Text(handoff.NextStep, "the next step");
-                faults.Need(handoff.SharedWith is null || !string.IsNullOrWhiteSpace(handoff.SharedWith), "Who outside the clinic gets this is empty.");
-                faults.OptionalText(handoff.SharedWith, "who outside the clinic gets this");
+                if (handoff.Owner is { } owner)
+                {
+                    faults.Line(owner.Name, "the name of who owns the next step");
+                }
+
                 break;
             case Abort abort:
                 faults.Text(abort.Reason, "the reason");

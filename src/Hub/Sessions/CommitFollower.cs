@@ -1,4 +1,5 @@
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
 
@@ -9,9 +10,11 @@ internal sealed class CommitFollower
 {
     private readonly KitLinks _links;
     private readonly Broadcaster _broadcaster;
+    private readonly ControlLeases _leases;
 
-    public CommitFollower(KitLinks links, Broadcaster broadcaster)
+    public CommitFollower(KitLinks links, Broadcaster broadcaster, ControlLeases leases)
     {
+        _leases = leases;
         _links = links;
         _broadcaster = broadcaster;
     }
@@ -21,6 +24,7 @@ internal sealed class CommitFollower
         foreach (var state in after)
         {
             _links.Follow(state, effects);
+            _leases.Follow(state);
         }
 
         _broadcaster.Wake();

@@ -15,11 +15,12 @@ using TeleHearing.Hub.People;
 using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
+using TeleHearing.Hub.Sessions.Control;
 
 namespace TeleHearing.Hub.Sessions;
 
 /// <summary>The consoles' end of the link: one line a method, no decision.</summary>
-internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : Hub<IConsoleClient>, IConsoleHub
+internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster, ControlLeases leases) : Hub<IConsoleClient>, IConsoleHub
 {
     public Task<BoardView> WatchBoard() => mediator.Send(new WatchBoardQuery(Caller(), Context.ConnectionId), Context.ConnectionAborted);
 
@@ -34,6 +35,12 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster) : 
 
     // Not cancelled by a broken connection: the answer is then found again under the command's id.
     public Task<Receipt> Ask(CommandEnvelope command) => mediator.Send(new AskCommand(command, Caller()), CancellationToken.None);
+
+    public Task RenewControl(SessionId sessionId)
+    {
+        leases.Renew(sessionId, Caller().Id);
+        return Task.CompletedTask;
+    }
 
     public Task<WatchKitReply> WatchKit(int protocolVersion, KitId kitId) =>
         mediator.Send(new WatchKitQuery(protocolVersion, kitId, Caller(), Context.ConnectionId), Context.ConnectionAborted);

@@ -121,6 +121,7 @@ internal static class GateNeeds
     private static GateNeed[] Handoff(SessionState state) =>
     [
         Clinician("handoff", "The key message and the next step are recorded", state.Handoff is not null, state.Handoff?.NextStep),
+        Clinician("handoff-owner", "Somebody is named who owns the next step", state.Handoff?.Owner is not null, state.Handoff?.Owner?.Name),
         Assistant("pack-up-card", "The assistant has packed up and marked the card done", state.CardsDone.Contains(SessionStage.Handoff)),
     ];
 

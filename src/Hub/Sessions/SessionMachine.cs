@@ -24,6 +24,11 @@ internal sealed class SessionMachine
     private const string BothEarsSafe = "Both ears are safe to cover";
     private const string Uncontrolled = "Control is given up by whoever holds it";
     private const string Controlled = "Somebody is in control";
+    private const string Asked = "A colleague has asked for control";
+    private const string Offered = "Control is offered to somebody";
+    private const string Lent = "Control is lent for a task";
+    private const string NotLent = "Control that was lent is back";
+    private const string HandoffOpen = "A handoff waits to be acknowledged";
     private const string KitFree = "The kit is free (close its other open session)";
     private const string ProtocolChosen = "A protocol is chosen";
     private const string ConsentToWithdraw = "Consent is given now";
@@ -62,7 +67,7 @@ internal sealed class SessionMachine
             return null;
         }
 
-        if (Stages.IsOver(_state.Stage))
+        if (Stages.IsOver(_state.Stage) && trigger != SessionTrigger.AcknowledgeHandoff)
         {
             return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(_state.Stage)}).", "Plan a new session.");
         }
@@ -102,8 +107,7 @@ internal sealed class SessionMachine
         ConfigureStageWork();
         foreach (var stage in Stages.Over)
         {
-            // What was agreed about sharing and keeping can be taken back for as long as anything is kept.
-            Allow(_machine.Configure(stage), SessionTrigger.WithdrawConsent, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
+            Allow(_machine.Configure(stage), SessionTrigger.AcknowledgeHandoff, Is(_state.OpenHandoff is not null, HandoffOpen));
         }
     }
 
@@ -112,7 +116,8 @@ internal sealed class SessionMachine
     {
         var configuration = Everywhere(stage)
             .PermitIf(SessionTrigger.Advance, stage + 1, [Is(!_state.StepInHand, NoStepRunning), .. GateNeeds.Of(stage, _state, _facts).Select(need => Is(need.Met, need.Text))])
-            .Permit(SessionTrigger.Hold, SessionStage.Paused);
+            .Permit(SessionTrigger.Hold, SessionStage.Paused)
+            .PermitIf(SessionTrigger.ControlLapsed, SessionStage.Paused, Is(_state.Holder is not null, Controlled));
         if (stage > SessionStage.Connecting)
         {
             // Connecting is where the session waits for the kit, so a kit out of reach is no event there.
@@ -130,10 +135,12 @@ internal sealed class SessionMachine
         {
             configuration
                 .PermitDynamicIf(SessionTrigger.LinkRestored, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations())
-                .Permit(SessionTrigger.Hold, SessionStage.Paused);
+                .Permit(SessionTrigger.Hold, SessionStage.Paused)
+                .PermitIf(SessionTrigger.ControlLapsed, SessionStage.Paused, Is(_state.Holder is not null, Controlled));
         }
         else
         {
+            Allow(configuration, SessionTrigger.ControlLapsed, Is(_state.Holder is not null, Controlled));
             configuration.PermitDynamicIf(SessionTrigger.Resume, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations());
         }
     }
@@ -144,6 +151,7 @@ internal sealed class SessionMachine
         var configuration = _machine.Configure(stage);
         Allow(configuration, SessionTrigger.TakeControl, Is(_state.Holder is null, Uncontrolled));
         Allow(configuration, SessionTrigger.ReleaseControl, Is(_state.Holder is not null, Controlled), Is(!_state.StepInHand, NoStepRunning));
+        ConfigureControl(configuration);
         Allow(configuration, SessionTrigger.AddNote);
         Allow(configuration, SessionTrigger.SayOnScreen);
         Allow(configuration, SessionTrigger.DeclareRecording, Is(_state.Recording is not null || Covers(ConsentPurpose.Recording), RecordingCovered));
@@ -166,6 +174,23 @@ internal sealed class SessionMachine
         }
 
         return configuration;
+    }
+
+    /// <summary>How control changes hands. Taking over and taking back cut what is in hand; everything agreed between two people waits until it is over.</summary>
+    private void ConfigureControl(StateMachine<SessionStage, SessionTrigger>.StateConfiguration configuration)
+    {
+        var (controlled, quiet, own) = (Is(_state.Holder is not null, Controlled), Is(!_state.StepInHand, NoStepRunning), Is(_state.Control.Loan is null, NotLent));
+        var (asked, offered, lent) = (Is(!_state.Control.Asks.IsEmpty, Asked), Is(_state.Control.Offer is not null, Offered), Is(_state.Control.Loan is not null, Lent));
+        Allow(configuration, SessionTrigger.RequestControl, controlled);
+        Allow(configuration, SessionTrigger.GrantControl, asked, own, quiet);
+        Allow(configuration, SessionTrigger.DeclineControl, asked);
+        Allow(configuration, SessionTrigger.TakeOverControl, controlled);
+        Allow(configuration, SessionTrigger.OfferControl, controlled, own);
+        Allow(configuration, SessionTrigger.AcceptControl, offered, quiet);
+        Allow(configuration, SessionTrigger.EndOffer, offered);
+        Allow(configuration, SessionTrigger.LendControl, controlled, own, quiet);
+        Allow(configuration, SessionTrigger.GiveBackControl, lent, quiet);
+        Allow(configuration, SessionTrigger.TakeBackControl, lent);
     }
 
     /// <summary>What belongs to one stage alone.</summary>
@@ -201,6 +226,7 @@ internal sealed class SessionMachine
         Allow(testing, SessionTrigger.ChangePlan, Is(!_state.StepInHand, NoStepRunning), Is(_state.Protocol is not null, ProtocolChosen));
         Allow(_machine.Configure(SessionStage.Review), SessionTrigger.RecordReview);
         Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.RecordHandoff);
+        Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.AcknowledgeHandoff, Is(_state.OpenHandoff is not null, HandoffOpen));
     }
 
     private bool NothingRecordedUnasked => _state.Recording is null || Covers(ConsentPurpose.Recording);

@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -22,6 +23,9 @@ internal static class SessionRegistration
         services.AddSingleton<SessionReader>();
         services.AddSingleton<CommitFollower>();
         services.AddScoped<OwnSessions>();
+        services.AddSingleton<ControlLeases>();
+        services.AddSingleton<Colleagues>();
+        services.AddHostedService<ControlWatch>();
         services.AddSingleton<Broadcaster>();
         services.AddHostedService(provider => provider.GetRequiredService<Broadcaster>());
         return services;

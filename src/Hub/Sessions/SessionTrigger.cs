@@ -7,6 +7,17 @@ internal enum SessionTrigger
 {
     TakeControl,
     ReleaseControl,
+    RequestControl,
+    GrantControl,
+    DeclineControl,
+    TakeOverControl,
+    OfferControl,
+    AcceptControl,
+    EndOffer,
+    LendControl,
+    GiveBackControl,
+    TakeBackControl,
+    AcknowledgeHandoff,
     ConfirmIdentity,
     AnswerConsent,
     AskConsentOnScreen,
@@ -39,6 +50,7 @@ internal enum SessionTrigger
     StopPressed,
     LinkLost,
     LinkRestored,
+    ControlLapsed,
 }
 
 /// <summary>Names of triggers on the wire.</summary>
@@ -56,6 +68,17 @@ internal static class SessionTriggers
     {
         TakeControl => SessionTrigger.TakeControl,
         ReleaseControl => SessionTrigger.ReleaseControl,
+        RequestControl => SessionTrigger.RequestControl,
+        GrantControl => SessionTrigger.GrantControl,
+        DeclineControl => SessionTrigger.DeclineControl,
+        TakeOverControl => SessionTrigger.TakeOverControl,
+        OfferControl => SessionTrigger.OfferControl,
+        AcceptControl => SessionTrigger.AcceptControl,
+        EndOffer => SessionTrigger.EndOffer,
+        LendControl => SessionTrigger.LendControl,
+        GiveBackControl => SessionTrigger.GiveBackControl,
+        TakeBackControl => SessionTrigger.TakeBackControl,
+        AcknowledgeHandoff => SessionTrigger.AcknowledgeHandoff,
         ConfirmIdentity => SessionTrigger.ConfirmIdentity,
         AnswerConsent => SessionTrigger.AnswerConsent,
         AskConsentOnScreen => SessionTrigger.AskConsentOnScreen,

@@ -64,6 +64,18 @@ internal sealed class OrderLedger
         };
     });
 
+    /// <summary>Control of a session has changed hands: orders of an older epoch are refused from now on, also when they arrive before the first one of this epoch. A lower epoch than the one known changes nothing.</summary>
+    public void Raise(SessionId sessionId, int epoch) => Change(content =>
+    {
+        var known = content.Sessions.FirstOrDefault(session => session.SessionId == sessionId);
+        return known is not null && known.HighestEpoch >= epoch
+            ? content
+            : content with
+            {
+                Sessions = [.. content.Sessions.Where(session => session.SessionId != sessionId).TakeLast(SessionsKept), known is null ? new SessionOrders(sessionId, 0, epoch, []) : known with { HighestEpoch = epoch }],
+            };
+    });
+
     /// <summary>The step in hand has ended.</summary>
     public void End(StepId stepId) => Change(content => content.Unfinished?.StepId == stepId ? content with { Unfinished = null } : content);
 

@@ -197,8 +197,33 @@ internal sealed partial class HubLink(
 
     private void TakeScene(KitScene scene)
     {
+        LearnEpoch(scene);
         screen.SetScene(scene);
         stop.TakeScene(scene);
+    }
+
+    /// <summary>Whoever commanded before commands no more: their orders are refused from here on, and a step of theirs ends.</summary>
+    private void LearnEpoch(KitScene scene)
+    {
+        if (scene is not { SessionId: { } session, ControlEpoch: { } epoch })
+        {
+            return;
+        }
+
+        if (current.Now?.Order is { } running && running.SessionId == session && running.ControlEpoch < epoch)
+        {
+            current.Cut(running.StepId);
+        }
+
+        try
+        {
+            ledger.Raise(session, epoch);
+        }
+        catch (StorageFaultException fault)
+        {
+            // a disk that takes nothing lets no step begin either
+            Log.EpochNotKept(logger, fault);
+        }
     }
 
     /// <summary>Whether the kit is served on this connection.</summary>
@@ -239,6 +264,7 @@ internal sealed partial class HubLink(
         journal.Acknowledge(welcome.AcknowledgedSequence);
         if (welcome.Scene is { } scene)
         {
+            LearnEpoch(scene);
             screen.SetScene(scene);
         }
 
@@ -313,6 +339,9 @@ internal sealed partial class HubLink(
 
         [LoggerMessage(EventId = 2215, Level = LogLevel.Error, Message = "The hub refused report {Sequence} for good: {Code} {Sentence}")]
         public static partial void ReportRefused(ILogger logger, long sequence, string code, string sentence);
+
+        [LoggerMessage(EventId = 2218, Level = LogLevel.Error, Message = "The disk did not take the new epoch of control.")]
+        public static partial void EpochNotKept(ILogger logger, Exception fault);
 
         [LoggerMessage(EventId = 2216, Level = LogLevel.Error, Message = "The disk did not take an acknowledgement; what it was for will be sent again.")]
         public static partial void AcknowledgementNotKept(ILogger logger, Exception fault);

@@ -95,7 +95,7 @@ public sealed record ScreenView(
             linked ? LinkTone.Good : now.Link == LinkState.Refused ? LinkTone.Bad : LinkTone.Waiting,
             mode,
             card,
-            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : scene is { Recording: true } ? "This session is being recorded." : null),
+            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : LeadLine(scene)),
             string.IsNullOrWhiteSpace(scene?.Message) ? null : scene.Message,
             scene?.ClinicianName,
             card.CanBeDone && mode == ScreenMode.Card && scene is not null,
@@ -107,6 +107,15 @@ public sealed record ScreenView(
             TakeBack = stopped ? null : scene?.TakeBack,
         };
     }
+
+    /// <summary>Who leads, when that has just changed or is nobody.</summary>
+    private static string? LeadLine(KitScene? scene) => scene switch
+    {
+        { AssistantName: { } assistant, ClinicianName: { } clinician } => $"{assistant} does this part. {clinician} stays with you.",
+        { ClinicianName: { } leads, LedBefore: { } before } => $"{leads} leads now, instead of {before}.",
+        { ClinicianName: null, ControlEpoch: > 0, Stage: not (SessionStage.Closed or SessionStage.Aborted or SessionStage.Converted) } => "Nobody leads at this moment. Please wait; you do not need to do anything.",
+        _ => null,
+    };
 
     private static string LinkLine(KitScreenState.Picture now, KitScene? scene) => now.Link switch
     {

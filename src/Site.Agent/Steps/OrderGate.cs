@@ -20,11 +20,16 @@ internal static class OrderGate
     /// <summary>Why the order is not begun; absent when it may be.</summary>
     /// <param name="order">The order.</param>
     /// <param name="known">What the kit remembers of the session's orders.</param>
+    /// <param name="session">The session the kit is in, as its hub last said.</param>
     /// <param name="hubNowMs">Hub's running time by the kit's estimate; absent when nothing was heard of it yet.</param>
     /// <param name="stopped">Whether stop is pressed.</param>
-    /// <param name="withdrawn">Whether consent was taken back at the site.</param>
-    public static Refusal? Check(StepOrder order, SessionOrders? known, double? hubNowMs, bool stopped, bool withdrawn = false)
+    public static Refusal? Check(StepOrder order, SessionOrders? known, SessionId? session, double? hubNowMs, bool stopped)
     {
+        if (order.SessionId != session)
+        {
+            return new Refusal(RefusalCodes.OtherSession, "The order belongs to another session than the one this kit is in.", "Order the step in the session that is open with this kit.");
+        }
+
         if (known is not null && order.OrderNumber <= known.HighestOrder)
         {
             return order.OrderNumber == known.HighestOrder

@@ -66,7 +66,7 @@ internal sealed partial class StepRunner(
             return;
         }
 
-        if ((OrderGate.Check(order, known, lease.HubNowMs, stop.IsPressed, stop.IsWithdrawn) ?? SoundRefusal(order)) is { } refusal)
+        if ((OrderGate.Check(order, known, screen.Now.Scene?.SessionId, lease.HubNowMs, stop.IsPressed) ?? SoundRefusal(order)) is { } refusal)
         {
             Refuse(order, refusal);
             return;
@@ -86,7 +86,11 @@ internal sealed partial class StepRunner(
     private void Refuse(StepOrder order, Refusal refusal)
     {
         Log.Refused(logger, order.StepId, refusal.Code);
-        if (refusal.Code is not (RefusalCodes.Duplicate or RefusalCodes.OutOfOrder or RefusalCodes.OldEpoch))
+        if (refusal.Code is RefusalCodes.Duplicate or RefusalCodes.OutOfOrder)
+        {
+            TryLedger(() => ledger.Raise(order.SessionId, order.ControlEpoch));
+        }
+        else if (refusal.Code is not (RefusalCodes.OldEpoch or RefusalCodes.OtherSession))
         {
             TryLedger(() =>
             {

@@ -67,6 +67,7 @@ public sealed class EventCatalogTests
     private static IEnumerable<SessionEvent> SamplesOf()
     {
         var by = new Actor("person-1", "Maren Toft");
+        var other = new Actor("person-2", "Ivo Lindqvist");
         var step = new StepId(new Guid("0196f3a0-0000-7000-8000-000000000001"));
         var order = new StepOrder(new SessionId(new Guid("0196f3a0-0000-7000-8000-000000000002")), step, 3, 1, 12_000, 100, 42, Samples.QuietRoom.LowestProvable, new PresentToneStep(Ear.Left, 1000, 40, ToneShape.Pulsed, 1500));
         return
@@ -75,6 +76,16 @@ public sealed class EventCatalogTests
             new SessionKitChanged(new KitId("kit-01"), new KitId("kit-02"), by),
             new ControlTaken(1, by),
             new ControlReleased(by),
+            new ControlAsked("to show the masking", other),
+            new ControlDeclined(other, "nearly done", by),
+            new ControlGranted(2, other, by),
+            new ControlTakenOver(3, other, "she does not answer", by),
+            new ControlOffered(other, "to supervise", by),
+            new ControlOfferEnded(other, null, other),
+            new ControlHandedOver(4, by, other),
+            new ControlLent(5, other, [LentTask.RoomNoise, LentTask.Coach], new DateTimeOffset(2026, 3, 2, 10, 15, 0, TimeSpan.Zero), by),
+            new ControlReturned(6, other, by, ControlLoanEnd.TimeOver),
+            new ControlLapsed(7, by, new DateTimeOffset(2026, 3, 2, 10, 20, 0, TimeSpan.Zero), SessionStage.Testing),
             new StageAdvanced(SessionStage.Identity, SessionStage.Consent, by),
             new StageSteppedBack(SessionStage.Consent, SessionStage.Identity, by),
             new SessionHeld(SessionStage.Testing, "break", by),
@@ -99,6 +110,7 @@ public sealed class EventCatalogTests
             new MessageShown("Please wait.", by),
             new ReviewRecorded(Samples.Review, WarningSigns.Version, by),
             new HandoffRecorded(Samples.Handoff, by),
+            new HandoffAcknowledged(new HandoffOwner(null, "Harbour Street practice"), "their office called back", by),
             new ProtocolChosen(ShippedProtocols.Short, by),
             new PlanChanged(new PlanOverride.SkipPart(new PlanPart(Ear.Left, ConductionRoute.Air, Masked: true)), by),
             new StepOrdered(order, false, by),

@@ -7,7 +7,7 @@ namespace TeleHearing.Hub.Tests.Sessions;
 /// <summary>What every stage permits, once everything it needs is there. Source: the project's own design, "Session states" and "What never bends".</summary>
 public sealed class SessionMachineTests
 {
-    private const string Always = "ReleaseControl AddNote SayOnScreen Abort Convert StopPressed";
+    private const string Always = "ReleaseControl RequestControl TakeOverControl OfferControl LendControl ControlLapsed AddNote SayOnScreen Abort Convert StopPressed";
 
     private const string Asking = Always + " AnswerConsent AskConsentOnScreen";
 
@@ -16,15 +16,15 @@ public sealed class SessionMachineTests
         [SessionStage.Scheduled] = "TakeControl",
         [SessionStage.Connecting] = Always + " Advance Hold",
         [SessionStage.Identity] = Always + " Advance Hold StepBack LinkLost ConfirmIdentity",
-        [SessionStage.Consent] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent",
-        [SessionStage.KitCheck] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent CheckKit",
-        [SessionStage.RoomNoise] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom AcceptRoom",
-        [SessionStage.EarLook] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent RecordEarLook",
-        [SessionStage.SideProof] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides WearGear",
-        [SessionStage.Testing] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar WearGear ChooseProtocol",
-        [SessionStage.Review] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
-        [SessionStage.Handoff] = Asking + " Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff",
-        [SessionStage.Closed] = "WithdrawConsent",
+        [SessionStage.Consent] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordConsent",
+        [SessionStage.KitCheck] = Always + " Advance Hold StepBack LinkLost WithdrawConsent CheckKit",
+        [SessionStage.RoomNoise] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom AcceptRoom",
+        [SessionStage.EarLook] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordEarLook",
+        [SessionStage.SideProof] = Always + " Advance Hold StepBack LinkLost WithdrawConsent ProveSides WearGear",
+        [SessionStage.Testing] = Always + " Advance Hold StepBack LinkLost WithdrawConsent MeasureRoom PresentTone SearchThreshold SearchEar WearGear ChooseProtocol",
+        [SessionStage.Review] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
+        [SessionStage.Handoff] = Always + " Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff AcknowledgeHandoff",
+        [SessionStage.Closed] = "AcknowledgeHandoff",
         [SessionStage.Paused] = Always + " Resume WithdrawConsent",
         [SessionStage.LinkLost] = Always + " Hold LinkRestored WithdrawConsent",
         [SessionStage.Stopped] = Always + " Resume WithdrawConsent",

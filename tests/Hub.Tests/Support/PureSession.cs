@@ -14,6 +14,7 @@ internal sealed class PureSession
 {
     public static readonly PersonCaller Maren = new("maren", "Maren Toft", [Roles.Clinician]);
     public static readonly PersonCaller Ivo = new("ivo", "Ivo Lindqvist", [Roles.Clinician]);
+    public static readonly PersonCaller Ada = new("ada", "Ada Wiksell", [Roles.Assistant]);
     private long _kitSequence;
 
     public PureSession()
@@ -33,7 +34,24 @@ internal sealed class PureSession
 
     public CommandEnvelope Envelope(SessionCommand command) => new(Protocol.Version, CommandId.New(), State.SessionId, State.Epoch, State.Version, Now.AddSeconds(30), command);
 
-    public Decision Decide(SessionCommand command, PersonCaller? by = null) => SessionDecider.Decide(State, Envelope(command), by ?? Maren, Context);
+    public Decision Decide(SessionCommand command, PersonCaller? by = null) => SessionDecider.Decide(State, Envelope(command), by ?? Maren, ContextOf(command));
+
+    public DecisionContext ContextOf(SessionCommand command) => Context with { Named = Person(command) };
+
+    /// <summary>What the hub does by itself when a console is silent or a loan is over.</summary>
+    public void Due(TimeSpan silentFor)
+    {
+        if (ControlDecider.Due(State, State.Epoch, silentFor, TimeSpan.FromSeconds(45), Facts) is { } due)
+        {
+            Happened(due.Events);
+        }
+    }
+
+    private static NamedPerson? Person(SessionCommand command)
+    {
+        var id = command switch { OfferControl offer => offer.ToPersonId, LendControl lend => lend.ToPersonId, RecordHandoff handoff => handoff.Owner?.PersonId, _ => null };
+        return new[] { Maren, Ivo, Ada }.Where(person => person.Id == id).Select(person => new NamedPerson(person.Id, person.Name, person.Roles)).SingleOrDefault();
+    }
 
     public Decision Ask(SessionCommand command, PersonCaller? by = null) => Take(Decide(command, by));
 

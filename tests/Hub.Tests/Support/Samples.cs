@@ -25,7 +25,7 @@ internal static class Samples
 
     public static RecordReview Review { get; } = new([.. WarningSigns.All.Select(sign => new WarningAnswer(sign.Code, false, WarningAction.NoneNeeded))], "good", "Mild loss in both ears.");
 
-    public static RecordHandoff Handoff { get; } = new("Your hearing is a little down.", "Visit in two weeks.", true);
+    public static RecordHandoff Handoff { get; } = new("Your hearing is a little down.", "Visit in two weeks.", true) { Owner = new HandoffOwner(null, "Harbour Street practice") };
 
     public static GearUsed Gear { get; } = new(TransducerKind.Circumaural, "T-1", "U-1", "C-1");
 

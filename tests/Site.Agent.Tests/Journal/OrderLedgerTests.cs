@@ -31,6 +31,25 @@ public sealed class OrderLedgerTests
     }
 
     [Fact]
+    public void ARaisedEpochIsKnownBeforeItsFirstOrderAndAfterARestart()
+    {
+        using var folder = new TempFolder();
+        var (session, fresh) = (SessionId.New(), SessionId.New());
+        var ledger = Load(folder);
+        var first = Order(session, 3, epoch: 2);
+        ledger.Accept(first);
+
+        ledger.Raise(session, 5);
+        ledger.Raise(session, 4);
+        Assert.Equal([first.StepId], ledger.OrdersSeen);
+        ledger.Raise(fresh, 2);
+
+        var again = Load(folder);
+        Assert.Equal((3L, 5), (again.Of(session)!.HighestOrder, again.Of(session)!.HighestEpoch));
+        Assert.Equal((0L, 2), (again.Of(fresh)!.HighestOrder, again.Of(fresh)!.HighestEpoch));
+    }
+
+    [Fact]
     public void OrdersSeenAreThoseOfTheNewestSession()
     {
         using var folder = new TempFolder();

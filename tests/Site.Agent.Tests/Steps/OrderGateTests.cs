@@ -81,7 +81,11 @@ public sealed class OrderGateTests
     private static SessionOrders Known(long highest = 4, int epoch = 2) => new(_session, highest, epoch, []);
 
     [Fact]
-    public void AnOrderInItsPlaceAndTimeIsBegun() => Assert.Null(OrderGate.Check(Order(), Known(), 500, stopped: false));
+    public void AnOrderOfAnotherSessionOrOfNoneIsNotBegun()
+    {
+        Assert.Equal(RefusalCodes.OtherSession, OrderGate.Check(Order(), Known(), SessionId.New(), 500, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.OtherSession, OrderGate.Check(Order(), Known(), null, 500, stopped: false)?.Code);
+    }
 
     [Theory]
     [InlineData(ConsentPurpose.Care, "the hearing test")]
@@ -104,7 +108,10 @@ public sealed class OrderGateTests
         Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order(new CheckKitStep()), Known(), 500, stopped: true, withdrawn: true)?.Code);
 
     [Fact]
-    public void TheFirstOrderOfASessionIsBegun() => Assert.Null(OrderGate.Check(Order(), null, 500, stopped: false));
+    public void AnOrderInItsPlaceAndTimeIsBegun() => Assert.Null(OrderGate.Check(Order(), Known(), _session, 500, stopped: false));
+
+    [Fact]
+    public void TheFirstOrderOfASessionIsBegun() => Assert.Null(OrderGate.Check(Order(), null, _session, 500, stopped: false));
 
     [Theory]
     [InlineData(5, 2, 500.0, RefusalCodes.Duplicate)]
@@ -112,31 +119,31 @@ public sealed class OrderGateTests
     [InlineData(4, 3, 500.0, RefusalCodes.OldEpoch)]
     [InlineData(4, 2, 1000.5, RefusalCodes.Expired)]
     public void AnOrderOutOfPlaceOrTimeIsRefused(long highest, int epoch, double hubNow, string code) =>
-        Assert.Equal(code, OrderGate.Check(Order(), Known(highest, epoch), hubNow, stopped: false)?.Code);
+        Assert.Equal(code, OrderGate.Check(Order(), Known(highest, epoch), _session, hubNow, stopped: false)?.Code);
 
     [Fact]
     public void AnOrderIsRefusedWhenTheHubsTimeIsNotKnown() =>
-        Assert.Equal(RefusalCodes.Expired, OrderGate.Check(Order(), Known(), null, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.Expired, OrderGate.Check(Order(), Known(), _session, null, stopped: false)?.Code);
 
     [Fact]
     public void StopRefusesSoundAndNothingElse()
     {
-        Assert.Equal(RefusalCodes.StopPressed, OrderGate.Check(Order(), Known(), 500, stopped: true)?.Code);
-        Assert.Null(OrderGate.Check(Order(new CheckKitStep()), Known(), 500, stopped: true));
+        Assert.Equal(RefusalCodes.StopPressed, OrderGate.Check(Order(), Known(), _session, 500, stopped: true)?.Code);
+        Assert.Null(OrderGate.Check(Order(new CheckKitStep()), Known(), _session, 500, stopped: true));
     }
 
     [Theory]
     [MemberData(nameof(Impossible))]
     public void AnImpossibleRequestIsRefusedWithASentence(StepRequest request)
     {
-        var refusal = OrderGate.Check(Order(request), Known(), 500, stopped: false);
+        var refusal = OrderGate.Check(Order(request), Known(), _session, 500, stopped: false);
 
         Assert.Equal(RefusalCodes.Invalid, refusal?.Code);
         Assert.NotEmpty(refusal!.Sentence);
     }
 
     [Fact]
-    public void AWholeOrderOfAPartIsBegun() => Assert.Null(OrderGate.Check(Order(Part), Known(), 500, stopped: false));
+    public void AWholeOrderOfAPartIsBegun() => Assert.Null(OrderGate.Check(Order(Part), Known(), _session, 500, stopped: false));
 
     [Theory]
     [MemberData(nameof(Lacking))]
@@ -149,14 +156,14 @@ public sealed class OrderGateTests
         var read = JsonSerializer.Deserialize<StepRequest>(sent, Protocol.Json);
 
         Assert.Null(Assert.IsType<MeasurePartStep>(read).Protocol!.AirHz);
-        Assert.Contains("The list of frequencies by air conduction is missing.", OrderGate.Check(Order(read), Known(), 500, stopped: false)!.Sentence, StringComparison.Ordinal);
+        Assert.Contains("The list of frequencies by air conduction is missing.", OrderGate.Check(Order(read), Known(), _session, 500, stopped: false)!.Sentence, StringComparison.Ordinal);
     }
 
     [Fact]
     public void ACeilingOrBoundThatIsNoNumberIsRefused()
     {
-        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { MaximumLevelDbHl = double.NaN }, null, 1, stopped: false)?.Code);
-        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { LowestProvable = [new LowestProvableLevel(1000, double.NaN, true, 1000)] }, null, 1, stopped: false)?.Code);
-        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { LowestProvable = null! }, null, 1, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { MaximumLevelDbHl = double.NaN }, null, _session, 1, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { LowestProvable = [new LowestProvableLevel(1000, double.NaN, true, 1000)] }, null, _session, 1, stopped: false)?.Code);
+        Assert.Equal(RefusalCodes.Invalid, OrderGate.Check(Order() with { LowestProvable = null! }, null, _session, 1, stopped: false)?.Code);
     }
 }

@@ -83,14 +83,14 @@ internal sealed class ClinicianMind(TestPlan plan, string clinicianId)
         return new ClinicianIntent.Wait(missing is null ? "the gate to open" : $"{missing.From}: {missing.Text} ({missing.Detail})");
     }
 
-    private static ClinicianIntent? Answer(SessionView view) => view.Stage switch
+    private ClinicianIntent? Answer(SessionView view) => view.Stage switch
     {
         SessionStage.Identity => Ask(view, "confirm-identity", ScriptedAnswers.Identity(view)),
         SessionStage.Consent => Ask(view, "answer-consent", ScriptedAnswers.Consent()),
         SessionStage.RoomNoise => Ask(view, "accept-room", ScriptedAnswers.Room()),
         SessionStage.EarLook => Ask(view, "record-ear-look", ScriptedAnswers.EarLook(EarNotSeen(view))),
         SessionStage.Review => Ask(view, "record-review", ScriptedAnswers.Review()),
-        SessionStage.Handoff => Ask(view, "record-handoff", ScriptedAnswers.Handoff()),
+        SessionStage.Handoff => Ask(view, "record-handoff", ScriptedAnswers.Handoff(new HandoffOwner(clinicianId, view.Control.HolderName ?? clinicianId))),
         _ => null,
     };
 

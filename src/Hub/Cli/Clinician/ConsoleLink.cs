@@ -94,6 +94,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
     {
         Who = await _http.GetFromJsonAsync<Me>("/api/me", Protocol.Json, cancellationToken);
         await Connect(cancellationToken);
+        _ = StayPresent();
     }
 
     /// <summary>The start page now.</summary>
@@ -201,6 +202,31 @@ internal sealed class ConsoleLink : IAsyncDisposable
         lock (_gate)
         {
             _connected.TrySetResult();
+        }
+    }
+
+    /// <summary>Says again and again that somebody is here: control of a silent console lapses.</summary>
+    private async Task StayPresent()
+    {
+        using var timer = new PeriodicTimer(TimeSpan.FromMilliseconds(Protocol.ControlRenewalMs), _clock);
+        try
+        {
+            while (await timer.WaitForNextTickAsync(_ending.Token))
+            {
+                if (_watched is { } session && _connection.State == HubConnectionState.Connected)
+                {
+                    await _connection.SendAsync(nameof(IConsoleHub.RenewControl), session, _ending.Token);
+                }
+            }
+        }
+        catch (OperationCanceledException) when (_ending.IsCancellationRequested)
+        {
+            // The console is closed.
+        }
+        catch (Exception fault) when (fault is InvalidOperationException or IOException or OperationCanceledException)
+        {
+            // The link broke in the middle of it; the next one says it.
+            _ = StayPresent();
         }
     }
 

@@ -49,9 +49,9 @@ internal static class ScriptedAnswers
         "Good: responses were prompt and consistent.",
         "Air-conduction thresholds measured in both ears; see the audiogram.");
 
-    /// <summary>What the person leaves with.</summary>
-    public static RecordHandoff Handoff() => new(
+    /// <summary>What the person leaves with; the next step stays with whoever ran the session.</summary>
+    public static RecordHandoff Handoff(HandoffOwner owner) => new(
         "Your hearing was measured today and the results are kept in your record.",
         "The clinic calls within a week to talk about them.",
-        FamilyPresent: false);
+        FamilyPresent: false) { Owner = owner };
 }

@@ -1,5 +1,6 @@
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
 
@@ -14,6 +15,15 @@ internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, Ti
     /// <summary>The protocol a command names, as the clinic keeps it.</summary>
     public TestProtocol? Protocol { get; init; }
 
-    /// <summary>Every version of the clinic's consent texts, while a command asks by them.</summary>
-    public IReadOnlyList<ConsentText> ConsentTexts { get; init; } = [];
+    /// <summary>The person a command names, as the clinic knows them now; null when there is none.</summary>
+    public NamedPerson? Named { get; init; }
+
+    /// <summary>Tasks a command would lend to that person without a sign-off in date.</summary>
+    public IReadOnlyList<LentTask> NotSignedOff { get; init; } = [];
+}
+
+/// <summary>Somebody who works with this hub.</summary>
+internal sealed record NamedPerson(string Id, string Name, IReadOnlyList<string> Roles)
+{
+    public Actor Actor => new(Id, Name);
 }

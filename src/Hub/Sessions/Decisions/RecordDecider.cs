@@ -7,7 +7,7 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 /// <summary>What the clinician records or writes; the validator has seen the content, the machine the moment.</summary>
 internal static class RecordDecider
 {
-    public static Decision Decide(SessionState state, SessionCommand command, Actor by) => command switch
+    public static Decision Decide(SessionCommand command, Actor by, NamedPerson? named) => command switch
     {
         ConfirmIdentity identity => Decision.Of(new IdentityConfirmed(identity, by)),
         RecordEarLook { Picture: not EarPicture.None } when state.Consent.WhyNot(ConsentPurpose.Images) is { } refusal => new Refused(refusal),
@@ -17,8 +17,18 @@ internal static class RecordDecider
         AddNote note => Decision.Of(new NoteAdded(note.Text, by)),
         SayOnScreen say => Decision.Of(new MessageShown(say.Text, by)),
         RecordReview review => Decision.Of(new ReviewRecorded(review, WarningSigns.Version, by)),
-        RecordHandoff { SharedWith: not null } when state.Consent.WhyNot(ConsentPurpose.Sharing) is { } refusal => new Refused(refusal),
-        RecordHandoff handoff => Decision.Of(new HandoffRecorded(handoff, by)),
+        RecordHandoff handoff => Handoff(handoff, by, named),
         _ => throw new ArgumentOutOfRangeException(nameof(command), command.GetType().Name, "Not a command of this group."),
+    };
+
+    /// <summary>The name of a colleague is the one the clinic knows them by.</summary>
+    private static Decision Handoff(RecordHandoff handoff, Actor by, NamedPerson? named) => handoff.Owner switch
+    {
+        null or { PersonId: null } => Decision.Of(new HandoffRecorded(handoff, by)),
+        { PersonId: var id } when named is null || named.Id != id || !named.Roles.Any(role => role is Roles.Clinician or Roles.Owner) => Decision.Refuse(
+            RefusalCodes.PersonUnfit,
+            "The next step cannot be handed to that person: they do not see sessions here.",
+            "Choose one of those listed, or name somebody outside."),
+        { } owner => Decision.Of(new HandoffRecorded(handoff with { Owner = owner with { Name = named!.Name } }, by)),
     };
 }

@@ -12,7 +12,7 @@ internal static class SessionDecider
 {
     public static Decision Decide(SessionState state, CommandEnvelope envelope, PersonCaller caller, DecisionContext context)
     {
-        var refusal = Timely(envelope, context) ?? Controls(state, envelope, caller) ?? Fresh(state, envelope)
+        var refusal = Timely(envelope, context) ?? ControlRules.WhyNot(state, envelope, caller, context.Facts.Now) ?? Fresh(state, envelope)
             ?? new SessionMachine(state, context.Facts).WhyNot(SessionTriggers.Of(envelope.Command));
         if (refusal is not null)
         {
@@ -22,13 +22,14 @@ internal static class SessionDecider
         var by = new Actor(caller.Id, caller.Name);
         return envelope.Command switch
         {
-            TakeControl or ReleaseControl => ControlDecider.Decide(state, envelope.Command, by),
+            TakeControl or ReleaseControl or RequestControl or GrantControl or DeclineControl or TakeOverControl or OfferControl or AcceptControl or EndOffer
+                or LendControl or GiveBackControl or TakeBackControl or AcknowledgeHandoff => ControlDecider.Decide(state, envelope.Command, by, context),
             Advance or StepBack or Hold or Resume => FlowDecider.Decide(state, envelope.Command, by, context.Facts),
             AnswerConsent or AskConsentOnScreen or WithdrawConsent or DeclareRecording => ConsentDecider.Decide(state, envelope.Command, by, context),
             Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
             ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Facts, context.Protocol),
             OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
-            _ => RecordDecider.Decide(state, envelope.Command, by),
+            _ => RecordDecider.Decide(envelope.Command, by, context.Named),
         };
     }
 
@@ -37,37 +38,7 @@ internal static class SessionDecider
             ? null
             : new Refusal(RefusalCodes.Expired, "The command came too late and was not carried out.", "Look at the session as it is now and ask again.");
 
-    private static Refusal? Controls(SessionState state, CommandEnvelope envelope, PersonCaller caller)
-    {
-        // The person's no waits for nobody: any clinician takes it down, also when another is in control or the session is over.
-        if (envelope.Command is WithdrawConsent)
-        {
-            return null;
-        }
-
-        if (Stages.IsOver(state.Stage))
-        {
-            return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(state.Stage)}).", "Plan a new session.");
-        }
-
-        if (envelope.Command is TakeControl)
-        {
-            return state.Holder is null
-                ? null
-                : new Refusal(RefusalCodes.ControlHeld, state.Holder.Id == caller.Id ? "You are in control already." : $"{state.Holder.Name} is in control.", "Control must be given up before it can be taken.");
-        }
-
-        if (state.Holder?.Id != caller.Id)
-        {
-            return new Refusal(RefusalCodes.NotInControl, state.Holder is null ? "Nobody is in control." : $"{state.Holder.Name} is in control, not you.", state.Holder is null ? "Take control first." : "Ask for control to be given up, then take it.");
-        }
-
-        return envelope.ControlEpoch == state.Epoch
-            ? null
-            : new Refusal(RefusalCodes.OldEpoch, "The command comes from an earlier time of control.", "Look at the session as it is now and ask again.");
-    }
-
-    /// <summary>Silence is never refused because the view was old: hold, cut and consent taken back do no harm in a session that moved on, and the person's no does not wait for a reload.</summary>
+    /// <summary>Silence is never refused because the view was old: hold, cut, lent control taken back and consent taken back do no harm in a session that moved on, and the person's no does not wait for a reload.</summary>
     private static Refusal? Fresh(SessionState state, CommandEnvelope envelope)
     {
         if (envelope.ExpectedVersion > state.Version)
@@ -75,7 +46,7 @@ internal static class SessionDecider
             return new Refusal(RefusalCodes.Invalid, "The command names a version of the session that does not exist.", "Reload the console.");
         }
 
-        return envelope.ExpectedVersion >= state.DecisiveVersion || envelope.Command is Hold or CutStep or WithdrawConsent
+        return envelope.ExpectedVersion >= state.DecisiveVersion || envelope.Command is Hold or CutStep or WithdrawConsent or TakeBackControl
             ? null
             : new Refusal(RefusalCodes.StaleView, "The session changed its stage or its control since the picture you acted on.", "Look at the session as it is now and ask again.");
     }

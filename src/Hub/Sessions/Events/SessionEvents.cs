@@ -7,7 +7,7 @@ namespace TeleHearing.Hub.Sessions.Events;
 // Every event of a session. Stored names and shape numbers are in EventCatalog.cs; a changed shape gets a new number there,
 // and the old one stays readable.
 
-// Planning and control
+// Planning
 
 internal sealed record SessionScheduled(string PersonReference, string Place, DateTimeOffset PlannedStart, KitId KitId, string ClinicianId) : SessionEvent;
 
@@ -16,10 +16,6 @@ internal sealed record SessionScheduled(string PersonReference, string Place, Da
 /// <param name="To">The kit it is planned with now.</param>
 /// <param name="By">Who chose.</param>
 internal sealed record SessionKitChanged(KitId From, KitId To, Actor By) : SessionEvent;
-
-internal sealed record ControlTaken(int Epoch, Actor Holder) : SessionEvent;
-
-internal sealed record ControlReleased(Actor By) : SessionEvent;
 
 // Where the session stands
 

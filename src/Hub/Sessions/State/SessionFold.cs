@@ -13,7 +13,7 @@ internal static partial class SessionFold
 
     public static SessionState Apply(SessionState state, RecordedEvent recorded)
     {
-        var next = Change(state, recorded) with { Consent = ConsentFold.Apply(state.Consent, recorded) };
+        var next = ChangeOfControl(state, recorded) ?? Change(state, recorded);
         var decisive = next.Stage != state.Stage || next.Epoch != state.Epoch || next.Holder != state.Holder;
         return next with
         {
@@ -27,8 +27,6 @@ internal static partial class SessionFold
     {
         SessionScheduled e => state with { KitId = e.KitId, PersonReference = e.PersonReference },
         SessionKitChanged e => state with { KitId = e.To },
-        ControlTaken e => state with { Epoch = e.Epoch, Holder = e.Holder },
-        ControlReleased => state with { Holder = null },
 
         StageAdvanced e => Elsewhere(state, e.To),
         StageSteppedBack e => Elsewhere(state, e.To) with { CardsDone = state.CardsDone.Remove(e.To) },
@@ -51,7 +49,6 @@ internal static partial class SessionFold
         SidesAccepted e => state with { SidesAcceptedReason = e.Reason },
         MessageShown e => state with { Message = e.Text.Length == 0 ? null : e.Text, HelpWanted = state.HelpWanted && e.Text.Length == 0 },
         ReviewRecorded e => state with { Review = e.Review },
-        HandoffRecorded e => state with { Handoff = e.Handoff },
         HelpWasCalled => state with { HelpWanted = true },
         CardMarkedDone e => state with { CardsDone = state.CardsDone.Add(e.Stage) },
 
@@ -79,7 +76,7 @@ internal static partial class SessionFold
     };
 
     // A message on the kit screen belongs to the moment it was written in: "we rest" must not stand there when the test goes on.
-    private static SessionState Elsewhere(SessionState state, SessionStage to) => OnLine(state, to) with { Message = null };
+    private static SessionState Elsewhere(SessionState state, SessionStage to) => OnLine(state, to) with { Message = null, Control = state.Control with { LedBefore = null } };
 
     private static SessionState OnLine(SessionState state, SessionStage to) =>
         state with { Stage = to, ResumeStage = null, StageReason = null, OffLineSince = null };

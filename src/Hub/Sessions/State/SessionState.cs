@@ -36,7 +36,11 @@ internal sealed record SessionState
     /// <summary>Rises with every taking of control.</summary>
     public int Epoch { get; init; }
 
+    /// <summary>Who commands; null when nobody does.</summary>
     public Actor? Holder { get; init; }
+
+    /// <summary>Loan, asks and offers of control.</summary>
+    public ControlDetail Control { get; init; } = ControlDetail.None;
 
     /// <summary>Number of the last order.</summary>
     public long LastOrderNumber { get; init; }
@@ -93,6 +97,9 @@ internal sealed record SessionState
     public RecordReview? Review { get; init; }
 
     public RecordHandoff? Handoff { get; init; }
+
+    /// <summary>Who owns the next step and has not acknowledged it yet.</summary>
+    public HandoffOwner? OpenHandoff { get; init; }
 
     public string? Message { get; init; }
 

@@ -31,7 +31,7 @@ internal static class SessionViewBuilder
             state.Stage,
             state.ResumeStage,
             state.StageReason,
-            new ControlView(state.Epoch, state.Holder?.Id, state.Holder?.Name),
+            ControlViews.Of(state),
             GateNeeds.Of(state.Stage, state, facts),
             Moves(loaded, facts),
             state.Step is { } step ? new StepView(step.StepId, step.Order.Request, step.Started, step.Ending, step.Code, step.Reason, step.Trials) { LoudConfirmed = step.LoudConfirmed } : null,

@@ -28,8 +28,6 @@ internal static class Timeline
     {
         SessionScheduled => "The session was scheduled.",
         SessionKitChanged e => $"{e.By.Name} chose {e.To} for this session instead of {e.From}.",
-        ControlTaken e => $"{e.Holder.Name} took control.",
-        ControlReleased e => $"{e.By.Name} gave up control.",
         StageAdvanced e => $"Went on to {Stages.InWords(e.To)}.",
         StageSteppedBack e => $"Went back to {Stages.InWords(e.To)}.",
         SessionHeld e => $"{e.By.Name} held the session." + After(e.Reason),
@@ -55,6 +53,7 @@ internal static class Timeline
         MessageShown { Text.Length: 0 } => "The message on the kit screen was taken away.",
         MessageShown e => $"Message on the kit screen: {e.Text}",
         ReviewRecorded => "The review was recorded.",
+        HandoffRecorded { Handoff.Owner: { } owner } => $"The handoff was recorded; the next step is with {owner.Name}.",
         HandoffRecorded => "The handoff was recorded.",
         ProtocolChosen e => $"{e.By.Name} chose the protocol \"{e.Protocol.Name}\", version {e.Protocol.Version}.",
         PlanChanged e => $"{e.By.Name} changed the plan: {PlanViews.InWords(e.Change)}.",
@@ -65,6 +64,7 @@ internal static class Timeline
         SiteStopPressed => "Stop was pressed at the site.",
         CardMarkedDone e => $"The assistant marked the card \"{Stages.InWords(e.Stage)}\" as done.",
         HelpWasCalled => "The site called for help.",
+        _ when ControlViews.Sentence(happened) is { } aboutControl => aboutControl,
         UnreadableEvent e => $"An event this version of the hub cannot read ({e.Kind}).",
         _ => null,
     };

@@ -1,0 +1,33 @@
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Storage;
+
+namespace TeleHearing.Hub.Sessions.Control;
+
+/// <summary>Looks up who works with this hub, with the roles they have now.</summary>
+internal sealed class Colleagues(IDbContextFactory<HubContext> contexts)
+{
+    /// <returns>Null when there is nobody of that id.</returns>
+    public async Task<NamedPerson?> Find(string personId, CancellationToken cancellationToken) =>
+        (await Read(personId, cancellationToken)).SingleOrDefault();
+
+    /// <summary>Everyone with a role, by name.</summary>
+    public Task<IReadOnlyList<NamedPerson>> All(CancellationToken cancellationToken) => Read(null, cancellationToken);
+
+    private async Task<IReadOnlyList<NamedPerson>> Read(string? personId, CancellationToken cancellationToken)
+    {
+        await using var context = await contexts.CreateDbContextAsync(cancellationToken);
+        var rows = await (
+            from person in context.Users.AsNoTracking()
+            where personId == null || person.Id == personId
+            join held in context.UserRoles on person.Id equals held.UserId
+            join role in context.Roles on held.RoleId equals role.Id
+            select new { person.Id, person.DisplayName, role.Name }).ToListAsync(cancellationToken);
+        return
+        [
+            .. rows.GroupBy(row => (row.Id, row.DisplayName))
+                .Select(group => new NamedPerson(group.Key.Id, group.Key.DisplayName, [.. group.Select(row => row.Name!)]))
+                .OrderBy(person => person.Name, StringComparer.CurrentCulture),
+        ];
+    }
+}

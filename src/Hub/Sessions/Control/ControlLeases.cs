@@ -1,0 +1,54 @@
+using System.Collections.Concurrent;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
+
+namespace TeleHearing.Hub.Sessions.Control;
+
+/// <summary>Who commands which session, and when their console was last heard. Kept in memory alone: after a start of the hub everyone has a whole life of control again. Any thread.</summary>
+internal sealed class ControlLeases(TimeProvider time)
+{
+    private readonly ConcurrentDictionary<SessionId, Lease> _leases = new();
+
+    /// <summary>Takes over what a session's events come to. An older state than the one known changes nothing.</summary>
+    public void Follow(SessionState state)
+    {
+        var holder = Stages.IsOpen(state.Stage) ? state.Holder?.Id : null;
+        var now = time.GetTimestamp();
+        _leases.AddOrUpdate(
+            state.SessionId,
+            _ => new Lease(state.Version, state.Epoch, holder, state.Control.Loan?.Until, now),
+            (_, known) => known.Version >= state.Version ? known
+                : new Lease(state.Version, state.Epoch, holder, state.Control.Loan?.Until, known.Epoch == state.Epoch && known.HolderId == holder ? known.HeardAt : now));
+        if (Stages.IsOver(state.Stage))
+        {
+            _leases.TryRemove(state.SessionId, out _);
+        }
+    }
+
+    /// <summary>The person's console was heard. Nothing happens unless they command the session.</summary>
+    public void Renew(SessionId sessionId, string personId)
+    {
+        if (_leases.TryGetValue(sessionId, out var lease) && lease.HolderId == personId)
+        {
+            _leases.TryUpdate(sessionId, lease with { HeardAt = time.GetTimestamp() }, lease);
+        }
+    }
+
+    /// <summary>How long the holder of an epoch has not been heard; zero when somebody else has come.</summary>
+    public TimeSpan SilentFor(SessionId sessionId, int epoch) =>
+        _leases.TryGetValue(sessionId, out var lease) && lease.Epoch == epoch ? time.GetElapsedTime(lease.HeardAt) : TimeSpan.Zero;
+
+    /// <summary>Sessions whose holder is silent for longer than this, or whose loan is over.</summary>
+    public IReadOnlyList<(SessionId SessionId, int Epoch)> Due(TimeSpan life)
+    {
+        var now = time.GetUtcNow();
+        return
+        [
+            .. _leases
+                .Where(pair => pair.Value.HolderId is not null && (time.GetElapsedTime(pair.Value.HeardAt) > life || pair.Value.Until <= now))
+                .Select(pair => (pair.Key, pair.Value.Epoch)),
+        ];
+    }
+
+    private sealed record Lease(long Version, int Epoch, string? HolderId, DateTimeOffset? Until, long HeardAt);
+}

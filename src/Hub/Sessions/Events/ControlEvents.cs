@@ -1,0 +1,58 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Sessions.Events;
+
+// Who commands. Whatever changes hands carries the epoch that begins with it.
+
+internal sealed record ControlTaken(int Epoch, Actor Holder) : SessionEvent;
+
+/// <summary>Given up; nobody commands. The epoch rises with whoever takes it next.</summary>
+internal sealed record ControlReleased(Actor By) : SessionEvent;
+
+/// <summary>A colleague asks for control.</summary>
+internal sealed record ControlAsked(string Why, Actor By) : SessionEvent;
+
+/// <summary>The holder keeps control although a colleague asked.</summary>
+internal sealed record ControlDeclined(Actor To, string? Why, Actor By) : SessionEvent;
+
+/// <summary>The holder gave control to a colleague who asked.</summary>
+internal sealed record ControlGranted(int Epoch, Actor To, Actor By) : SessionEvent;
+
+/// <summary>A colleague took control without being granted it.</summary>
+internal sealed record ControlTakenOver(int Epoch, Actor From, string Reason, Actor By) : SessionEvent;
+
+/// <summary>The holder offers control to a named clinician.</summary>
+internal sealed record ControlOffered(Actor To, string Why, Actor By) : SessionEvent;
+
+/// <summary>The offer was turned down, or taken back.</summary>
+internal sealed record ControlOfferEnded(Actor To, string? Why, Actor By) : SessionEvent;
+
+/// <summary>The named clinician accepted the offer.</summary>
+internal sealed record ControlHandedOver(int Epoch, Actor From, Actor To) : SessionEvent;
+
+/// <summary>Control is lent to an assistant for a bounded task.</summary>
+internal sealed record ControlLent(int Epoch, Actor To, IReadOnlyList<LentTask> Tasks, DateTimeOffset Until, Actor By) : SessionEvent;
+
+/// <summary>How a loan of control ended.</summary>
+internal enum ControlLoanEnd
+{
+    GivenBack,
+    TakenBack,
+    TimeOver,
+
+    /// <summary>The assistant's console stayed silent.</summary>
+    Silent,
+}
+
+/// <summary>Lent control is with who lent it again.</summary>
+internal sealed record ControlReturned(int Epoch, Actor From, Actor To, ControlLoanEnd End) : SessionEvent;
+
+/// <summary>The holder's console stayed silent: nobody commands.</summary>
+/// <param name="Epoch">Epoch from now on, so that nothing late of the old holder counts.</param>
+/// <param name="From">Who had control.</param>
+/// <param name="SilentSince">When their console was last heard.</param>
+/// <param name="HeldAt">Stage at which the session was held because of it; absent when it was off the main line anyway.</param>
+internal sealed record ControlLapsed(int Epoch, Actor From, DateTimeOffset SilentSince, SessionStage? HeldAt) : SessionEvent;
+
+/// <summary>Whoever owns the next step has it in hand.</summary>
+internal sealed record HandoffAcknowledged(HandoffOwner Owner, string? How, Actor By) : SessionEvent;

@@ -1,0 +1,81 @@
+using Microsoft.AspNetCore.SignalR.Client;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Sessions;
+
+/// <summary>Control over real connections, with the hub's time in the hand of the test.</summary>
+public sealed class ControlOverTheWireTests : IAsyncLifetime
+{
+    private readonly FakeTimeProvider _time = new(new DateTimeOffset(2026, 3, 2, 10, 0, 0, TimeSpan.Zero));
+    private RunningHub _hub = null!;
+    private TestConsole _maren = null!;
+    private TestConsole _ivo = null!;
+
+    public async ValueTask InitializeAsync()
+    {
+        _hub = await RunningHub.Start(configure: services => services.AddSingleton<TimeProvider>(_time));
+        await using var kit = await _hub.Kit();
+        var maren = await _hub.Person("Maren Toft", Roles.Clinician);
+        var session = await _hub.Session(maren);
+        _maren = await _hub.Console(maren);
+        _ivo = await _hub.Console(await _hub.Person("Ivo Lindqvist", Roles.Clinician));
+        await _maren.Watch(session);
+        await _ivo.Watch(session);
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        await _maren.DisposeAsync();
+        await _ivo.DisposeAsync();
+        await _hub.DisposeAsync();
+    }
+
+    [Fact]
+    public async Task ASilentHolderLosesControlAndARenewingOneKeepsIt()
+    {
+        await _maren.Must(new TakeControl());
+        for (var round = 0; round < 6; round++)
+        {
+            _time.Advance(TimeSpan.FromSeconds(20));
+            await _maren.Connection.InvokeAsync(nameof(IConsoleHub.RenewControl), _maren.View!.SessionId, TestContext.Current.CancellationToken);
+        }
+
+        // The renewal of somebody else renews nothing.
+        await _ivo.Connection.InvokeAsync(nameof(IConsoleHub.RenewControl), _maren.View!.SessionId, TestContext.Current.CancellationToken);
+        await _ivo.Watch(_maren.View.SessionId);
+        Assert.Equal("Maren Toft", _ivo.View!.Control.HolderName);
+
+        for (var second = 0; second < 47; second++)
+        {
+            _time.Advance(TimeSpan.FromSeconds(1));
+        }
+
+        var lapsed = await _ivo.Until(view => view.Control.HolderId is null);
+        Assert.Equal(SessionStage.Paused, lapsed.Stage);
+        Assert.Equal(2, lapsed.Control.Epoch);
+        Assert.Contains("lapsed", lapsed.Control.LastChange, StringComparison.Ordinal);
+        Assert.Equal(RefusalCodes.NotInControl, (await _maren.Ask(new AddNote("still here"))).Refusal!.Code);
+        await _ivo.Must(new TakeControl());
+    }
+
+    [Fact]
+    public async Task ALateCommandOfTheOldHolderIsRefusedAndARepeatedOneDoesNothing()
+    {
+        await _maren.Must(new TakeControl());
+        await _maren.Watch(_maren.View!.SessionId);
+        var note = _maren.Envelope(new AddNote("carried out once"));
+        Assert.Null((await _maren.Send(note)).Refusal);
+        var late = _maren.Envelope(new AddNote("late"));
+        await _ivo.Must(new TakeOverControl("she does not answer"));
+
+        Assert.Equal(RefusalCodes.NotInControl, (await _maren.Send(late)).Refusal!.Code);
+        var told = await _maren.Until(view => view.Control.HolderName == "Ivo Lindqvist");
+        Assert.Equal("Ivo Lindqvist took control over from Maren Toft: she does not answer", told.Control.LastChange);
+        Assert.Null((await _maren.Send(note)).Refusal);
+        await _maren.Watch(note.SessionId);
+        Assert.Equal(["carried out once"], _maren.View!.Notes.Select(line => line.Text));
+    }
+}
