@@ -99,6 +99,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         {
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
             Named = Names(envelope.Command) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
+            NotSignedOff = envelope.Command is LendControl lend ? await _colleagues.NotSignedOff(lend, loaded.State, cancellationToken) : [],
         };
         var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
         if (decision is Refused refused)

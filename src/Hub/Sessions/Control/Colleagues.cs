@@ -1,12 +1,24 @@
 using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions.Control;
 
 /// <summary>Looks up who works with this hub, with the roles they have now.</summary>
-internal sealed class Colleagues(IDbContextFactory<HubContext> contexts)
+internal sealed class Colleagues(IDbContextFactory<HubContext> contexts, FleetFacts practice)
 {
+    /// <summary>Tasks of a loan for which the assistant has no sign-off in date.</summary>
+    public async Task<IReadOnlyList<LentTask>> NotSignedOff(LendControl lend, SessionState session, CancellationToken cancellationToken)
+    {
+        var facts = await practice.Load(cancellationToken);
+        var today = practice.Today(facts.State);
+        return [.. lend.Tasks.Distinct().Where(task => ControlTasks.SignOffsFor(task, session).Any(needed => !SignOffs.Holds(facts.State.Practice, lend.ToPersonId, needed, today).Holds))];
+    }
+
     /// <returns>Null when there is nobody of that id.</returns>
     public async Task<NamedPerson?> Find(string personId, CancellationToken cancellationToken) =>
         (await Read(personId, cancellationToken)).SingleOrDefault();

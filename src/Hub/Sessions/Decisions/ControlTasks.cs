@@ -1,4 +1,6 @@
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
 
@@ -14,6 +16,16 @@ internal static class ControlTasks
         OrderStep { Request: WearGearStep } => tasks.Contains(LentTask.WearGear),
         SayOnScreen or AddNote => tasks.Contains(LentTask.Coach) || tasks.Contains(LentTask.EarPicture),
         _ => false,
+    };
+
+    /// <summary>What an assistant must be signed off for before a task is lent to them.</summary>
+    public static IReadOnlyList<AssistantTask> SignOffsFor(LentTask task, SessionState state) => task switch
+    {
+        LentTask.EarPicture => [AssistantTask.EarPicture],
+        LentTask.SideProof when state.KitCheck?.Gear?.TransducerKind == TransducerKind.Insert => [AssistantTask.InsertTips],
+        LentTask.SideProof => [AssistantTask.PlaceEarphones],
+        LentTask.WearGear => [AssistantTask.PlaceEarphones, AssistantTask.BoneVibrator],
+        _ => [AssistantTask.HandleKit],
     };
 
     /// <summary>Tasks in a sentence.</summary>

@@ -121,9 +121,7 @@ internal sealed class StoredHub(RunningHub hub, IReadOnlyDictionary<string, Pers
     public void End(int session, StepId step) => throw new NotSupportedException("No kit is connected.");
 
     // Time is the machine's own; that control ends with it is held by the tests with the hub's time in their hand.
-    public void Pass(TimeSpan time, int session, bool silent)
-    {
-    }
+    public bool Pass(TimeSpan time, int session, bool silent) => false;
 
     /// <summary>Frees the kit for the next history, whoever is in control.</summary>
     public async Task Close(SessionId session, ControlModel model)

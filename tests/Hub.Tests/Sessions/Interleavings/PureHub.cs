@@ -27,7 +27,7 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
         new JournaledReport(++_reports, states[session].SessionId, _reports, new StepEnded(step, StepEnding.Completed, null, null, null)),
         Facts)).Events);
 
-    public void Pass(TimeSpan time, int session, bool silent)
+    public bool Pass(TimeSpan time, int session, bool silent)
     {
         Now += time;
         var life = TimeSpan.FromSeconds(45);
@@ -35,6 +35,8 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
         {
             Happened(session, due.Events);
         }
+
+        return true;
     }
 
     private SessionFacts Facts => new(Now, true, false, TimeSpan.FromMinutes(10));
