@@ -34,6 +34,7 @@ public static class ConsoleServices
         services.AddSingleton<SessionStore>();
         services.AddSingleton<CommandDesk>();
         services.AddSingleton<PresenceKeeper>();
+        services.AddSingleton<ColleagueStore>();
         services.AddSingleton<KitBoardStore>();
         services.AddSingleton<KitStore>();
         services.AddSingleton<KitDesk>();

@@ -157,7 +157,7 @@ public sealed class CommandDeskTests : ConsoleContext
     {
         await Open(SampleViews.At(SessionStage.Testing) with { Control = new ControlView(2, "p-2", "Ivo Lindqvist") });
 
-        Assert.Equal("Ivo Lindqvist is in control. Ask for control to be given up, then take it.", Desk.Move("hold").WhyNot);
+        Assert.Equal("Ivo Lindqvist is in control. Ask for control, or take over with a reason.", Desk.Move("hold").WhyNot);
         Assert.False(await Desk.Hold());
         Assert.Empty(Link.Asked);
     }

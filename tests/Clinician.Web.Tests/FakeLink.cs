@@ -57,6 +57,12 @@ internal sealed class FakeLink : IConsoleLink
 
     public Task LeaveSession(SessionId sessionId, CancellationToken cancellationToken) => Task.CompletedTask;
 
+    public IReadOnlyList<ColleagueView> Colleagues { get; set; } = [];
+
+    public Task<ColleaguesReply> ReadColleagues(CancellationToken cancellationToken) => Task.FromResult(new ColleaguesReply(Colleagues, null));
+
+    public Task<WatchReply> WatchTask(SessionId sessionId, CancellationToken cancellationToken) => WatchSession(sessionId, cancellationToken);
+
     /// <summary>Sessions of which it was said that somebody is still there.</summary>
     public List<SessionId> Renewed { get; } = [];
 

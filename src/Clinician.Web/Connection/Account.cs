@@ -29,6 +29,9 @@ public sealed class Account(HttpClient http)
     /// <summary>Whether sessions may be opened by this person. The hub decides; this only spares a page that would be empty.</summary>
     public bool SeesSessions => Me is { } me && (me.Roles.Contains(Roles.Clinician) || me.Roles.Contains(Roles.Owner));
 
+    /// <summary>Whether this person works here only on what is lent to them. The hub decides; this only spares pages that would be refused.</summary>
+    public bool OnlyAssists => Me is { } me && me.Roles.Contains(Roles.Assistant) && !SeesSessions && !me.Roles.Contains(Roles.Coordinator);
+
     /// <summary>Whether this person looks after the kits: plans and sizes the fleet. The hub decides; this only spares pages that would be refused.</summary>
     public bool CaresForKits => Me is { } me && (me.Roles.Contains(Roles.Coordinator) || me.Roles.Contains(Roles.Owner));
 

@@ -79,6 +79,12 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task RenewControl(SessionId sessionId, CancellationToken cancellationToken) =>
         _connection.SendAsync(nameof(IConsoleHub.RenewControl), sessionId, cancellationToken);
 
+    public Task<WatchReply> WatchTask(SessionId sessionId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<WatchReply>(nameof(IConsoleHub.WatchTask), Protocol.Version, sessionId, cancellationToken);
+
+    public Task<ColleaguesReply> ReadColleagues(CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<ColleaguesReply>(nameof(IConsoleHub.ReadColleagues), cancellationToken);
+
     public Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<WatchKitReply>(nameof(IConsoleHub.WatchKit), Protocol.Version, kitId, cancellationToken);
 

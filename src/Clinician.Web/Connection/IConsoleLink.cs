@@ -60,6 +60,12 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.RenewControl" />
     Task RenewControl(SessionId sessionId, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.WatchTask" />
+    Task<WatchReply> WatchTask(SessionId sessionId, CancellationToken cancellationToken);
+
+    /// <inheritdoc cref="IConsoleHub.ReadColleagues" />
+    Task<ColleaguesReply> ReadColleagues(CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.WatchKit" />
     Task<WatchKitReply> WatchKit(KitId kitId, CancellationToken cancellationToken);
 

@@ -17,6 +17,7 @@ public sealed class SessionStore : IDisposable
     private readonly HubClock _clock;
     private readonly ITimer _release;
     private readonly ITimer _roomFades;
+    private bool _asTask;
 
     /// <summary>Makes an empty store on a link.</summary>
     public SessionStore(IConsoleLink link, HubClock clock, TimeProvider time)
@@ -60,14 +61,20 @@ public sealed class SessionStore : IDisposable
     public event Action? RoomChanged;
 
     /// <summary>Watches a session; after every reconnect it is watched again.</summary>
-    public async Task Watch(SessionId sessionId)
+    public Task Watch(SessionId sessionId) => Watch(sessionId, asTask: false);
+
+    /// <summary>For an assistant: watches the session of which a task is lent to them.</summary>
+    public Task WatchTask(SessionId sessionId) => Watch(sessionId, asTask: true);
+
+    private async Task Watch(SessionId sessionId, bool asTask)
     {
-        if (Watched == sessionId)
+        if (Watched == sessionId && _asTask == asTask)
         {
             return;
         }
 
         await Leave();
+        _asTask = asTask;
         Watched = sessionId;
         Changed?.Invoke();
         if (_link.Phase == LinkPhase.Connected)
@@ -118,7 +125,7 @@ public sealed class SessionStore : IDisposable
     {
         try
         {
-            var reply = await _link.WatchSession(sessionId, CancellationToken.None);
+            var reply = _asTask ? await _link.WatchTask(sessionId, CancellationToken.None) : await _link.WatchSession(sessionId, CancellationToken.None);
             if (Watched != sessionId)
             {
                 return;

@@ -16,6 +16,21 @@ public static class Announcements
             yield return $"Now: {StageWords.Name(after.Stage)}.";
         }
 
+        if ((after.Control.Epoch != before.Control.Epoch || after.Control.HolderId != before.Control.HolderId) && after.Control.LastChange is { } change)
+        {
+            yield return change;
+        }
+
+        foreach (var request in after.Control.Requests.Where(request => before.Control.Requests.All(known => known.PersonId != request.PersonId)))
+        {
+            yield return $"{request.Name} asks for control: {request.Why}";
+        }
+
+        if (after.Control.Offer is { } offer && before.Control.Offer?.PersonId != offer.PersonId)
+        {
+            yield return $"Control is offered to {offer.Name}.";
+        }
+
         if (after.HelpWanted && !before.HelpWanted)
         {
             yield return "Someone at the site called for help.";

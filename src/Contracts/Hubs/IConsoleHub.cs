@@ -18,6 +18,12 @@ public interface IConsoleHub
     /// <summary>Say that whoever sits here is still with the session. Cheap and kept nowhere: who stays silent for longer than the life of control loses it.</summary>
     Task RenewControl(SessionId sessionId);
 
+    /// <summary>For an assistant: watch the session of which a task is lent to them, as far as the task needs. The last picture says that it is over.</summary>
+    Task<WatchReply> WatchTask(int protocolVersion, SessionId sessionId);
+
+    /// <summary>Who control can be handed or lent to, and who may own a next step.</summary>
+    Task<ColleaguesReply> ReadColleagues();
+
     /// <summary>Watch a kit's page: the picture now, and every later one through <see cref="IConsoleClient.KitChanged"/>.</summary>
     Task<WatchKitReply> WatchKit(int protocolVersion, KitId kitId);
 

@@ -63,8 +63,18 @@ public sealed record KitRow(KitId KitId, string Label, string Where, bool Online
 /// <param name="PaperSigned">Whether its paper is signed.</param>
 public sealed record KitLoanRow(LoanId LoanId, DateOnly From, DateOnly DueBack, DateOnly BookableFrom, string Place, bool InHand, int DaysOverdue, bool PaperSigned);
 
-/// <summary>What the start page shows. A coordinator gets kits and no sessions.</summary>
-public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow> Sessions, IReadOnlyList<KitRow> Kits);
+/// <summary>What the start page shows. A coordinator gets kits and no sessions; an assistant the sessions of which a task is lent to them, and nothing else.</summary>
+public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow> Sessions, IReadOnlyList<KitRow> Kits)
+{
+    /// <summary>Handoffs whose next owner has not said yet that they have it, longest waiting first; for those who see sessions.</summary>
+    public IReadOnlyList<HandoffRow> Handoffs { get; init; } = [];
+}
+
+/// <summary>A handoff that waits.</summary>
+/// <param name="SessionId">Session.</param>
+/// <param name="PersonName">The person tested.</param>
+/// <param name="Owner">Who owns the next step.</param>
+public sealed record HandoffRow(SessionId SessionId, string PersonName, HandoffOwner Owner);
 
 /// <summary>The signed-in person, from GET /api/me.</summary>
 public sealed record Me(string Id, string Name, IReadOnlyList<string> Roles)

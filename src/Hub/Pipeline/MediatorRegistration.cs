@@ -14,6 +14,7 @@ using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Control;
 
 namespace TeleHearing.Hub.Pipeline;
 
@@ -36,6 +37,8 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<AskCommand, Receipt>, AskCommandHandler>();
         services.AddScoped<IRequestHandler<WatchBoardQuery, BoardView>, WatchBoardHandler>();
         services.AddScoped<IRequestHandler<WatchSessionQuery, WatchReply>, WatchSessionHandler>();
+        services.AddScoped<IRequestHandler<WatchTask, WatchReply>, WatchTaskHandler>();
+        services.AddScoped<IRequestHandler<ReadColleagues, ColleaguesReply>, ReadColleaguesHandler>();
         services.AddScoped<IRequestHandler<AskKitCommand, Receipt>, AskKitCommandHandler>();
         services.AddScoped<IRequestHandler<WatchKitQuery, WatchKitReply>, WatchKitHandler>();
         services.AddScoped<IRequestHandler<AskFleetCommand, Receipt>, AskFleetCommandHandler>();

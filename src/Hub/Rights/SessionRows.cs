@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Control;
 
 namespace TeleHearing.Hub.Rights;
 
@@ -14,12 +15,12 @@ internal static class SessionRows
     [
         new(
             "Connect a console",
-            Parties.Clinician | Parties.Coordinator | Parties.Owner,
+            Parties.People,
             Door.Http("*", Protocol.ConsoleHubPath),
             Door.Http("*", Protocol.ConsoleHubPath + "/negotiate")) { WhileLocked = true },
         new(
-            "See the start page",
-            Parties.Clinician | Parties.Coordinator | Parties.Owner,
+            "See the start page; an assistant only what is lent to them",
+            Parties.People,
             Door.Http("GET", "/api/board"),
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchBoard)),
             Door.Request<WatchBoardQuery>()) { Trail = Trail.Before },
@@ -28,7 +29,17 @@ internal static class SessionRows
             Seeing,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchSession)),
             Door.Request<WatchSessionQuery>()) { Trail = Trail.Before },
-        new("Stop watching a session", Seeing, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveSession))) { WhileLocked = true },
+        new(
+            "Watch the session of which a task is lent to oneself, as far as the task needs",
+            Parties.Assistant,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchTask)),
+            Door.Request<WatchTask>()) { Trail = Trail.Before },
+        new(
+            "See who control can be handed or lent to, and who may own a next step",
+            Seeing,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadColleagues)),
+            Door.Request<ReadColleagues>()) { Trail = Trail.Refusals },
+        new("Stop watching a session", Seeing | Parties.Assistant, Door.Method<ConsoleHub>(nameof(IConsoleHub.LeaveSession))) { WhileLocked = true },
         new(
             "Ask something of a session, each command by its own row",
             Seeing | Parties.Assistant,
@@ -37,10 +48,7 @@ internal static class SessionRows
         new(
             "Command a session while in control of it; an assistant only what was lent, for as long as it was lent",
             Parties.Clinician | Parties.Assistant,
-            Door.Method<ConsoleHub>(nameof(IConsoleHub.RenewControl)),
             Door.Command<OrderStep>(),
-            Door.Command<CutStep>(),
-            Door.Command<Hold>(),
             Door.Command<AddNote>(),
             Door.Command<SayOnScreen>(),
             Door.Command<GiveBackControl>()) { Trail = Trail.Follows },
@@ -76,7 +84,8 @@ internal static class SessionRows
             Door.Command<RecordHandoff>(),
             Door.Command<Abort>(),
             Door.Command<ConvertSession>()) { Trail = Trail.Follows },
-        new("Silence a session: cut what is running, put it on hold", Parties.Clinician, Door.Command<CutStep>(), Door.Command<Hold>()) { WhileLocked = true, Trail = Trail.Follows },
+        new("Say that one is still there while in control", Parties.Clinician | Parties.Assistant, Door.Method<ConsoleHub>(nameof(IConsoleHub.RenewControl))) { WhileLocked = true },
+        new("Silence a session while in control: cut what is running, put it on hold", Parties.Clinician | Parties.Assistant, Door.Command<CutStep>(), Door.Command<Hold>()) { WhileLocked = true, Trail = Trail.Follows },
         new(
             "Download a session's record and its events",
             Seeing,

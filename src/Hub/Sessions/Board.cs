@@ -2,13 +2,30 @@ using Microsoft.EntityFrameworkCore;
 using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Exchange.Epcis;
+using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Rights;
+using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
+
+/// <summary>What somebody sees of the start page.</summary>
+/// <param name="Sessions">All sessions.</param>
+/// <param name="TasksOf">The tasks lent to this person and nothing else; null for everyone but assistants.</param>
+internal sealed record BoardSight(bool Sessions, string? TasksOf)
+{
+    public static BoardSight Of(Caller caller)
+    {
+        var parties = PartiesOf.Caller(caller);
+        return RightsTable.SeesSessions(caller) || parties.HasFlag(Parties.Coordinator) || caller is not PersonCaller person
+            ? new BoardSight(RightsTable.SeesSessions(caller), null)
+            : new BoardSight(false, person.Id);
+    }
+}
 
 /// <summary>Reads the start page.</summary>
 internal sealed class Board
@@ -17,26 +34,62 @@ internal sealed class Board
     private readonly TimeProvider _time;
     private readonly KitLinks _links;
     private readonly KitFacts _facts;
+    private readonly ControlLeases _leases;
+    private readonly SessionStore _store;
 
-    public Board(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links, KitFacts facts)
+    public Board(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links, KitFacts facts, ControlLeases leases, SessionStore store)
     {
+        (_leases, _store) = (leases, store);
         _facts = facts;
         _contexts = contexts;
         _time = time;
         _links = links;
     }
 
-    public async Task<BoardView> Read(bool withSessions, CancellationToken cancellationToken)
+    /// <summary>What somebody may see of it.</summary>
+    public async Task<BoardView> Read(BoardSight sight, CancellationToken cancellationToken)
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        if (sight.TasksOf is { } assistant)
+        {
+            return await Tasks(context, assistant, cancellationToken);
+        }
+
         var kits = await context.Kits.AsNoTracking().OrderBy(row => row.KitId).ToListAsync(cancellationToken);
-        List<SessionEntity> sessions = withSessions
+        List<SessionEntity> sessions = sight.Sessions
             ? await context.Sessions.AsNoTracking().OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken)
             : [];
         var states = await _facts.States(kits, cancellationToken);
         var today = (await _facts.Day(cancellationToken)).Today;
         var limits = _facts.Limits;
-        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states, today, limits))]);
+        return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states, today, limits))])
+        {
+            Handoffs = await Handoffs(sessions.Where(row => row.HandoffOpen).OrderBy(row => row.LastEventTicks), cancellationToken),
+        };
+    }
+
+    /// <summary>Who owns the next step stands in the events alone; few sessions wait for it.</summary>
+    private async Task<IReadOnlyList<HandoffRow>> Handoffs(IEnumerable<SessionEntity> waiting, CancellationToken cancellationToken)
+    {
+        var rows = new List<HandoffRow>();
+        foreach (var row in waiting)
+        {
+            var sessionId = new SessionId(row.SessionId);
+            if (await _store.Load(sessionId, cancellationToken) is { State.OpenHandoff: { } owner })
+            {
+                rows.Add(new HandoffRow(sessionId, row.PersonName, owner));
+            }
+        }
+
+        return rows;
+    }
+
+    /// <summary>Sessions of which a task is lent to an assistant, without why the person was referred.</summary>
+    private async Task<BoardView> Tasks(HubContext context, string assistant, CancellationToken cancellationToken)
+    {
+        var lent = _leases.LentTo(assistant).Select(session => session.Value).ToList();
+        var rows = await context.Sessions.AsNoTracking().Where(row => lent.Contains(row.SessionId)).OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken);
+        return new BoardView(_time.GetUtcNow(), [.. rows.Select(Row).Select(row => row with { Person = row.Person with { Referral = string.Empty } })], []);
     }
 
     private SessionRow Row(SessionEntity row) => new(

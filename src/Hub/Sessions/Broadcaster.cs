@@ -64,9 +64,12 @@ internal sealed partial class Broadcaster : BackgroundService
         }
     }
 
-    public void WatchBoard(string connectionId, bool withSessions) => WatcherOf(connectionId).BoardWithSessions = withSessions;
+    public void WatchBoard(string connectionId, BoardSight sight) => WatcherOf(connectionId).Board = sight;
 
     public void WatchSession(string connectionId, SessionId sessionId) => WatcherOf(connectionId).Watch(sessionId);
+
+    /// <summary>For an assistant: the pictures of a session as far as their task needs, until it is over.</summary>
+    public void WatchTask(string connectionId, SessionId sessionId, string personId) => WatcherOf(connectionId).WatchTask(sessionId, personId);
 
     public void WatchKit(string connectionId, KitId kitId, bool seesSessions) => WatcherOf(connectionId).Watch(kitId, seesSessions);
 
@@ -245,7 +248,7 @@ internal sealed partial class Broadcaster : BackgroundService
     private async Task TellBoard(CancellationToken cancellationToken)
     {
         var board = _services.GetRequiredService<Board>();
-        foreach (var group in _watchers.Values.Where(watcher => watcher.BoardWithSessions is not null).GroupBy(watcher => watcher.BoardWithSessions!.Value).ToList())
+        foreach (var group in _watchers.Values.Where(watcher => watcher.Board is not null).GroupBy(watcher => watcher.Board!).ToList())
         {
             var view = await board.Read(group.Key, cancellationToken);
             foreach (var watcher in group)

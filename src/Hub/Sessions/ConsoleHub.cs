@@ -42,6 +42,11 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster, Co
         return Task.CompletedTask;
     }
 
+    public Task<WatchReply> WatchTask(int protocolVersion, SessionId sessionId) =>
+        mediator.Send(new WatchTask(protocolVersion, sessionId, Caller(), Context.ConnectionId), Context.ConnectionAborted);
+
+    public Task<ColleaguesReply> ReadColleagues() => mediator.Send(new ReadColleagues(Caller()), Context.ConnectionAborted);
+
     public Task<WatchKitReply> WatchKit(int protocolVersion, KitId kitId) =>
         mediator.Send(new WatchKitQuery(protocolVersion, kitId, Caller(), Context.ConnectionId), Context.ConnectionAborted);
 

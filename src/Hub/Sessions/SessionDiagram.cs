@@ -10,8 +10,7 @@ internal static class SessionDiagram
     {
         // Which transitions exist does not depend on the state; which are open does, and the guards say when.
         var nothing = new SessionFacts(DateTimeOffset.UnixEpoch, KitOnline: false, KitBusyElsewhere: false, TimeSpan.FromMinutes(10));
-        var machine = new SessionMachine(SessionState.Empty(default), nothing);
-        var lines = machine.Diagram().Replace("\r\n", "\n", StringComparison.Ordinal).Trim().Split('\n');
+        var lines = SessionMachine.Diagram(SessionState.Empty(default), nothing).Replace("\r\n", "\n", StringComparison.Ordinal).Trim().Split('\n');
         return $"""
             # States of a session
 

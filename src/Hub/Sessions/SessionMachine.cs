@@ -55,7 +55,9 @@ internal sealed class SessionMachine
         _state = state;
         _facts = facts;
         _machine = new StateMachine<SessionStage, SessionTrigger>(() => state.Stage, _ => throw new InvalidOperationException("The machine is asked, never moved."));
-        Configure();
+
+        // It is asked about the stage the session is at and about no other.
+        Configure(state.Stage);
     }
 
     /// <summary>Whether something is permitted now.</summary>
@@ -86,28 +88,37 @@ internal sealed class SessionMachine
         return new Refusal(code, $"Still needed: {string.Join("; ", unmet)}.", "Supply what is missing, then ask again.");
     }
 
-    /// <summary>The machine as a Mermaid state diagram.</summary>
-    public string Diagram() => MermaidGraph.Format(_machine.GetInfo());
-
-    private void Configure()
+    /// <summary>The machine with all its stages as a Mermaid state diagram.</summary>
+    public static string Diagram(SessionState state, SessionFacts facts)
     {
-        _machine.Configure(SessionStage.Scheduled)
-            .PermitIf(SessionTrigger.TakeControl, SessionStage.Connecting, Is(_state.Holder is null, Uncontrolled), Is(!_facts.KitBusyElsewhere, KitFree));
-
-        foreach (var stage in Stages.Working)
+        var machine = new SessionMachine(state, facts);
+        foreach (var stage in Enum.GetValues<SessionStage>().Where(stage => stage != state.Stage))
         {
-            ConfigureWorking(stage);
+            machine.Configure(stage);
         }
 
-        foreach (var stage in new[] { SessionStage.Paused, SessionStage.LinkLost, SessionStage.Stopped })
-        {
-            ConfigureSide(stage);
-        }
+        return MermaidGraph.Format(machine._machine.GetInfo());
+    }
 
-        ConfigureStageWork();
-        foreach (var stage in Stages.Over)
+    private void Configure(SessionStage stage)
+    {
+        if (stage == SessionStage.Scheduled)
+        {
+            _machine.Configure(stage)
+                .PermitIf(SessionTrigger.TakeControl, SessionStage.Connecting, Is(_state.Holder is null, Uncontrolled), Is(!_facts.KitBusyElsewhere, KitFree));
+        }
+        else if (Stages.IsOver(stage))
         {
             Allow(_machine.Configure(stage), SessionTrigger.AcknowledgeHandoff, Is(_state.OpenHandoff is not null, HandoffOpen));
+        }
+        else if (Stages.IsWorking(stage))
+        {
+            ConfigureWorking(stage);
+            ConfigureWork(stage);
+        }
+        else
+        {
+            ConfigureSide(stage);
         }
     }
 
@@ -194,28 +205,50 @@ internal sealed class SessionMachine
     }
 
     /// <summary>What belongs to one stage alone.</summary>
-    private void ConfigureStageWork()
+    private void ConfigureWork(SessionStage stage)
     {
-        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(Covers(ConsentPurpose.Care), CareCovered), Is(Covers(ConsentPurpose.RemoteMode), RemoteCovered), Is(NothingRecordedUnasked, RecordingEnded), Is(_state.ConsentAsked is null, QuestionAnswered) };
-        var gear = step.Append(Is(Covers(ConsentPurpose.Assistant), AssistantCovered)).ToArray();
-        var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Is(SidesAreProven(), SidesProven)]).ToArray();
-
-        Allow(_machine.Configure(SessionStage.Identity), SessionTrigger.ConfirmIdentity);
-        foreach (var stage in Stages.Working.Where(stage => stage >= SessionStage.Consent))
+        var here = _machine.Configure(stage);
+        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(_state.Consent is not null, ConsentGiven) };
+        switch (stage)
         {
-            Allow(_machine.Configure(stage), SessionTrigger.AnswerConsent);
-            Allow(_machine.Configure(stage), SessionTrigger.AskConsentOnScreen, Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning));
+            case SessionStage.Identity:
+                Allow(here, SessionTrigger.ConfirmIdentity);
+                break;
+            case SessionStage.Consent:
+                Allow(here, SessionTrigger.RecordConsent);
+                break;
+            case SessionStage.KitCheck:
+                Allow(here, SessionTrigger.CheckKit, step);
+                break;
+            case SessionStage.RoomNoise:
+                Allow(here, SessionTrigger.MeasureRoom, step);
+                Allow(here, SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured, or cannot be with this kit"));
+                break;
+            case SessionStage.EarLook:
+                Allow(here, SessionTrigger.RecordEarLook);
+                break;
+            case SessionStage.SideProof:
+                // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
+                Allow(here, SessionTrigger.WearGear, step);
+                Allow(here, SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
+                Allow(here, SessionTrigger.AcceptSides, Is(_state.SideProof?.OnlyAt is not null, "One ear answered every tone rightly and the other none"));
+                break;
+            case SessionStage.Testing:
+                ConfigureTesting(here, step);
+                break;
+            case SessionStage.Review:
+                Allow(here, SessionTrigger.RecordReview);
+                break;
+            case SessionStage.Handoff:
+                Allow(here, SessionTrigger.RecordHandoff);
+                Allow(here, SessionTrigger.AcknowledgeHandoff, Is(_state.OpenHandoff is not null, HandoffOpen));
+                break;
         }
+    }
 
-        Allow(_machine.Configure(SessionStage.KitCheck), SessionTrigger.CheckKit, step);
-        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.MeasureRoom, step);
-        Allow(_machine.Configure(SessionStage.RoomNoise), SessionTrigger.AcceptRoom, Is(_state.Room is not null, "The room noise is measured, or cannot be with this kit"));
-        Allow(_machine.Configure(SessionStage.EarLook), SessionTrigger.RecordEarLook);
-        // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
-        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.WearGear, gear);
-        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
-        Allow(_machine.Configure(SessionStage.SideProof), SessionTrigger.AcceptSides, Is(_state.SideProof?.OnlyAt is not null, "One ear answered every tone rightly and the other none"));
-        var testing = _machine.Configure(SessionStage.Testing);
+    private void ConfigureTesting(StateMachine<SessionStage, SessionTrigger>.StateConfiguration testing, Tuple<Func<bool>, string>[] step)
+    {
+        var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Is(SidesAreProven(), SidesProven)]).ToArray();
         Allow(testing, SessionTrigger.MeasureRoom, step);
         Allow(testing, SessionTrigger.PresentTone, tone);
         Allow(testing, SessionTrigger.SearchThreshold, tone);
@@ -224,9 +257,6 @@ internal sealed class SessionMachine
         Allow(testing, SessionTrigger.WearGear, gear);
         Allow(testing, SessionTrigger.ChooseProtocol, Is(!_state.StepInHand, NoStepRunning));
         Allow(testing, SessionTrigger.ChangePlan, Is(!_state.StepInHand, NoStepRunning), Is(_state.Protocol is not null, ProtocolChosen));
-        Allow(_machine.Configure(SessionStage.Review), SessionTrigger.RecordReview);
-        Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.RecordHandoff);
-        Allow(_machine.Configure(SessionStage.Handoff), SessionTrigger.AcknowledgeHandoff, Is(_state.OpenHandoff is not null, HandoffOpen));
     }
 
     private bool NothingRecordedUnasked => _state.Recording is null || Covers(ConsentPurpose.Recording);

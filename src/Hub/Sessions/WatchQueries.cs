@@ -2,7 +2,6 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
-using TeleHearing.Hub.Rights;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -30,14 +29,14 @@ internal sealed class WatchBoardHandler : IRequestHandler<WatchBoardQuery, Board
 
     public Task<BoardView> Handle(WatchBoardQuery request, CancellationToken cancellationToken)
     {
-        var withSessions = RightsTable.SeesSessions(request.Caller);
+        var sight = BoardSight.Of(request.Caller);
         if (request.ConnectionId is { } connectionId)
         {
             // Before the reading: what changes in between is then told again rather than missed.
-            _broadcaster.WatchBoard(connectionId, withSessions);
+            _broadcaster.WatchBoard(connectionId, sight);
         }
 
-        return _board.Read(withSessions, cancellationToken);
+        return _board.Read(sight, cancellationToken);
     }
 }
 

@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Sessions.Views;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -12,6 +13,7 @@ internal sealed class Watcher
     private readonly Lock _lock = new();
     private readonly Dictionary<SessionId, SessionView?> _sessions = [];
     private readonly Dictionary<KitId, KitView?> _kits = [];
+    private readonly Dictionary<SessionId, string> _tasks = [];
     private readonly Queue<LiveSignal> _signals = new();
     private readonly Dictionary<SessionId, LiveSignal> _rooms = [];
     private readonly IConsoleClient _client;
@@ -29,8 +31,8 @@ internal sealed class Watcher
         _fault = fault;
     }
 
-    /// <summary>Which board it watches: null none, false without sessions, true with sessions.</summary>
-    public bool? BoardWithSessions { get; set; }
+    /// <summary>What it sees of the board; null when it watches none.</summary>
+    public BoardSight? Board { get; set; }
 
     /// <summary>Whether it watches the fleet.</summary>
     public bool WatchesFleet { get; set; }
@@ -64,10 +66,21 @@ internal sealed class Watcher
         }
     }
 
+    /// <summary>Watches the task of an assistant.</summary>
+    public void WatchTask(SessionId sessionId, string personId)
+    {
+        lock (_lock)
+        {
+            _tasks[sessionId] = personId;
+            _sessions.TryAdd(sessionId, null);
+        }
+    }
+
     public void Leave(SessionId sessionId)
     {
         lock (_lock)
         {
+            _tasks.Remove(sessionId);
             _sessions.Remove(sessionId);
             _rooms.Remove(sessionId);
         }
@@ -125,7 +138,7 @@ internal sealed class Watcher
         {
             if (_sessions.ContainsKey(view.SessionId))
             {
-                _sessions[view.SessionId] = view;
+                _sessions[view.SessionId] = _tasks.TryGetValue(view.SessionId, out var person) ? TaskPicture.Of(view, person) : view;
                 SendInsideLock();
             }
         }
@@ -153,8 +166,9 @@ internal sealed class Watcher
     {
         lock (_lock)
         {
-            if (!_sessions.ContainsKey(signal.SessionId))
+            if (!_sessions.ContainsKey(signal.SessionId) || (_tasks.ContainsKey(signal.SessionId) && signal.Kind != LiveSignalKind.RoomHeard))
             {
+                // An assistant at the site must not learn from the console when a tone sounds.
                 return;
             }
 

@@ -250,6 +250,9 @@ internal sealed class SessionEntity : ISealedRow
     /// <summary>Who is in control, as it is stored.</summary>
     public string? SealedController { get; set; }
 
+    /// <summary>Whether a handoff waits to be acknowledged (projection). To whom is in the events alone.</summary>
+    public bool HandoffOpen { get; set; }
+
     /// <summary>Number of events (projection). A log that holds fewer has lost its end, which the chain alone cannot show.</summary>
     public long Version { get; set; }
 

@@ -155,6 +155,9 @@ internal static class SchemaUpgrades
             """,
             """CREATE INDEX "IX_recovery_codes_PersonId" ON "recovery_codes" ("PersonId");""",
         ],
+
+        // Handoffs that wait.
+        ["""ALTER TABLE "sessions" ADD COLUMN "HandoffOpen" INTEGER NOT NULL DEFAULT 0;"""],
     ];
 
     /// <summary>First version in which texts about people are sealed.</summary>

@@ -214,11 +214,12 @@ internal sealed class SessionStore : IDisposable
         var stage = state.Stage.ToString();
         var controller = SessionEntity.SealController(_seals, state.SessionId.Value, state.Holder?.Name);
         var kitId = state.KitId.Value;
+        var handoffOpen = state.OpenHandoff is not null;
 
         // Saved before the projection is moved on: a lost race must not touch it, and positions must follow the order of commits.
         await context.SaveChangesAsync(cancellationToken);
         await context.Sessions.Where(row => row.SessionId == state.SessionId.Value).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.KitId, kitId).SetProperty(row => row.SealedController, controller).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
+            set => set.SetProperty(row => row.Stage, stage).SetProperty(row => row.KitId, kitId).SetProperty(row => row.SealedController, controller).SetProperty(row => row.HandoffOpen, handoffOpen).SetProperty(row => row.Version, state.Version).SetProperty(row => row.LastEventTicks, now),
             cancellationToken);
         return state;
     }

@@ -34,6 +34,9 @@ internal sealed class ControlLeases(TimeProvider time)
         }
     }
 
+    /// <summary>Sessions of which a task is lent to a person.</summary>
+    public IReadOnlyList<SessionId> LentTo(string personId) => [.. _leases.Where(pair => pair.Value.HolderId == personId && pair.Value.Until is not null).Select(pair => pair.Key)];
+
     /// <summary>How long the holder of an epoch has not been heard; zero when somebody else has come.</summary>
     public TimeSpan SilentFor(SessionId sessionId, int epoch) =>
         _leases.TryGetValue(sessionId, out var lease) && lease.Epoch == epoch ? time.GetElapsedTime(lease.HeardAt) : TimeSpan.Zero;

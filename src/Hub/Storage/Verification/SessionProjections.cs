@@ -13,7 +13,7 @@ internal static class SessionProjections
     {
         var states = await States(connection, seals, cancellationToken);
         await using var command = connection.CreateCommand();
-        command.CommandText = "SELECT SessionId, Stage, SealedController, KitId FROM sessions ORDER BY SessionId";
+        command.CommandText = "SELECT SessionId, Stage, SealedController, KitId, HandoffOpen FROM sessions ORDER BY SessionId";
         await using var reader = await command.ExecuteReaderAsync(cancellationToken);
         var faults = new List<ChainFault>();
         while (await reader.ReadAsync(cancellationToken))
@@ -25,8 +25,8 @@ internal static class SessionProjections
                 continue;
             }
 
-            var shown = (Stage: reader.GetString(1), Controller: SessionEntity.OpenController(seals, Guid.TryParse(id, out var guid) ? guid : default, reader.IsDBNull(2) ? null : reader.GetString(2)), Kit: reader.GetString(3));
-            if (shown != (state.Stage.ToString(), state.Holder?.Name, state.KitId.Value))
+            var shown = (Stage: reader.GetString(1), Controller: SessionEntity.OpenController(seals, Guid.TryParse(id, out var guid) ? guid : default, reader.IsDBNull(2) ? null : reader.GetString(2)), Kit: reader.GetString(3), Handoff: reader.GetInt64(4) != 0);
+            if (shown != (state.Stage.ToString(), state.Holder?.Name, state.KitId.Value, state.OpenHandoff is not null))
             {
                 faults.Add(new ChainFault($"session {id.ToLowerInvariant()}", null, "lists show something else than its events come to."));
             }

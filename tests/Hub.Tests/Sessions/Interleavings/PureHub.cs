@@ -15,7 +15,7 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
     public static DateTimeOffset Start { get; } = new(2026, 3, 2, 10, 0, 0, TimeSpan.Zero);
 
     private static readonly PersonCaller[] _known = [PureSession.Maren, PureSession.Ivo, PureSession.Ada];
-    private readonly Dictionary<CommandId, byte[]> _receipts = [];
+    private readonly HashSet<CommandId> _receipts = [];
     private long _reports;
 
     public DateTimeOffset Now { get; private set; } = Start;
@@ -44,7 +44,7 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
     private (bool Carried, StepOrder? Order) Carry(CommandEnvelope envelope, PersonCaller by)
     {
         var request = new AskCommand(envelope, by);
-        if (RightsTable.Refusal(by, request.Door) is not null || _receipts.ContainsKey(envelope.CommandId))
+        if (RightsTable.Refusal(by, request.Door) is not null || _receipts.Contains(envelope.CommandId))
         {
             return (false, null);
         }
@@ -60,7 +60,7 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
             return (false, null);
         }
 
-        _receipts.Add(envelope.CommandId, request.Fingerprint());
+        _receipts.Add(envelope.CommandId);
         Happened(index, decided.Events);
         return (true, decided.Effects.OfType<CarryStep>().SingleOrDefault()?.Order);
     }

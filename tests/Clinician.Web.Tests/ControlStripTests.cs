@@ -1,0 +1,159 @@
+using Bunit;
+using TeleHearing.Clinician.Web.Tasks;
+using TeleHearing.Clinician.Web.Today;
+using TeleHearing.Clinician.Web.Words;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Clinician.Web.Tests;
+
+/// <summary>Who is in control, and how it changes hands, as the workbench shows it.</summary>
+public sealed class ControlStripTests : ConsoleContext
+{
+    private static readonly string[] _control = ["take-control", "release-control", "request-control", "grant-control", "decline-control", "take-over-control", "offer-control", "accept-control", "end-offer", "lend-control", "give-back-control", "take-back-control", "acknowledge-handoff"];
+
+    [Fact]
+    public async Task TheHolderGrantsWhatAColleagueAsks()
+    {
+        var page = await Open(View(new ControlView(1, "p-1", "Maren Toft") { Requests = [new ControlRequestView("p-2", "Ivo Lindqvist", "to show the masking", SampleViews.HubTime)] }));
+
+        Assert.Contains("You are in control.", Strip(page), StringComparison.Ordinal);
+        Assert.Contains("Ivo Lindqvist asks for control: to show the masking", Strip(page), StringComparison.Ordinal);
+        await page.Button("Hand it to Ivo Lindqvist").ClickAsync(new());
+        Assert.Equal(new GrantControl("p-2"), Link.Asked[^1].Command);
+        await page.Button("Keep control").ClickAsync(new());
+        Assert.Equal(new DeclineControl("p-2", null), Link.Asked[^1].Command);
+    }
+
+    [Fact]
+    public async Task WhoIsNotInControlAsksOrTakesOverWithAReason()
+    {
+        var page = await Open(View(new ControlView(1, "p-2", "Ivo Lindqvist")));
+
+        Assert.Contains("Ivo Lindqvist is in control.", Strip(page), StringComparison.Ordinal);
+        Assert.False(page.HasButton("Hand over…"));
+        await page.Button("Take over…").ClickAsync(new());
+        Assert.True(page.Button("Take over now").HasAttribute("disabled"));
+        await page.Find("dialog textarea").InputAsync(new() { Value = "he does not answer" });
+        await page.Find("dialog form").SubmitAsync();
+        Assert.Equal(new TakeOverControl("he does not answer"), Link.Asked[^1].Command);
+
+        await page.Button("Ask for control…").ClickAsync(new());
+        await page.Find("dialog textarea").InputAsync(new() { Value = "to help" });
+        await page.Find("dialog form").SubmitAsync();
+        Assert.Equal(new RequestControl("to help"), Link.Asked[^1].Command);
+    }
+
+    [Fact]
+    public async Task WhoLostControlIsToldWhyAndARefusedCommandSaysWhoHasIt()
+    {
+        var page = await Open(View(new ControlView(2, "p-2", "Ivo Lindqvist") { HeldBeforeId = "p-1", LastChange = "Ivo Lindqvist took control over from Maren Toft: she does not answer" }));
+
+        Assert.Contains("she does not answer", Strip(page), StringComparison.Ordinal);
+        Assert.Equal("Ivo Lindqvist is in control. Ask for control, or take over with a reason.", Desk.Move("hold").WhyNot);
+        Assert.Contains("Ivo Lindqvist took control over", Announcements.Between(View(new ControlView(1, "p-1", "Maren Toft")), View(new ControlView(2, "p-2", "Ivo Lindqvist") { LastChange = "Ivo Lindqvist took control over from Maren Toft: reason" })), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task ATaskIsLentToAnAssistantForWhatTheyAreSignedOffFor()
+    {
+        Link.Colleagues = [new ColleagueView("p-1", "Maren Toft", true, true, []), new ColleagueView("p-3", "Ada Wiksell", false, false, [LentTask.RoomNoise, LentTask.Coach])];
+        var page = await Open(View(new ControlView(1, "p-1", "Maren Toft")));
+
+        await page.Button("Lend a task…").ClickAsync(new());
+        await page.Find("dialog select").ChangeAsync(new() { Value = "p-3" });
+        var boxes = page.FindAll("dialog input[type=checkbox]");
+        Assert.Equal(Enum.GetValues<LentTask>().Length, boxes.Count);
+        Assert.Equal(2, boxes.Count(box => !box.HasAttribute("disabled")));
+        await boxes[0].ChangeAsync(new() { Value = true });
+        await page.Find("dialog form").SubmitAsync();
+
+        var lent = Assert.IsType<LendControl>(Link.Asked[^1].Command);
+        Assert.Equal(("p-3", 10), (lent.ToPersonId, lent.Minutes));
+        Assert.Equal([LentTask.RoomNoise], lent.Tasks);
+    }
+
+    [Fact]
+    public async Task WhileLentTheClinicianSeesTheTimeLeftAndTakesBack()
+    {
+        var page = await Open(View(new ControlView(2, "p-3", "Ada Wiksell") { Loan = new ControlLoanView("p-1", "Maren Toft", [LentTask.RoomNoise], SampleViews.HubTime.AddMinutes(9.5)), HeldBeforeId = "p-1", LastChange = "lent" }));
+
+        Assert.Contains("Ada Wiksell has control for room noise, lent by you; 9 minutes left.", Strip(page), StringComparison.Ordinal);
+        Assert.Equal("You lent control to Ada Wiksell. Take it back first.", Desk.Move("add-note").WhyNot);
+        await page.Button("Take back now").ClickAsync(new());
+        Assert.IsType<TakeBackControl>(Link.Asked[^1].Command);
+    }
+
+    [Fact]
+    public async Task AnOfferIsAcceptedByWhomItIsFor()
+    {
+        var page = await Open(View(new ControlView(1, "p-2", "Ivo Lindqvist") { Offer = new ControlOfferView("p-1", "Maren Toft", "to supervise") }));
+
+        await page.Button("Accept control").ClickAsync(new());
+
+        Assert.IsType<AcceptControl>(Link.Asked[^1].Command);
+    }
+
+    [Fact]
+    public async Task WhoIsInControlIsHeardEveryTenSecondsAndNobodyElse()
+    {
+        await Open(View(new ControlView(1, "p-1", "Maren Toft")));
+        Time.Advance(TimeSpan.FromSeconds(31));
+        Assert.Equal(3, Link.Renewed.Count);
+
+        Link.Push(View(new ControlView(2, "p-2", "Ivo Lindqvist")) with { Version = 41 });
+        Time.Advance(TimeSpan.FromSeconds(31));
+        Assert.Equal(3, Link.Renewed.Count);
+    }
+
+    [Fact]
+    public async Task AHandoffIsAcknowledgedOnTheClosedSession()
+    {
+        var closed = SampleViews.At(SessionStage.Closed);
+        var page = await Open(Offering(closed with { Control = closed.Control with { OpenHandoff = new HandoffOwner(null, "Harbour Street practice") } }));
+
+        await page.Find(".banner input, form input").InputAsync(new() { Value = "their office called back" });
+        await page.Button("They have it in hand").ClickAsync(new());
+
+        Assert.Equal(new AcknowledgeHandoff("their office called back"), Link.Asked[^1].Command);
+    }
+
+    [Fact]
+    public async Task HandoffsThatWaitStandOnTheStartPageOnesOwnFirst()
+    {
+        await SignIn();
+        Link.Board = SampleViews.Board() with
+        {
+            Handoffs = [new HandoffRow(SampleViews.Session, "Edda Sorrel", new HandoffOwner(null, "Harbour Street practice")), new HandoffRow(SampleViews.Session, "Odo Fenn", new HandoffOwner("p-1", "Maren Toft"))],
+        };
+        var page = Render<TodayPage>();
+
+        var rows = page.FindAll(".handoffs li").Select(row => Reading.Text(row)).ToList();
+        Assert.StartsWith("The next step for Odo Fenn is with you", rows[0], StringComparison.Ordinal);
+        Assert.StartsWith("The next step for Edda Sorrel is with Harbour Street practice , outside.", rows[1], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AnAssistantSeesTheTaskAndItsEnd()
+    {
+        SignedIn = new Me("p-3", "Ada Wiksell", [Roles.Assistant]);
+        await SignIn();
+        Link.Reply = new WatchReply(View(new ControlView(2, "p-3", "Ada Wiksell") { Loan = new ControlLoanView("p-1", "Maren Toft", [LentTask.RoomNoise], SampleViews.HubTime.AddMinutes(5)) }, SessionStage.RoomNoise), null);
+        var page = Render<TaskPage>(parameters => parameters.Add(task => task.Id, SampleViews.Session.Value));
+
+        Assert.Contains("You have control for room noise, lent by Maren Toft", Strip(page), StringComparison.Ordinal);
+        await page.Button("Measure the room").ClickAsync(new());
+        Assert.IsType<MeasureRoomStep>(Assert.IsType<OrderStep>(Link.Asked[^1].Command).Request);
+        Assert.False(page.HasButton("Prove the sides"));
+
+        Link.Push(View(new ControlView(3, null, null) { LastChange = "Control is with Maren Toft again: taken back from Ada Wiksell." }, SessionStage.RoomNoise) with { Version = 41 });
+        page.WaitForAssertion(() => Assert.Contains("taken back from Ada Wiksell", page.Words(), StringComparison.Ordinal));
+    }
+
+    private static SessionView View(ControlView control, SessionStage stage = SessionStage.Testing) => Offering(SampleViews.At(stage) with { Control = control });
+
+    private static SessionView Offering(SessionView view) =>
+        view with { Moves = [.. view.Moves.Where(move => !_control.Contains(move.Name)).Select(move => move with { Allowed = true, WhyNot = null }), .. _control.Select(name => new Move(name, true, null))] };
+
+    private static string Strip<T>(IRenderedComponent<T> page)
+        where T : Microsoft.AspNetCore.Components.IComponent => Reading.Text(page.Find(".strip"));
+}
