@@ -155,5 +155,5 @@ public sealed class ControlStripTests : ConsoleContext
         view with { Moves = [.. view.Moves.Where(move => !_control.Contains(move.Name)).Select(move => move with { Allowed = true, WhyNot = null }), .. _control.Select(name => new Move(name, true, null))] };
 
     private static string Strip<T>(IRenderedComponent<T> page)
-        where T : Microsoft.AspNetCore.Components.IComponent => Reading.Text(page.Find(".strip"));
+        where T : Microsoft.AspNetCore.Components.IComponent => Reading.Text(page.Find("section.control"));
 }

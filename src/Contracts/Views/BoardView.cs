@@ -68,6 +68,9 @@ public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow>
 {
     /// <summary>Handoffs whose next owner has not said yet that they have it, longest waiting first; for those who see sessions.</summary>
     public IReadOnlyList<HandoffRow> Handoffs { get; init; } = [];
+
+    /// <summary>Why nothing is shown; absent when it is.</summary>
+    public Refusal? Refusal { get; init; }
 }
 
 /// <summary>A handoff that waits.</summary>

@@ -7,7 +7,11 @@ namespace TeleHearing.Contracts;
 /// <param name="HubTime">Hub time when it was made.</param>
 /// <param name="Today">The hub's day, against which days are counted.</param>
 /// <param name="Rows">The lines.</param>
-public sealed record KitBoardView(DateTimeOffset HubTime, DateOnly Today, IReadOnlyList<KitBoardRow> Rows);
+public sealed record KitBoardView(DateTimeOffset HubTime, DateOnly Today, IReadOnlyList<KitBoardRow> Rows)
+{
+    /// <summary>Why nothing is shown; absent when it is.</summary>
+    public Refusal? Refusal { get; init; }
+}
 
 /// <summary>A kit in the kit board.</summary>
 /// <param name="KitId">Kit.</param>

@@ -21,7 +21,11 @@ public sealed record KitTimelineQuery(DateOnly From, int Days, IReadOnlyList<Kit
 /// <param name="Days">Number of days.</param>
 /// <param name="Today">The hub's day.</param>
 /// <param name="Rows">A line for each kit asked for that there is.</param>
-public sealed record KitTimelineView(DateOnly From, int Days, DateOnly Today, IReadOnlyList<KitTimelineRow> Rows);
+public sealed record KitTimelineView(DateOnly From, int Days, DateOnly Today, IReadOnlyList<KitTimelineRow> Rows)
+{
+    /// <summary>Why nothing is shown; absent when it is.</summary>
+    public Refusal? Refusal { get; init; }
+}
 
 /// <summary>A kit in the timeline.</summary>
 /// <param name="KitId">Kit.</param>

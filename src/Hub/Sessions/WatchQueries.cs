@@ -10,8 +10,7 @@ namespace TeleHearing.Hub.Sessions;
 /// <param name="ConnectionId">Connection to tell; null reads once.</param>
 internal sealed record WatchBoardQuery(Caller Caller, string? ConnectionId) : IHubRequest<BoardView>
 {
-    // A board has no place for a refusal: without the right, or with a failing disk, it is empty.
-    public BoardView Refused(Refusal refusal) => new(default, [], []);
+    public BoardView Refused(Refusal refusal) => new(default, [], []) { Refusal = refusal };
 
     public string Trace() => "watch board";
 }

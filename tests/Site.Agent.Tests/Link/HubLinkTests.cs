@@ -37,6 +37,34 @@ public sealed class HubLinkTests
     }
 
     [Fact]
+    public async Task AnOrderFromBeforeAChangeOfHandsIsRefusedAlsoWhenItIsTheFirstToArriveAndARunningOneEnds()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await hub.UntilAsync(h => !h.Hellos.IsEmpty);
+
+        var running = hub.Order(new WearGearStep(ConductionRoute.Air, null));
+        await hub.CarryAsync(running);
+        await hub.UntilAsync(h => h.Held.Any(entry => entry.Report is StepStarted));
+        await hub.ShowAsync(hub.Scene with { ControlEpoch = 2, LedBefore = "Maren Toft", ClinicianName = "Ivo Lindqvist" });
+        Assert.Equal(StepEnding.Cut, (await hub.EndOfAsync(running.StepId)).Ending);
+
+        var late = hub.Order(Tone(), number: 2);
+        await hub.CarryAsync(late);
+        var ended = await hub.EndOfAsync(late.StepId);
+        Assert.Equal((StepEnding.Refused, RefusalCodes.OldEpoch), (ended.Ending, ended.Code));
+
+        var other = hub.Order(Tone(), number: 3) with { SessionId = SessionId.New(), ControlEpoch = 2 };
+        await hub.CarryAsync(other);
+        Assert.Equal(RefusalCodes.OtherSession, (await hub.EndOfAsync(other.StepId)).Code);
+
+        var fresh = hub.Order(Tone(), number: 2) with { ControlEpoch = 2 };
+        await hub.CarryAsync(fresh);
+        Assert.Equal(StepEnding.Completed, (await hub.EndOfAsync(fresh.StepId)).Ending);
+    }
+
+    [Fact]
     public async Task ASearchOfAnEarReportsEachThresholdNearTheListenersOwn()
     {
         using var folder = new TempFolder();

@@ -100,6 +100,22 @@ public sealed class KitPageTests : BunitContext
     }
 
     [Fact]
+    public void WhoLeadsIsSaidWhenItChangesAndWhenNobodyDoes()
+    {
+        var page = Show(Scene(SessionStage.RoomNoise) with { ControlEpoch = 1 });
+        Assert.DoesNotContain("leads", page.Markup, StringComparison.Ordinal);
+
+        State.SetScene(Scene(SessionStage.RoomNoise) with { ControlEpoch = 2, ClinicianName = "Ivo Lindqvist", LedBefore = "Maren Toft" });
+        page.WaitForAssertion(() => Assert.Contains("Ivo Lindqvist leads now, instead of Maren Toft.", page.Markup, StringComparison.Ordinal));
+
+        State.SetScene(Scene(SessionStage.RoomNoise) with { ControlEpoch = 3, AssistantName = "Ada Wiksell" });
+        page.WaitForAssertion(() => Assert.Contains("Ada Wiksell does this part. Maren Toft stays with you.", page.Markup, StringComparison.Ordinal));
+
+        State.SetScene(Scene(SessionStage.Paused) with { ControlEpoch = 4, ClinicianName = null });
+        page.WaitForAssertion(() => Assert.Contains("Nobody leads at this moment.", page.Markup, StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void TheRespondingPadStaysForTheWholeOfTheListeningStage()
     {
         var idle = Show(Scene(SessionStage.Testing)).Find("button.pad").TextContent;

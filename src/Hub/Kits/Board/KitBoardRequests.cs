@@ -9,8 +9,7 @@ namespace TeleHearing.Hub.Kits.Board;
 /// <summary>Watch the kit board.</summary>
 internal sealed record WatchKitBoardQuery(Caller Caller, string ConnectionId) : IHubRequest<KitBoardView>
 {
-    // A board has no place for a refusal: without the right, or with a failing disk, it is empty.
-    public KitBoardView Refused(Refusal refusal) => new(default, default, []);
+    public KitBoardView Refused(Refusal refusal) => new(default, default, []) { Refusal = refusal };
 
     public string Trace() => "watch kit board";
 }
@@ -53,7 +52,7 @@ internal sealed record ReadKitTimeline(KitTimelineQuery Query, Caller Caller) : 
         return faults.All;
     }
 
-    public KitTimelineView Refused(Refusal refusal) => new(default, 0, default, []);
+    public KitTimelineView Refused(Refusal refusal) => new(default, 0, default, []) { Refusal = refusal };
 
     public string Trace() => "read kit timeline";
 }
