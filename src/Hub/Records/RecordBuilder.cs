@@ -52,6 +52,7 @@ internal static class RecordBuilder
             SidesAccepted = [.. Of<SidesAccepted>(history).Select(line => new Decided<AcceptSides>(By(line.At, line.Event.By, line.Sequence), new AcceptSides(line.Event.Reason)))],
             Protocols = [.. Of<ProtocolChosen>(history).Select(line => new Decided<TestProtocol>(By(line.At, line.Event.By, line.Sequence), line.Event.Protocol))],
             PlanChanges = [.. Of<PlanChanged>(history).Select(line => new Decided<PlanOverride>(By(line.At, line.Event.By, line.Sequence), line.Event.Change))],
+            Control = [.. history.Select(recorded => (recorded, Text: ControlViews.Sentence(recorded.Event))).Where(line => line.Text is not null).Select(line => new TimelineEntry(line.recorded.Sequence, line.recorded.At, line.Text!))],
             Reliability = SessionPlanning.Reliability(state),
             ConsentEntries = state.Consent.Entries,
         };

@@ -65,6 +65,9 @@ public sealed record SessionRecord(
     /// <summary>Every decision against the protocol.</summary>
     public IReadOnlyList<Decided<PlanOverride>> PlanChanges { get; init; } = [];
 
+    /// <summary>Who commanded, and how control and the next step changed hands, oldest first.</summary>
+    public IReadOnlyList<TimelineEntry> Control { get; init; } = [];
+
     /// <summary>How far the results of each ear can be relied on, and why.</summary>
     public IReadOnlyList<EarReliability> Reliability { get; init; } = [];
 

@@ -41,10 +41,10 @@ public sealed class HubLinkTests
     {
         using var folder = new TempFolder();
         await using var hub = await TestHub.StartAsync();
-        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address, Pace.Realtime));
         await hub.UntilAsync(h => !h.Hellos.IsEmpty);
 
-        var running = hub.Order(new WearGearStep(ConductionRoute.Air, null));
+        var running = hub.Order(new SearchEarStep(Ear.Left, [1000, 4000], StoppingRule.TwoOfThree, ToneShape.Pulsed));
         await hub.CarryAsync(running);
         await hub.UntilAsync(h => h.Held.Any(entry => entry.Report is StepStarted));
         await hub.ShowAsync(hub.Scene with { ControlEpoch = 2, LedBefore = "Maren Toft", ClinicianName = "Ivo Lindqvist" });

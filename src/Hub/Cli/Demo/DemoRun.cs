@@ -81,6 +81,7 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
                 new Uri(address, await links.Issue(people.SecondClinician, cancellationToken)),
                 new Uri(address, await links.Issue(people.Coordinator, cancellationToken)),
                 new Uri(address, await links.Issue(people.Owner, cancellationToken)),
+                new Uri(address, await links.Issue(people.Assistant, cancellationToken)),
                 fleet));
 
         using var ending = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);

@@ -12,6 +12,7 @@ internal sealed record DemoFacts(
     Uri SecondClinicianLink,
     Uri CoordinatorLink,
     Uri OwnerLink,
+    Uri AssistantLink,
     FleetSize Fleet);
 
 /// <summary>The page of text a demonstration prints when everything is up.</summary>
@@ -33,6 +34,7 @@ internal static class DemoSummary
             $"  second clinician, {InventedClinic.SecondClinician}: {facts.SecondClinicianLink}",
             $"  coordinator, {InventedClinic.Coordinator}:    {facts.CoordinatorLink}",
             $"  owner, {InventedClinic.Owner}:           {facts.OwnerLink}",
+            $"  assistant, {InventedClinic.Assistant}:       {facts.AssistantLink}",
             "",
             "What to do first:",
             "  1. Open the clinician's link and press \"Sign in\".",

@@ -9,7 +9,7 @@ using TeleHearing.Hub.Storage;
 namespace TeleHearing.Hub.Cli.Demo;
 
 /// <summary>The invented people of the demonstration, as account ids.</summary>
-internal sealed record ClinicPeople(string Clinician, string SecondClinician, string Coordinator, string Owner);
+internal sealed record ClinicPeople(string Clinician, string SecondClinician, string Coordinator, string Owner, string Assistant);
 
 /// <summary>An invented clinic, "Fernhill Hearing": its people, kits and the sessions of a day. Nobody in it exists.</summary>
 /// <remarks>Seeding looks at what is there and adds what is missing, so that a second start doubles nothing.</remarks>
@@ -21,6 +21,8 @@ internal sealed class InventedClinic(IServiceProvider services)
     public const string Coordinator = "Pella Nyström";
 
     public const string Owner = "Sunniva Hale";
+
+    public const string Assistant = "Ada Wiksell";
 
     /// <summary>The kit whose agent the demonstration runs.</summary>
     public static readonly KitId Kit = new("kit-01");
@@ -57,7 +59,8 @@ internal sealed class InventedClinic(IServiceProvider services)
             await Person(Clinician, Roles.Clinician, cancellationToken),
             await Person(SecondClinician, Roles.Clinician, cancellationToken),
             await Person(Coordinator, Roles.Coordinator, cancellationToken),
-            await Person(Owner, Roles.Owner, cancellationToken));
+            await Person(Owner, Roles.Owner, cancellationToken),
+            await Person(Assistant, Roles.Assistant, cancellationToken));
     }
 
     /// <summary>Plans a day's sessions unless one of today's is still to be done.</summary>
