@@ -14,7 +14,7 @@ public sealed class ControlTests(FastClinic clinic, ITestOutputHelper output) : 
     {
         await using var maren = await clinic.OpenConsole();
         await using var kit = await clinic.OpenKitScreen();
-        await using var context = await clinic.Browser.NewPerson(1440, 900);
+        var context = await clinic.Browser.NewPerson(1440, 900);
         var page = await context.NewPageAsync();
         await Clinic.SignIn(page, clinic.SecondClinicianLink);
         await using var ivo = new ConsoleWindow(page);
