@@ -340,7 +340,7 @@ internal sealed partial class HubLink(
         [LoggerMessage(EventId = 2215, Level = LogLevel.Error, Message = "The hub refused report {Sequence} for good: {Code} {Sentence}")]
         public static partial void ReportRefused(ILogger logger, long sequence, string code, string sentence);
 
-        [LoggerMessage(EventId = 2218, Level = LogLevel.Error, Message = "The disk did not take the new epoch of control.")]
+        [LoggerMessage(EventId = 2228, Level = LogLevel.Error, Message = "The disk did not take the new epoch of control.")]
         public static partial void EpochNotKept(ILogger logger, Exception fault);
 
         [LoggerMessage(EventId = 2216, Level = LogLevel.Error, Message = "The disk did not take an acknowledgement; what it was for will be sent again.")]
