@@ -16,7 +16,6 @@ public static class RefusalCodes
     public const string ConfirmationNeeded = "confirmation-needed";
     public const string Locked = "identity.console-covered";
     public const string OrganisationRefused = "identity.organisation";
-    public const string PersonUnknown = "people.unknown";
     public const string LastOwner = "people.last-owner";
     public const string NotProven = "identity.not-proven";
     public const string OtherSite = "identity.other-site";

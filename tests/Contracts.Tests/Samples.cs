@@ -78,6 +78,7 @@ internal static class Samples
         new RecordReview([new WarningAnswer("pain", false, WarningAction.NoneNeeded), new WarningAnswer("dizziness", null, WarningAction.RoutineReferral)], "good", "mild loss"),
         new RecordHandoff("Your hearing is a little down for high sounds.", "Visit on 2 April.", true),
         new RecordHandoff("Your hearing is a little down for high sounds.", "Visit on 2 April.", true) { Owner = new HandoffOwner(null, "Harbour Street practice") },
+        new RecordHandoff("Your hearing is a little down for high sounds.", "Visit on 2 April.", true) { SharedWith = "the family doctor" },
         new Abort("power cut"),
         new ConvertSession(ConversionTarget.Visit, "wax"),
     ];
@@ -127,6 +128,13 @@ internal static class Samples
             LastChange = "Maren Toft lent control.",
             HeldBeforeId = "p-1",
             OpenHandoff = new HandoffOwner("p-2", "Ivo Lindqvist"),
+        },
+        new StepOrder(Session, Step, 16, 1, 5000, 100, 42, [], new CheckKitStep()) { Covered = [ConsentPurpose.Care, ConsentPurpose.RemoteMode] },
+        new KitScene(Session, SessionStage.Consent, null, "Maren Toft", null, false, null, false)
+        {
+            Question = new ConsentQuestion(new ConsentText(ConsentPurpose.Care, "en", 2, "Do you agree?", "It is a test.", "I agree", "I do not agree", "I no longer agree"), 1, 2),
+            TakeBack = "I no longer agree",
+            Recording = true,
         },
         new EnrolRequest("code", "pem", 1),
         new EnrolReply(new KitId("kit-01"), null),

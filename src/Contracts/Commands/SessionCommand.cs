@@ -185,6 +185,10 @@ public sealed record RecordHandoff(string KeyMessage, string NextStep, bool Fami
 {
     /// <summary>Who owns the next step. The handoff stays open until they acknowledge it; for oneself it is acknowledged by recording it.</summary>
     public HandoffOwner? Owner { get; init; }
+
+    /// <summary>Who outside the clinic gets this, e.g. the family doctor; absent when nobody does. Needs consent to sharing.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? SharedWith { get; init; }
 }
 
 /// <summary>End the session early.</summary>

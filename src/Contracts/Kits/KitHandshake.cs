@@ -68,6 +68,18 @@ public sealed record KitScene(
     /// <summary>The assistant who does a part of the session now, by name.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? AssistantName { get; init; }
+
+    /// <summary>The question of consent that waits for an answer on the screen; absent when none does.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public ConsentQuestion? Question { get; init; }
+
+    /// <summary>Words on the button that takes consent back; absent when nothing is given.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? TakeBack { get; init; }
+
+    /// <summary>Whether the session is being recorded.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool Recording { get; init; }
 }
 
 /// <summary>What a kit posts to <see cref="Protocol.EnrolPath"/>.</summary>

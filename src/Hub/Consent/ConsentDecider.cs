@@ -1,5 +1,4 @@
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;

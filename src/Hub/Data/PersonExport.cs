@@ -6,7 +6,6 @@ using System.Text.Json.Nodes;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Records;
-using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Data;

@@ -36,7 +36,25 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
         ControlEpoch = state.Epoch,
         LedBefore = state.Control.LedBefore,
         AssistantName = state.Control.Loan is null ? null : state.Holder?.Name,
+        Question = Question(state),
+        TakeBack = Stages.IsOpen(state.Stage) && state.Consent.AnyGiven ? TakeBack(state) : null,
+        Recording = state.Recording is not null,
     };
+
+    private static ConsentQuestion? Question(SessionState state)
+    {
+        if (state.ConsentAsked is not { Texts: [var next, ..] left } || !Stages.IsWorking(state.Stage))
+        {
+            return null;
+        }
+
+        var asked = ((ConsentAskedOnScreen)state.History.FindLast(recorded => recorded.Event is ConsentAskedOnScreen)!.Event).Texts.Count;
+        return new ConsentQuestion(next, asked - left.Count + 1, asked);
+    }
+
+    /// <summary>In the language that was asked in last on the screen; else in plain English, as everything else on the screen.</summary>
+    private static string TakeBack(SessionState state) =>
+        state.History.FindLast(recorded => recorded.Event is ConsentAskedOnScreen)?.Event is ConsentAskedOnScreen { Texts: [var text, ..] } ? text.TakeBack : "I no longer agree";
 
     private static string? KindOf(StepRequest request) => request switch
     {

@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Data;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Sessions;
@@ -20,5 +21,7 @@ internal static class OwnerRows
             Parties.Owner,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.AskPeople)),
             Door.Request<AskPeopleCommand>()) { NeedsConfirmation = true, Trail = Trail.Before },
+        new("Take out the heads of all chains", Parties.Owner, Door.Http("GET", "/api/audit/heads")) { Trail = Trail.Before },
+        new("Change the texts consent is asked by", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.KeepConsentText)), Door.Request<KeepConsentText>()) { NeedsConfirmation = true, Trail = Trail.Before },
     ];
 }

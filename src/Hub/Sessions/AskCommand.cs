@@ -56,7 +56,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly ControlLeases _leases;
     private readonly Colleagues _colleagues;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues)
     {
         (_leases, _colleagues) = (leases, colleagues);
         _kitUse = kitUse;
@@ -100,6 +100,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
             Named = Names(envelope.Command) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
             NotSignedOff = envelope.Command is LendControl lend ? await _colleagues.NotSignedOff(lend, loaded.State, cancellationToken) : [],
+            ConsentTexts = envelope.Command is AnswerConsent or AskConsentOnScreen ? [.. (await _texts.All(cancellationToken)).Select(kept => kept.Text)] : [],
         };
         var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
         if (decision is Refused refused)

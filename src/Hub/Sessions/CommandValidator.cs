@@ -99,6 +99,8 @@ internal static class CommandValidator
                     faults.Line(owner.Name, "the name of who owns the next step");
                 }
 
+                faults.Need(handoff.SharedWith is null || !string.IsNullOrWhiteSpace(handoff.SharedWith), "Who outside the clinic gets this is empty.");
+                faults.OptionalText(handoff.SharedWith, "who outside the clinic gets this");
                 break;
             case Abort abort:
                 faults.Text(abort.Reason, "the reason");

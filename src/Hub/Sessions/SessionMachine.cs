@@ -69,7 +69,7 @@ internal sealed class SessionMachine
             return null;
         }
 
-        if (Stages.IsOver(_state.Stage) && trigger != SessionTrigger.AcknowledgeHandoff)
+        if (Stages.IsOver(_state.Stage) && trigger is not (SessionTrigger.AcknowledgeHandoff or SessionTrigger.WithdrawConsent))
         {
             return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(_state.Stage)}).", "Plan a new session.");
         }
@@ -110,6 +110,9 @@ internal sealed class SessionMachine
         else if (Stages.IsOver(stage))
         {
             Allow(_machine.Configure(stage), SessionTrigger.AcknowledgeHandoff, Is(_state.OpenHandoff is not null, HandoffOpen));
+
+            // What was agreed about sharing and keeping can be taken back for as long as anything is kept.
+            Allow(_machine.Configure(stage), SessionTrigger.WithdrawConsent, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
         }
         else if (Stages.IsWorking(stage))
         {
@@ -208,14 +211,18 @@ internal sealed class SessionMachine
     private void ConfigureWork(SessionStage stage)
     {
         var here = _machine.Configure(stage);
-        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(_state.Consent is not null, ConsentGiven) };
+        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(Covers(ConsentPurpose.Care), CareCovered), Is(Covers(ConsentPurpose.RemoteMode), RemoteCovered), Is(NothingRecordedUnasked, RecordingEnded), Is(_state.ConsentAsked is null, QuestionAnswered) };
+        var gear = step.Append(Is(Covers(ConsentPurpose.Assistant), AssistantCovered)).ToArray();
+        if (stage >= SessionStage.Consent)
+        {
+            Allow(here, SessionTrigger.AnswerConsent);
+            Allow(here, SessionTrigger.AskConsentOnScreen, Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning));
+        }
+
         switch (stage)
         {
             case SessionStage.Identity:
                 Allow(here, SessionTrigger.ConfirmIdentity);
-                break;
-            case SessionStage.Consent:
-                Allow(here, SessionTrigger.RecordConsent);
                 break;
             case SessionStage.KitCheck:
                 Allow(here, SessionTrigger.CheckKit, step);
@@ -229,12 +236,12 @@ internal sealed class SessionMachine
                 break;
             case SessionStage.SideProof:
                 // A kit that was left with the vibrator on plays nothing by air until the earphones are marked as worn again.
-                Allow(here, SessionTrigger.WearGear, step);
+                Allow(here, SessionTrigger.WearGear, gear);
                 Allow(here, SessionTrigger.ProveSides, [.. step, Is(_state.IsSafe(Ear.Right) && _state.IsSafe(Ear.Left), BothEarsSafe)]);
                 Allow(here, SessionTrigger.AcceptSides, Is(_state.SideProof?.OnlyAt is not null, "One ear answered every tone rightly and the other none"));
                 break;
             case SessionStage.Testing:
-                ConfigureTesting(here, step);
+                ConfigureTesting(here, step, gear);
                 break;
             case SessionStage.Review:
                 Allow(here, SessionTrigger.RecordReview);
@@ -246,7 +253,7 @@ internal sealed class SessionMachine
         }
     }
 
-    private void ConfigureTesting(StateMachine<SessionStage, SessionTrigger>.StateConfiguration testing, Tuple<Func<bool>, string>[] step)
+    private void ConfigureTesting(StateMachine<SessionStage, SessionTrigger>.StateConfiguration testing, Tuple<Func<bool>, string>[] step, Tuple<Func<bool>, string>[] gear)
     {
         var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Is(SidesAreProven(), SidesProven)]).ToArray();
         Allow(testing, SessionTrigger.MeasureRoom, step);

@@ -143,7 +143,7 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
         {
             row.ToTable("sessions");
             row.HasKey(e => e.SessionId);
-            row.Ignore(e => e.PersonReference).Ignore(e => e.PersonName).Ignore(e => e.BirthDate).Ignore(e => e.Referral).Ignore(e => e.Place).Ignore(e => e.ControllerName);
+            row.Ignore(e => e.PersonReference).Ignore(e => e.PersonName).Ignore(e => e.BirthDate).Ignore(e => e.Referral).Ignore(e => e.Place).Ignore(e => e.ControllerName).Ignore(e => e.PersonLanguage);
             row.HasIndex(e => e.KitId);
         });
         builder.Entity<SignInCodeRow>(row =>
@@ -217,6 +217,7 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
         {
             row.ToTable("consent_texts");
             row.HasKey(e => new { e.Purpose, e.Language, e.Version });
+            row.Ignore(e => e.KeptBy);
         });
         builder.Entity<SchemaVersionRow>(row =>
         {

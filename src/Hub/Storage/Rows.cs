@@ -1,4 +1,5 @@
 using System.Text.Json;
+using System.Text.Json.Serialization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Storage.Sealing;
 
@@ -301,13 +302,18 @@ internal sealed class SessionEntity : ISealedRow
 
     private static string ControllerPlace(Guid sessionId) => $"sessions/{sessionId:N}/controller";
 
-    private string PlanText() => JsonSerializer.Serialize(new SessionPlanTexts(PersonReference, PersonName, BirthDate, Referral, Place), Protocol.Json);
+    private string PlanText() => JsonSerializer.Serialize(new SessionPlanTexts(PersonReference, PersonName, BirthDate, Referral, Place) { Language = PersonLanguage }, Protocol.Json);
 
-    private void Show(SessionPlanTexts texts) => (PersonReference, PersonName, BirthDate, Referral, Place) = (texts.Reference, texts.Name, texts.BirthDate, texts.Referral, texts.Place);
+    private void Show(SessionPlanTexts texts) => (PersonReference, PersonName, BirthDate, Referral, Place, PersonLanguage) = (texts.Reference, texts.Name, texts.BirthDate, texts.Referral, texts.Place, texts.Language);
 }
 
 /// <summary>What the row of a session holds about a person.</summary>
-internal sealed record SessionPlanTexts(string Reference, string Name, DateOnly BirthDate, string Referral, string Place);
+internal sealed record SessionPlanTexts(string Reference, string Name, DateOnly BirthDate, string Referral, string Place)
+{
+    /// <summary>Language the person reads best; absent when nobody has said.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Language { get; init; }
+}
 
 /// <summary>A single-use sign-in code; only its hash is kept.</summary>
 internal sealed class SignInCodeRow
@@ -446,8 +452,10 @@ internal sealed class ErasureRow
 }
 
 /// <summary>A version of a consent text; written once and never changed.</summary>
-internal sealed class ConsentTextRow
+internal sealed class ConsentTextRow : ISealedRow
 {
+    private readonly SealedText _keptBy = new();
+
     public required string Purpose { get; set; }
 
     public required string Language { get; set; }
@@ -468,6 +476,15 @@ internal sealed class ConsentTextRow
 
     /// <summary>Absent for a text that came with the tool.</summary>
     public string? KeptBy { get; set; }
+
+    /// <summary>Who kept it, as it is stored.</summary>
+    public string? SealedKeptBy { get; set; }
+
+    private string At => $"consent_texts/{Purpose}/{Language}/{Version}";
+
+    void ISealedRow.Seal(Seals seals) => SealedKeptBy = _keptBy.Close(seals, Seals.Clinic, At, KeptBy, SealedKeptBy);
+
+    void ISealedRow.Open(Seals seals) => KeptBy = _keptBy.Open(seals, Seals.Clinic, At, SealedKeptBy);
 }
 
 /// <summary>Version of the tables; one row.</summary>

@@ -158,6 +158,25 @@ internal static class SchemaUpgrades
 
         // Handoffs that wait.
         ["""ALTER TABLE "sessions" ADD COLUMN "HandoffOpen" INTEGER NOT NULL DEFAULT 0;"""],
+
+        // The texts consent is asked by.
+        [
+            """
+            CREATE TABLE "consent_texts" (
+                "Purpose" TEXT NOT NULL,
+                "Language" TEXT NOT NULL,
+                "Version" INTEGER NOT NULL,
+                "Title" TEXT NOT NULL,
+                "Body" TEXT NOT NULL,
+                "Agree" TEXT NOT NULL,
+                "Decline" TEXT NOT NULL,
+                "TakeBack" TEXT NOT NULL,
+                "KeptTicks" INTEGER NOT NULL,
+                "SealedKeptBy" TEXT NULL,
+                CONSTRAINT "PK_consent_texts" PRIMARY KEY ("Purpose", "Language", "Version")
+            );
+            """,
+        ],
     ];
 
     /// <summary>First version in which texts about people are sealed.</summary>

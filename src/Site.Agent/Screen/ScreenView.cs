@@ -95,7 +95,7 @@ public sealed record ScreenView(
             linked ? LinkTone.Good : now.Link == LinkState.Refused ? LinkTone.Bad : LinkTone.Waiting,
             mode,
             card,
-            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : LeadLine(scene)),
+            now.Fault ?? (listens ? "The kit is listening to the room now. Please keep still." : LeadLine(scene) ?? (scene is { Recording: true } ? "This session is being recorded." : null)),
             string.IsNullOrWhiteSpace(scene?.Message) ? null : scene.Message,
             scene?.ClinicianName,
             card.CanBeDone && mode == ScreenMode.Card && scene is not null,

@@ -23,7 +23,8 @@ internal static class OrderGate
     /// <param name="session">The session the kit is in, as its hub last said.</param>
     /// <param name="hubNowMs">Hub's running time by the kit's estimate; absent when nothing was heard of it yet.</param>
     /// <param name="stopped">Whether stop is pressed.</param>
-    public static Refusal? Check(StepOrder order, SessionOrders? known, SessionId? session, double? hubNowMs, bool stopped)
+    /// <param name="withdrawn">Whether consent was taken back at the site.</param>
+    public static Refusal? Check(StepOrder order, SessionOrders? known, SessionId? session, double? hubNowMs, bool stopped, bool withdrawn = false)
     {
         if (order.SessionId != session)
         {

@@ -66,7 +66,7 @@ internal sealed partial class StepRunner(
             return;
         }
 
-        if ((OrderGate.Check(order, known, screen.Now.Scene?.SessionId, lease.HubNowMs, stop.IsPressed) ?? SoundRefusal(order)) is { } refusal)
+        if ((OrderGate.Check(order, known, screen.Now.Scene?.SessionId, lease.HubNowMs, stop.IsPressed, stop.IsWithdrawn) ?? SoundRefusal(order)) is { } refusal)
         {
             Refuse(order, refusal);
             return;

@@ -29,7 +29,7 @@ public sealed class CaseViewTests
     private static CasePicture Picture(KitCase? known, bool charged = false, IReadOnlyList<ItemCount>? counted = null, bool packed = false) => new(known, counted, charged, packed);
 
     private static KitScreenState.Picture Screen(SessionStage? stage = null, bool stopped = false, LinkState link = LinkState.Linked) =>
-        new(link, null, stage is { } at ? new KitScene(SessionId.New(), at, null, "Maren Toft", null, false, null, stopped) : null, null, false);
+        new(link, null, stage is { } at ? new KitScene(SessionId.New(), at, null, "Maren Toft", null, false, null, stopped) : null, null, false, null);
 
     [Fact]
     public void AnArrivedKitIsChargedThenCountedThenThankedFor()

@@ -95,17 +95,17 @@ public sealed class OrderGateTests
     {
         var order = Order(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right)) with { Covered = [.. ConsentPurposes.All.Except([missing])] };
 
-        var refusal = OrderGate.Check(order, Known(), 500, stopped: false)!;
+        var refusal = OrderGate.Check(order, Known(), _session, 500, stopped: false)!;
 
         Assert.Equal(RefusalCodes.ConsentMissing, refusal.Code);
         Assert.Contains(words, refusal.Sentence, StringComparison.Ordinal);
-        Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order() with { Covered = null }, Known(), 500, stopped: false)?.Code);
-        Assert.Null(OrderGate.Check(Order() with { Covered = ConsentPurposes.Needed }, Known(), 500, stopped: false));
+        Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order() with { Covered = null }, Known(), _session, 500, stopped: false)?.Code);
+        Assert.Null(OrderGate.Check(Order() with { Covered = ConsentPurposes.Needed }, Known(), _session, 500, stopped: false));
     }
 
     [Fact]
     public void AfterConsentWasTakenBackHereNothingIsBegun() =>
-        Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order(new CheckKitStep()), Known(), 500, stopped: true, withdrawn: true)?.Code);
+        Assert.Equal(RefusalCodes.ConsentMissing, OrderGate.Check(Order(new CheckKitStep()), Known(), _session, 500, stopped: true, withdrawn: true)?.Code);
 
     [Fact]
     public void AnOrderInItsPlaceAndTimeIsBegun() => Assert.Null(OrderGate.Check(Order(), Known(), _session, 500, stopped: false));

@@ -15,6 +15,12 @@ internal static class ControlRules
             return Handoff(state, acknowledge, caller);
         }
 
+        // The person's no waits for nobody: any clinician takes it down, also when another is in control or the session is over.
+        if (envelope.Command is WithdrawConsent)
+        {
+            return null;
+        }
+
         if (Stages.IsOver(state.Stage))
         {
             return new Refusal(RefusalCodes.SessionOver, $"The session is over ({Stages.InWords(state.Stage)}).", "Plan a new session.");

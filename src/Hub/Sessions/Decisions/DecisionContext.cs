@@ -20,6 +20,9 @@ internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, Ti
 
     /// <summary>Tasks a command would lend to that person without a sign-off in date.</summary>
     public IReadOnlyList<LentTask> NotSignedOff { get; init; } = [];
+
+    /// <summary>Every version of the clinic's consent texts, while a command asks by them.</summary>
+    public IReadOnlyList<ConsentText> ConsentTexts { get; init; } = [];
 }
 
 /// <summary>Somebody who works with this hub.</summary>

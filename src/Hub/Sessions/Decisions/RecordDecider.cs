@@ -7,7 +7,7 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 /// <summary>What the clinician records or writes; the validator has seen the content, the machine the moment.</summary>
 internal static class RecordDecider
 {
-    public static Decision Decide(SessionCommand command, Actor by, NamedPerson? named) => command switch
+    public static Decision Decide(SessionState state, SessionCommand command, Actor by, NamedPerson? named) => command switch
     {
         ConfirmIdentity identity => Decision.Of(new IdentityConfirmed(identity, by)),
         RecordEarLook { Picture: not EarPicture.None } when state.Consent.WhyNot(ConsentPurpose.Images) is { } refusal => new Refused(refusal),
@@ -17,6 +17,7 @@ internal static class RecordDecider
         AddNote note => Decision.Of(new NoteAdded(note.Text, by)),
         SayOnScreen say => Decision.Of(new MessageShown(say.Text, by)),
         RecordReview review => Decision.Of(new ReviewRecorded(review, WarningSigns.Version, by)),
+        RecordHandoff handoff when (handoff.SharedWith is not null || handoff.Owner is { PersonId: null }) && state.Consent.WhyNot(ConsentPurpose.Sharing) is { } refusal => new Refused(refusal),
         RecordHandoff handoff => Handoff(handoff, by, named),
         _ => throw new ArgumentOutOfRangeException(nameof(command), command.GetType().Name, "Not a command of this group."),
     };

@@ -29,7 +29,7 @@ internal static class SessionDecider
             Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
             ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Facts, context.Protocol),
             OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
-            _ => RecordDecider.Decide(envelope.Command, by, context.Named),
+            _ => RecordDecider.Decide(state, envelope.Command, by, context.Named),
         };
     }
 

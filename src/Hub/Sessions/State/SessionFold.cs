@@ -13,7 +13,7 @@ internal static partial class SessionFold
 
     public static SessionState Apply(SessionState state, RecordedEvent recorded)
     {
-        var next = ChangeOfControl(state, recorded) ?? Change(state, recorded);
+        var next = (ChangeOfControl(state, recorded) ?? Change(state, recorded)) with { Consent = ConsentFold.Apply(state.Consent, recorded) };
         var decisive = next.Stage != state.Stage || next.Epoch != state.Epoch || next.Holder != state.Holder;
         return next with
         {

@@ -22,7 +22,7 @@ internal static class TaskPicture
             KitCheck = null,
             EarLooks = [],
             Identity = null,
-            Consent = null,
+            Consent = [],
             Review = null,
             Handoff = null,
             Notes = [],
