@@ -26,8 +26,10 @@ internal sealed class RandomCommand(Random random, KitState state, IReadOnlyList
             KitStage.Draft => Either(new CommissionKit(), new SetContents(ClinicPlay.Items)),
             KitStage.Commissioned => Either(Check(), new ReleaseKit(), new ReleaseKit()),
             KitStage.Available => Either(Reserve(), Reserve(), Reserve(), Sign(), new BeginCleaning(null), new SendToLaboratory("a laboratory", today.AddDays(random.Next(-1, 14)))),
-            KitStage.Reserved => Either(Pack(), Pack(), Pack(), new CallOffLoan(Loan(), "not needed"), new SignLoanPaper(Loan(), "the borrower"), new SignLoanPaper(Loan(), "the borrower"), new SignLoanPaper(Loan(), "the borrower"), new SignLoanPaper(Loan(), "the borrower"), Reserve(), new BeginCleaning(null)),
-            KitStage.Packed => Either(random.Next(4) == 0 ? new WithdrawLoanConsent(Loan(), ConsentParty.Themself, ConsentMeans.Spoken, "not now") : new SignLoanPaper(Loan(), "the borrower"), Send(), Send(), new StageKit(Loan())),
+            // Without a signature nothing is packed, and a walk that packs nothing says little.
+            KitStage.Reserved when state.Loans[0].Paper is null && random.Next(3) > 0 => new SignLoanPaper(state.Loans[0].LoanId, "the borrower"),
+            KitStage.Reserved => Either(Pack(), Pack(), Pack(), new CallOffLoan(Loan(), "not needed"), new SignLoanPaper(Loan(), "the borrower"), Reserve(), new BeginCleaning(null)),
+            KitStage.Packed => Either(random.Next(3) == 0 ? new WithdrawLoanConsent(Loan(), ConsentParty.Themself, ConsentMeans.Spoken, "not now") : new SignLoanPaper(Loan(), "the borrower"), Send(), Send(), new StageKit(Loan())),
             KitStage.AwaitingPickup => Either(new SignLoanPaper(Loan(), "the borrower"), Send(), Send()),
             KitStage.InTransitOut => Either(Carrier(), Carrier(), new CheckInKit(Loan(), Counts(), null, EntryMeans.Scanned)),
             KitStage.Delivered or KitStage.CheckedInAtSite or KitStage.InUse => Either(new CheckInKit(Loan(), [], null, EntryMeans.Typed), Sign(), PackUp(), PackUp(), Extend(), new TakeReminderStep(Loan(), $"step-{random.Next(4)}", null)),
