@@ -6,9 +6,9 @@ namespace TeleHearing.Testing;
 /// <summary>Looks for texts in files, in every form in which they could lie there.</summary>
 public static class Traces
 {
-    /// <summary>Files below a folder that hold one of the texts, with the text.</summary>
+    /// <summary>Files below a folder that hold one of the texts, with the text. Locks are left out: they are empty, and nobody may open them while they are held.</summary>
     public static IReadOnlyList<string> Find(string folder, params string[] texts) =>
-        [.. Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).SelectMany(file => In(Read(file), texts).Select(text => $"{Path.GetRelativePath(folder, file)}: {text}"))];
+        [.. Directory.EnumerateFiles(folder, "*", SearchOption.AllDirectories).Where(file => !file.EndsWith(".lock", StringComparison.Ordinal)).SelectMany(file => In(Read(file), texts).Select(text => $"{Path.GetRelativePath(folder, file)}: {text}"))];
 
     /// <summary>Texts that stand in some bytes in one of the forms.</summary>
     public static IReadOnlyList<string> In(byte[] content, params string[] texts) => [.. texts.Where(text => Forms(text).Any(form => content.AsSpan().IndexOf(form) >= 0))];

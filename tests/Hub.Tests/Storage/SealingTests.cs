@@ -2,6 +2,7 @@ using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Cli.Doctor;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Storage.Sealing;
@@ -74,6 +75,7 @@ public sealed class SealingTests : IDisposable
 
         Assert.Equal(["P-0001", "P-0002"], after);
         Assert.Equal(["P-0001"], before);
+        Assert.Equal(Sign.Attention, Assert.Single(KeysCheck.Examine(_folder.Path)).Sign);
         var wrappedBy = await WrappedBy();
         Assert.Equal((3, 2), (wrappedBy.Count, wrappedBy.Distinct().Count()));
         Assert.NotEqual(wrappedBy[0], wrappedBy[^1]);
@@ -87,6 +89,7 @@ public sealed class SealingTests : IDisposable
         var keys = await Task.WhenAll(Directory.GetFiles(_folder.Inside(HubKeys.Folder)).Select(file => File.ReadAllTextAsync(file, Token)));
         Assert.All(keys, text => Assert.DoesNotContain("masterKey", text, StringComparison.Ordinal));
 
+        Assert.Equal(Sign.Ok, Assert.Single(KeysCheck.Examine(_folder.Path)).Sign);
         Assert.Equal(["P-0001"], await Sessions(right, []));
         var refused = await Assert.ThrowsAsync<InvalidOperationException>(() => Sessions(wrong, []));
         Assert.Contains("do not open its database", refused.Message, StringComparison.Ordinal);

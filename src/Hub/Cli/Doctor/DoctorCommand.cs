@@ -22,6 +22,7 @@ internal static class DoctorCommand
         List<Finding> findings =
         [
             .. DataFolderCheck.Examine(folder),
+            .. KeysCheck.Examine(folder),
             .. PortCheck.Examine(),
             .. await DatabaseCheck.Examine(folder, cancellationToken),
             .. ClockCheck.Examine(clock),
