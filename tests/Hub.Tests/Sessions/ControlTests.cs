@@ -107,7 +107,7 @@ public sealed class ControlTests
         session.Must(new LendControl("ada", [LentTask.RoomNoise], 10));
 
         Assert.Equal(RefusalCodes.NotInControl, session.Refusal(new AddNote("mine")).Code);
-        foreach (var beyond in new SessionCommand[] { new Advance(), new Resume("on"), new AcceptRoom("quiet enough"), new AddNote("note"), new SayOnScreen("hello"), new Abort("end"), new WithdrawConsent("no"), new ReleaseControl(), new LendControl("ada", [LentTask.Coach], 60), new OfferControl("ivo", "take it"), new OrderStep(new CheckKitStep(), false), _tone })
+        foreach (var beyond in new SessionCommand[] { new Advance(), new Resume("on"), new AcceptRoom("quiet enough"), new AddNote("note"), new SayOnScreen("hello"), new Abort("end"), new ReleaseControl(), new LendControl("ada", [LentTask.Coach], 60), new OfferControl("ivo", "take it"), new OrderStep(new CheckKitStep(), false), _tone })
         {
             Assert.Equal(RefusalCodes.BeyondTask, session.Refusal(beyond, PureSession.Ada).Code);
         }

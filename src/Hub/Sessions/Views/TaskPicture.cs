@@ -23,6 +23,7 @@ internal static class TaskPicture
             EarLooks = [],
             Identity = null,
             Consent = [],
+            AskedOnScreen = [],
             Review = null,
             Handoff = null,
             Notes = [],
