@@ -2,18 +2,28 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
 
 /// <summary>The sessions that somebody controls, for a console that shows none of them.</summary>
-internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMediator mediator, TimeProvider time)
+internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMediator mediator, ControlLeases leases, TimeProvider time)
 {
     private static readonly TimeSpan _life = TimeSpan.FromSeconds(5);
 
     /// <summary>Whether this person controls a session that runs.</summary>
     public async Task<bool> AnyRuns(string personId, CancellationToken cancellationToken) => (await Controlled(personId, cancellationToken)).Count > 0;
+
+    /// <summary>A covered console is still there: nothing lapses because it shows no session.</summary>
+    public async Task StayIn(string personId, CancellationToken cancellationToken)
+    {
+        foreach (var state in await Controlled(personId, cancellationToken))
+        {
+            leases.Renew(state.SessionId, personId);
+        }
+    }
 
     /// <summary>Silence in all of them, and each on hold.</summary>
     /// <returns>Why one of them could not be silenced; null when all are silent.</returns>

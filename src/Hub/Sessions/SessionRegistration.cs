@@ -23,6 +23,7 @@ internal static class SessionRegistration
         services.AddSingleton<SessionReader>();
         services.AddSingleton<CommitFollower>();
         services.AddScoped<OwnSessions>();
+        services.AddHostedService<Control.EndedHolders>();
         services.AddSingleton<ControlLeases>();
         services.AddSingleton<Colleagues>();
         services.AddHostedService<ControlWatch>();

@@ -12,7 +12,11 @@ internal sealed class WhoAmI(SignIns signIns, OwnSessions sessions, UserManager<
     /// <summary>The person, as of now. A console that was left and shut is covered from here on.</summary>
     public async Task<Me> Read(PersonCaller caller, CancellationToken cancellationToken)
     {
-        await signIns.LockWhenLeft(caller.SignInId!);
+        if (await signIns.LockWhenLeft(caller.SignInId!) is { Locked: true })
+        {
+            await sessions.StayIn(caller.Id, cancellationToken);
+        }
+
         return new Me(caller.Id, caller.Name, caller.Roles) { Ways = await Ways(caller.Id), Lock = await Lock(caller, cancellationToken) };
     }
 

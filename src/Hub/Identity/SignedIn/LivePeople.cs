@@ -19,6 +19,9 @@ public sealed class LivePeople
 {
     private readonly ConcurrentDictionary<string, LiveConsole> _consoles = new(StringComparer.Ordinal);
 
+    /// <summary>A person's last console was closed by the hub.</summary>
+    internal event Action<string>? PutOut;
+
     /// <summary>Closes all live consoles of a person at once, whatever their cookies say. To keep them from coming back, end their sign-ins or change the security stamp of the account first.</summary>
     public void End(string personId) => End(console => console.PersonId == personId);
 
@@ -47,9 +50,18 @@ public sealed class LivePeople
 
     internal void End(Func<LiveConsole, bool> which)
     {
-        foreach (var console in _consoles.Values.Where(which))
+        var ending = _consoles.Where(pair => which(pair.Value)).ToList();
+        foreach (var (_, console) in ending)
         {
             console.Abort();
+        }
+
+        foreach (var person in ending.Select(pair => pair.Value.PersonId).Distinct())
+        {
+            if (!_consoles.Any(pair => pair.Value.PersonId == person && !which(pair.Value)))
+            {
+                PutOut?.Invoke(person);
+            }
         }
     }
 }

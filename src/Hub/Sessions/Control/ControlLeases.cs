@@ -37,6 +37,21 @@ internal sealed class ControlLeases(TimeProvider time)
     /// <summary>Sessions of which a task is lent to a person.</summary>
     public IReadOnlyList<SessionId> LentTo(string personId) => [.. _leases.Where(pair => pair.Value.HolderId == personId && pair.Value.Until is not null).Select(pair => pair.Key)];
 
+    /// <summary>The person's consoles were closed: what they command lapses with the next look, not only after the life of control.</summary>
+    /// <param name="personId">Who.</param>
+    /// <param name="life">Life of control.</param>
+    public void Forget(string personId, TimeSpan life)
+    {
+        var longAgo = time.GetTimestamp() - (long)((life.TotalSeconds + 1) * time.TimestampFrequency);
+        foreach (var (sessionId, lease) in _leases)
+        {
+            if (lease.HolderId == personId)
+            {
+                _leases.TryUpdate(sessionId, lease with { HeardAt = longAgo }, lease);
+            }
+        }
+    }
+
     /// <summary>How long the holder of an epoch has not been heard; zero when somebody else has come.</summary>
     public TimeSpan SilentFor(SessionId sessionId, int epoch) =>
         _leases.TryGetValue(sessionId, out var lease) && lease.Epoch == epoch ? time.GetElapsedTime(lease.HeardAt) : TimeSpan.Zero;
