@@ -216,6 +216,50 @@ public sealed class KitPageTests : ConsoleContext
         Assert.Contains("There is no such kit.", page.Markup, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(KitKeyStanding.Serves, "✓ The key serves")]
+    [InlineData(KitKeyStanding.Retired, "○ The key was retired after its loan")]
+    [InlineData(KitKeyStanding.TakenAway, "✕ The key was taken away")]
+    [InlineData(KitKeyStanding.None, "○ Not enrolled yet")]
+    public async Task WhatTheKeyIsWorthIsSaidInWordsAndOnlyWhoAnswersForKitsMayChangeIt(KitKeyStanding standing, string words)
+    {
+        var view = SampleKits.Good() with { Key = new KitKeyView(standing, SampleViews.HubTime, standing == KitKeyStanding.Serves ? "thumbprint" : null, null), Unwiped = 2 };
+        var page = await Open(view);
+
+        var panel = page.Find("section[aria-labelledby=kit-key]");
+        Assert.Contains(words, panel.TextContent, StringComparison.Ordinal);
+        Assert.Contains("Something of 2 sessions may be on it", panel.TextContent, StringComparison.Ordinal);
+        Assert.Empty(panel.QuerySelectorAll("button"));
+    }
+
+    [Fact]
+    public async Task ACodeIsShownOnceAndAKeyIsTakenAwayAtTheHub()
+    {
+        var asked = new List<string>();
+        SignedIn = new Me("p-2", "Pella Nyström", [Roles.Coordinator]);
+        Http = request =>
+        {
+            if (request.Method != HttpMethod.Post)
+            {
+                return null;
+            }
+
+            asked.Add(request.RequestUri!.AbsolutePath);
+            return new HttpResponseMessage(System.Net.HttpStatusCode.OK)
+            {
+                Content = System.Net.Http.Json.JsonContent.Create(new EnrolmentCodeReply("ABCD-EFGH", SampleViews.HubTime.AddHours(24)), options: Protocol.Json),
+            };
+        };
+        var page = await Open(SampleKits.Good() with { Key = new KitKeyView(KitKeyStanding.Serves, null, "thumbprint", null) });
+
+        await page.FindAll("section[aria-labelledby=kit-key] button")[0].ClickAsync(new());
+        Assert.Contains("ABCD-EFGH", page.Find("section[aria-labelledby=kit-key] [role=status]").TextContent, StringComparison.Ordinal);
+        await page.FindAll("section[aria-labelledby=kit-key] button")[1].ClickAsync(new());
+
+        Assert.Equal(["/api/kits/kit-01/enrolment-code", "/api/kits/kit-01/revoke"], asked);
+        Assert.DoesNotContain("ABCD-EFGH", page.Markup, StringComparison.Ordinal);
+    }
+
     private async Task<IRenderedComponent<KitPage>> Open(KitView view)
     {
         await SignIn();

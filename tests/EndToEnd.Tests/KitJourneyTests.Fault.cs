@@ -44,7 +44,12 @@ public sealed partial class KitJourneyTests
 
     private static async Task IsSwapped(LoanRig rig, ConsoleLink clinician, ConsoleLink colleague, LoanId failing)
     {
-        await rig.FirstKit.Start("fast", enrolmentCode: null, Cancellation);
+        // Its key went out with the loan before and served no longer from the release on; a new code lets it make another.
+        Assert.Equal(HttpStatusCode.Unauthorized, (await rig.FirstSite.AskForCase(Cancellation)).Status);
+        var old = await File.ReadAllTextAsync(Path.Combine(rig.FirstKit.Data, "kit-key.pem"), Cancellation);
+        await rig.FirstKit.Start("fast", await rig.NewCode(LoanRig.First, Cancellation), Cancellation);
+        Assert.NotEqual(old, await File.ReadAllTextAsync(Path.Combine(rig.FirstKit.Data, "kit-key.pem"), Cancellation));
+        Assert.Equal(KitKeyStanding.Serves, (await rig.Desk.Kit(LoanRig.First, Cancellation)).Key!.Standing);
         var before = await rig.Desk.Fleet(Cancellation);
         var later = Assert.Single(before.Sessions, session => session.SessionId == rig.WeekLater);
         Assert.Equal((LoanRig.Second, failing), (later.KitId, later.LoanId!.Value));
@@ -75,13 +80,15 @@ public sealed partial class KitJourneyTests
         Assert.Equal(HttpStatusCode.OK, (await rig.SecondSite.AskForCase(Cancellation)).Status);
         Assert.True((await rig.Desk.Kit(LoanRig.Second, Cancellation)).Online);
 
+        var began = TimeProvider.System.GetTimestamp();
         await rig.Desk.Must(LoanRig.Second, Cancellation, new ReportKitGone(Stolen: true, "Taken from the hall.", MayHoldData: true));
 
         // Refused from the moment of the receipt on; the live link, which was let in before, is closed.
         Assert.Equal(HttpStatusCode.Unauthorized, (await rig.SecondSite.AskForCase(Cancellation)).Status);
         await rig.SecondKit.Process.WaitForLine("credential is revoked", Limits.End, Cancellation);
-        await rig.SecondSite.ScreenWith(NotServed, Cancellation);
         await Eventually.Holds(() => !rig.Desk.Kit(LoanRig.Second, Cancellation).Result.Online, "the stolen kit's link is closed", Limits.End, Cancellation);
+        Assert.InRange(TimeProvider.System.GetElapsedTime(began), TimeSpan.Zero, _revokedWithin);
+        await rig.SecondSite.ScreenWith(NotServed, Cancellation);
         var fleet = await rig.Desk.Fleet(Cancellation);
         var incident = Assert.Single(fleet.Incidents);
         Assert.Equal((IncidentKind.Stolen, LoanRig.Second, loan), (incident.Kind, incident.KitId!.Value, incident.LoanId!.Value));

@@ -72,6 +72,9 @@ public sealed partial class KitJourneyTests
         Assert.NotEmpty(closed.Thresholds);
         await site.ScreenWith("The case is packed", Cancellation);
         Assert.Equal(KitStage.AwaitingReturn, (await desk.Kit(LoanRig.First, Cancellation)).Stage);
+        // Switched off only once it has said that nothing of the session is left on it: it could not be released otherwise.
+        await rig.FirstKit.Process.WaitForLine("holds the attestation", Limits.End, Cancellation);
+        Assert.Equal(0, (await desk.Kit(LoanRig.First, Cancellation)).Unwiped);
         await rig.FirstKit.Kill(Cancellation);
     }
 
@@ -117,5 +120,6 @@ public sealed partial class KitJourneyTests
         var ready = await desk.Kit(LoanRig.First, Cancellation);
         Assert.Equal(KitStage.Available, ready.Stage);
         Assert.Empty(ready.HoldList);
+        Assert.Equal(KitKeyStanding.Retired, ready.Key!.Standing);
     }
 }

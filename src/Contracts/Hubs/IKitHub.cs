@@ -15,6 +15,9 @@ public interface IKitHub
     /// <summary>Hand over journaled facts, in order. Returns the last sequence held durably; facts already held are skipped.</summary>
     Task<ReportAck> Report(SignedReports batch);
 
+    /// <summary>Attest that nothing of sessions that are over is left on the kit.</summary>
+    Task<WipeReply> Wiped(SignedWipe wipe);
+
     /// <summary>Pass on a live signal.</summary>
     Task Signal(LiveSignal signal);
 }
@@ -43,6 +46,9 @@ public interface IKitClient
 
     /// <summary>What the screen shows now.</summary>
     Task ShowScene(KitScene scene);
+
+    /// <summary>Wipe what is held of these sessions, which are over, once the hub has confirmed all of it, and attest it.</summary>
+    Task Wipe(WipeOrder order);
 
     /// <summary>The kit's credential is revoked: silence, forget the journal key, disconnect.</summary>
     Task Revoked(string reason);

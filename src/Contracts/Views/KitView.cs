@@ -52,6 +52,12 @@ public sealed record KitView(
     /// <summary>Where it stands on its way.</summary>
     public KitStage Stage { get; init; } = KitStage.Available;
 
+    /// <summary>Its key.</summary>
+    public KitKeyView? Key { get; init; }
+
+    /// <summary>Sessions of which something may be on its disk.</summary>
+    public int Unwiped { get; init; }
+
     /// <summary>Since when; absent while nothing was recorded of its way.</summary>
     public DateTimeOffset? StageSince { get; init; }
 

@@ -123,6 +123,11 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
             await _facts.Alone(() => _runner.Run(token => TakeGear(kitId, gear, token), _ => Task.FromResult(true), cancellationToken), cancellationToken);
         }
 
+        if (!duty.Open && await _facts.Load(kitId, cancellationToken) is { } kit)
+        {
+            _links.AskToWipe(kitId, kit.State.Unwiped);
+        }
+
         _broadcaster.KitChanged(kitId);
         Log.Greeted(_log, kitId, request.Hello.AgentVersion);
         return new KitWelcome(null, await _store.FindCursor(request.Hello.JournalId, cancellationToken), key, duty.Scene, _clock.NextLease(soundMayBeOn: false))

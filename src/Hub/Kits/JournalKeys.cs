@@ -20,6 +20,13 @@ internal sealed class JournalKeys
         _protector = protection.CreateProtector("TeleHearing.Hub.Kits.JournalKeys");
     }
 
+    /// <summary>Deletes the keys of a kit's journals but one: whatever is left of the others can be read by nobody.</summary>
+    public async Task Forget(KitId kitId, JournalId but, CancellationToken cancellationToken)
+    {
+        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
+        await context.KitJournalKeys.Where(row => row.KitId == kitId.Value && row.JournalId != but.Value).ExecuteDeleteAsync(cancellationToken);
+    }
+
     /// <summary>The key of a journal, made at its first greeting.</summary>
     /// <returns>Null when the journal belongs to another kit.</returns>
     public async Task<string?> Of(KitId kitId, JournalId journalId, CancellationToken cancellationToken)

@@ -1,5 +1,7 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -23,7 +25,23 @@ internal static class KitEndpoints
             return answer.Reply is { } reply ? Results.Json(reply, Protocol.Json) : Results.Json(answer.Fault, Protocol.Json, statusCode: StatusCodes.Status400BadRequest);
         });
 
-        routes.MapPost("/api/kits/{id}/revoke", async (string id, KitRevocation revocation, CancellationToken cancellationToken) =>
-            await revocation.Revoke(new KitId(id), "The clinic revoked this kit.", cancellationToken) ? Results.NoContent() : Results.NotFound());
+        routes.MapPost("/api/kits/{id}/enrolment-code", async (string id, KitFleet kits, HubSettings settings, TimeProvider time, CancellationToken cancellationToken) =>
+        {
+            var kitId = new KitId(id);
+            return await kits.IsEntered(kitId, cancellationToken)
+                ? Results.Json(new EnrolmentCodeReply(await kits.IssueEnrolmentCode(kitId, cancellationToken), time.GetUtcNow() + settings.EnrolmentCodeLife), Protocol.Json)
+                : Results.NotFound();
+        });
+
+        routes.MapPost("/api/kits/{id}/revoke", async (string id, KitRevocation revocation, Broadcaster broadcaster, CancellationToken cancellationToken) =>
+        {
+            if (!await revocation.Revoke(new KitId(id), "The clinic revoked this kit.", cancellationToken))
+            {
+                return Results.NotFound();
+            }
+
+            broadcaster.KitChanged(new KitId(id));
+            return Results.NoContent();
+        });
     }
 }

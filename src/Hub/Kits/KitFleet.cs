@@ -99,7 +99,11 @@ public sealed class KitFleet
 
         var kitId = await context.EnrolmentCodes.Where(row => row.CodeHash == hash).Select(row => row.KitId).SingleAsync(cancellationToken);
         await context.Kits.Where(row => row.KitId == kitId).ExecuteUpdateAsync(
-            set => set.SetProperty(row => row.PublicKeyPem, request.PublicKeyPem).SetProperty(row => row.RevokedTicks, (long?)null),
+            set => set.SetProperty(row => row.PublicKeyPem, request.PublicKeyPem)
+                .SetProperty(row => row.RevokedTicks, (long?)null)
+                .SetProperty(row => row.KeySinceTicks, now)
+                .SetProperty(row => row.KeyLoanId, (Guid?)null)
+                .SetProperty(row => row.KeyRetiredTicks, (long?)null),
             cancellationToken);
         await transaction.CommitAsync(cancellationToken);
         return new EnrolReply(new KitId(kitId), null) { HubKeyPem = _hubKey.PublicPem };

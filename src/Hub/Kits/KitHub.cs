@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Kits.Wipes;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -16,6 +17,9 @@ internal sealed class KitHub(IMediator mediator) : Hub<IKitClient>, IKitHub
     // Not cancelled by a broken connection: what is durable is acknowledged at the next greeting.
     public Task<ReportAck> Report(SignedReports batch) =>
         mediator.Send(new RecordKitReports(batch, Caller(), Context.ConnectionId), CancellationToken.None);
+
+    // Not cancelled by a broken connection either: what the kit has wiped is wiped.
+    public Task<WipeReply> Wiped(SignedWipe wipe) => mediator.Send(new RecordWipe(wipe, Caller(), Context.ConnectionId), CancellationToken.None);
 
     public Task Signal(LiveSignal signal) => mediator.Send(new PassSignal(signal, Caller()), Context.ConnectionAborted);
 

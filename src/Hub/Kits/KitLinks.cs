@@ -104,6 +104,15 @@ internal sealed partial class KitLinks
         }
     }
 
+    /// <summary>Asks a kit to wipe what it holds of sessions that are over.</summary>
+    public void AskToWipe(KitId kitId, IReadOnlyList<SessionId> sessions)
+    {
+        if (sessions.Count > 0 && _links.TryGetValue(kitId, out var link))
+        {
+            link.Post(client => client.Wipe(new WipeOrder(sessions)));
+        }
+    }
+
     /// <summary>Renews leases that are due.</summary>
     /// <param name="slow">Also tells the hub's time to kits that are in an open session and silent, and says what the greeting may have crossed with.</param>
     public void Renew(bool slow)
@@ -167,6 +176,11 @@ internal sealed partial class KitLinks
         {
             // The first lease of a step does not wait for the next tick.
             link.Renew(_clock, fault => Log.SendFailed(_log, fault, link.KitId));
+        }
+
+        if (before.Open && !duty.Open && duty.SessionId is { } over)
+        {
+            link.Post(client => client.Wipe(new WipeOrder([over])));
         }
 
         if (duty.Scene != before.Scene)

@@ -60,6 +60,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<ReadConsentTexts, ConsentTextsReply>, ReadConsentTextsHandler>();
         services.AddScoped<IRequestHandler<KeepConsentText, ConsentTextReply>, KeepConsentTextHandler>();
         services.AddScoped<IRequestHandler<GreetKit, KitWelcome>, GreetKitHandler>();
+        services.AddScoped<IRequestHandler<TeleHearing.Hub.Kits.Wipes.RecordWipe, WipeReply>, TeleHearing.Hub.Kits.Wipes.RecordWipeHandler>();
         services.AddScoped<IRequestHandler<RecordKitReports, ReportAck>, RecordKitReportsHandler>();
         services.AddScoped<IRequestHandler<LoseKit, KitLost>, LoseKitHandler>();
         services.AddScoped<IRequestHandler<PassSignal, SignalPassed>, PassSignalHandler>();

@@ -75,7 +75,8 @@ internal static class KitRows
             Door.Command<ReviewSession>(),
             Door.Command<RecordBaseline>(KitDoors.FromSession),
             Door.Command<RecordKnownEar>(KitDoors.FromSession)) { Trail = Trail.Follows },
-        new("Revoke a kit's key", Answering, Door.Http("POST", "/api/kits/{id}/revoke")) { NeedsConfirmation = true, Trail = Trail.Before },
+        new("Take a kit's key away", Answering, Door.Http("POST", "/api/kits/{id}/revoke")) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("Make a code with which a kit enrols anew", Answering, Door.Http("POST", "/api/kits/{id}/enrolment-code")) { Trail = Trail.Before, NeedsConfirmation = true },
         new(
             "See and hand in photos of contents, find a label, print labels, take out the kits as a file",
             Care,

@@ -34,7 +34,7 @@ internal sealed class KitUse
         // What is appended expects the version read here: a hold placed from now on makes the append lose its race, and the decision is made anew.
         return await _facts.HoldsOnTesting(kit, session.Plan.Person.Reference, cancellationToken) is { Count: > 0 } holds
             ? ([], new Refusal(RefusalCodes.KitHeld, "Something holds this kit. " + string.Join(" ", holds), "Use another kit, or have the coordinator see to it."))
-            : (Appends(kit, UseDecider.TakenIntoUse(kit.State, session.State.SessionId, by)), null);
+            : (Appends(kit, UseDecider.TakenIntoUse(kit.State, session.State.SessionId, by, keepsJournal: true)), null);
     }
 
     private static IReadOnlyList<KitFactAppend> Appends(LoadedKit kit, IReadOnlyList<KitFact> facts) => facts.Count == 0 ? [] : [new KitFactAppend(kit, facts)];

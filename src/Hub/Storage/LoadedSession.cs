@@ -20,7 +20,11 @@ internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, 
 /// <param name="Row">What is entered about it.</param>
 /// <param name="Integrity">Whether its facts are whole.</param>
 /// <param name="HeadHash">Hash of the last fact.</param>
-internal sealed record LoadedKit(KitState State, KitEntity Row, IntegrityView Integrity, byte[] HeadHash);
+internal sealed record LoadedKit(KitState State, KitEntity Row, IntegrityView Integrity, byte[] HeadHash)
+{
+    /// <summary>Loan its key went out with.</summary>
+    public LoanId? KeyLoan => Row.KeyLoanId is { } loan ? new LoanId(loan) : null;
+}
 
 /// <summary>The fleet as read.</summary>
 /// <param name="State">Fold of its facts.</param>

@@ -196,6 +196,15 @@ internal sealed class KitEntity : ISealedRow
 
     public long? RevokedTicks { get; set; }
 
+    /// <summary>When its key was enrolled.</summary>
+    public long? KeySinceTicks { get; set; }
+
+    /// <summary>Loan its key went out with; absent while it has been on none.</summary>
+    public Guid? KeyLoanId { get; set; }
+
+    /// <summary>When its key was retired after that loan.</summary>
+    public long? KeyRetiredTicks { get; set; }
+
     public long? LastSeenTicks { get; set; }
 
     public string? AgentVersion { get; set; }

@@ -177,6 +177,13 @@ internal static class SchemaUpgrades
             );
             """,
         ],
+
+        // The loan a kit's key went out with.
+        [
+            """ALTER TABLE "kits" ADD COLUMN "KeySinceTicks" INTEGER NULL;""",
+            """ALTER TABLE "kits" ADD COLUMN "KeyLoanId" TEXT NULL;""",
+            """ALTER TABLE "kits" ADD COLUMN "KeyRetiredTicks" INTEGER NULL;""",
+        ],
     ];
 
     /// <summary>First version in which texts about people are sealed.</summary>

@@ -17,6 +17,12 @@ internal interface IDurableFiles
 
     /// <summary>Gives a file another name; nothing happens when it is not there.</summary>
     void Rename(string path, string newPath);
+
+    /// <summary>Overwrites a file with zeros, then deletes it; nothing happens when it is not there. What a disk keeps of it elsewhere is sealed with a key that is gone.</summary>
+    void Wipe(string path);
+
+    /// <summary>Paths of the files of a folder that fit a pattern.</summary>
+    IReadOnlyList<string> Find(string folder, string pattern);
 }
 
 /// <summary>The kit's disk.</summary>
@@ -53,6 +59,29 @@ internal sealed class DurableFiles : IDurableFiles
             File.Move(path, newPath, overwrite: true);
         }
     }
+
+    public void Wipe(string path)
+    {
+        if (!File.Exists(path))
+        {
+            return;
+        }
+
+        using (var stream = new FileStream(path, FileMode.Open, FileAccess.Write, FileShare.None, bufferSize: 0))
+        {
+            var zeros = new byte[64 * 1024];
+            for (var left = stream.Length; left > 0; left -= zeros.Length)
+            {
+                stream.Write(zeros, 0, (int)Math.Min(left, zeros.Length));
+            }
+
+            stream.Flush(flushToDisk: true);
+        }
+
+        File.Delete(path);
+    }
+
+    public IReadOnlyList<string> Find(string folder, string pattern) => Directory.GetFiles(folder, pattern);
 
     private static void OwnerOnly(string path)
     {

@@ -146,6 +146,42 @@ internal sealed partial class KitJournal : IDisposable
         return unsent;
     }
 
+    /// <summary>Wipes the journal, and those laid aside before it, when the hub holds everything of it: overwrites and deletes the files, forgets the key, and begins an empty one under a new id, closed until the hub gives its key.</summary>
+    /// <returns>Id and last sequence of what was wiped; absent when something is not confirmed yet, and then nothing was done.</returns>
+    /// <exception cref="StorageFaultException">The disk does not let it; it is tried again.</exception>
+    public (JournalId JournalId, long LastSequence)? TryWipe()
+    {
+        lock (_lock)
+        {
+            if (_pending.Count > 0 || _sealed.Count > 0 || AcknowledgedSequence != LastSequence)
+            {
+                return null;
+            }
+
+            var wiped = (JournalId, LastSequence);
+            StorageFaultException.Guard(() =>
+            {
+                _file?.Dispose();
+                _file = null;
+                _files.Wipe(Path.Combine(_folder, FileName));
+                // whatever fails after this, the file begins anew
+                _length = 0;
+                foreach (var aside in _files.Find(_folder, "set-aside-*.bin").Concat(_files.Find(_folder, "unreadable-*.bin")))
+                {
+                    _files.Wipe(aside);
+                }
+
+                WriteHeader(new Header(JournalId.New(), 0));
+                _cipher?.Dispose();
+                _cipher = null;
+                LastSequence = 0;
+                ReadFile();
+            });
+            Log.Wiped(_logger);
+            return wiped;
+        }
+    }
+
     /// <summary>Writes a fact and returns it with its sequence, once it is on the disk.</summary>
     /// <param name="sessionId">Session it belongs to.</param>
     /// <param name="kitMs">Kit clock in ms.</param>
@@ -238,6 +274,9 @@ internal sealed partial class KitJournal : IDisposable
     {
         [LoggerMessage(EventId = 2101, Level = LogLevel.Warning, Message = "The journal had a torn tail of {Bytes} bytes; it was cut. Nothing of it was ever sent.")]
         public static partial void TornTail(ILogger logger, long bytes);
+
+        [LoggerMessage(EventId = 2103, Level = LogLevel.Information, Message = "The journal was wiped: the hub holds all of it.")]
+        public static partial void Wiped(ILogger logger);
 
         [LoggerMessage(EventId = 2102, Level = LogLevel.Warning, Message = "The journal on the disk does not fit what the hub holds. It was laid aside, sealed, and a new one begun.")]
         public static partial void SetAside(ILogger logger);

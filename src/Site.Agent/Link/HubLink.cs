@@ -1,5 +1,6 @@
 using System.Buffers.Text;
 using System.Security.Cryptography;
+using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Ceilings;
@@ -91,7 +92,9 @@ internal sealed partial class HubLink(
         };
         var gate = new WelcomeGate();
         var name = new LinkName();
+        var toWipe = Channel.CreateUnbounded<WipeOrder>();
         Listen(connection, gate, name, closed);
+        connection.On<WipeOrder>(nameof(IKitClient.Wipe), order => gate.Pass(() => toWipe.Writer.TryWrite(order)));
         try
         {
             await connection.StartAsync(stopping);
@@ -110,7 +113,7 @@ internal sealed partial class HubLink(
             }
 
             gate.Open();
-            await Task.WhenAll(SendReportsAsync(connection, closed), SendSignalsAsync(connection, closed.Token));
+            await Task.WhenAll(SendReportsAsync(connection, closed), SendSignalsAsync(connection, closed.Token), WipeAsync(connection, toWipe.Reader, closed));
             return Outcome.Served;
         }
         catch (OperationCanceledException)
@@ -336,6 +339,12 @@ internal sealed partial class HubLink(
 
         [LoggerMessage(EventId = 2218, Level = LogLevel.Error, Message = "An order came that this kit's hub did not sign for this kit and this link. Nothing of it was done.")]
         public static partial void OrderNotSigned(ILogger logger);
+
+        [LoggerMessage(EventId = 2219, Level = LogLevel.Information, Message = "The hub holds the attestation that nothing of {Count} sessions is left here.")]
+        public static partial void Attested(ILogger logger, int count);
+
+        [LoggerMessage(EventId = 2220, Level = LogLevel.Error, Message = "The disk did not let the journal be wiped; it is tried again.")]
+        public static partial void NotWiped(ILogger logger, Exception fault);
 
         [LoggerMessage(EventId = 2215, Level = LogLevel.Error, Message = "The hub refused report {Sequence} for good: {Code} {Sentence}")]
         public static partial void ReportRefused(ILogger logger, long sequence, string code, string sentence);

@@ -70,7 +70,7 @@ internal sealed class LoanRig : IAsyncDisposable
             "--place", "at home, kit posted", "--start", TimeProvider.System.GetLocalNow().AddDays(1).ToString("yyyy-MM-ddTHH:mm", CultureInfo.InvariantCulture),
             "--kit", First.Value, "--clinician", InventedClinic.Clinician, "--data", hub.Data);
         var session = Assert.Single((await desk.Fleet(cancellationToken)).Sessions, planned => planned.KitId == First).SessionId;
-        var firstCode = added.Split('\n').Single(line => line.StartsWith("enrolment code", StringComparison.Ordinal)).Split(' ')[^1];
+        var firstCode = CodeIn(added);
         var first = new AgentRig(hub.Address, SessionRig.ShortListener, number: 7, screen: true);
         var second = new AgentRig(hub.Address, SessionRig.ShortListener, number: 8, screen: true);
 
@@ -85,6 +85,10 @@ internal sealed class LoanRig : IAsyncDisposable
         return new LoanRig(hub, desk, first, second, session, next, weekLater);
     }
 
+    /// <summary>A new enrolment code for a kit, by the command line beside the running hub.</summary>
+    public async Task<string> NewCode(KitId kitId, CancellationToken cancellationToken) =>
+        CodeIn(await Verb(cancellationToken, "kits", "add", kitId.Value, "--label", "loan kit", "--where", "on the shelf", "--data", Hub.Data));
+
     /// <summary>Runs a verb of the hub's command line.</summary>
     /// <returns>What it printed.</returns>
     public static async Task<string> Verb(CancellationToken cancellationToken, params IEnumerable<string> arguments)
@@ -94,6 +98,8 @@ internal sealed class LoanRig : IAsyncDisposable
         Assert.True(code == 0, $"exit {code}\n{process.Text()}");
         return process.Text();
     }
+
+    private static string CodeIn(string printed) => printed.Split('\n').Single(line => line.StartsWith("enrolment code", StringComparison.Ordinal)).Split(' ')[^1];
 
     public async ValueTask DisposeAsync()
     {

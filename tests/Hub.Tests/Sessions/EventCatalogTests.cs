@@ -122,6 +122,7 @@ public sealed class EventCatalogTests
             new SiteStopPressed(5000),
             new CardMarkedDone(SessionStage.KitCheck, 6000),
             new HelpWasCalled(7000),
+            new KitDataWiped(new KitId("kit-01"), new JournalId(new Guid("0196f3a0-0000-7000-8000-000000000003")), 41, "0ZcOCORZNYy-DWpqq30jZyJGHTN0d2HglBV3uiguA4I"),
         ];
     }
 }

@@ -104,7 +104,7 @@ public sealed class SchemaUpgradeTests
         Assert.Equal(new IntegrityView(false, 3), (await again.Get<SessionStore>().Load(session, token))!.Integrity);
     }
 
-    private const string BackToOpen = "DROP TABLE consent_texts; DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; DROP TABLE hub_keys; DROP TABLE AspNetUserPasskeys; DROP TABLE invitations; DROP TABLE person_guards; DROP TABLE recovery_codes; ALTER TABLE AspNetUsers DROP COLUMN SealedAuthenticatorKey; ALTER TABLE AspNetUsers DROP COLUMN ClosedTicks; ALTER TABLE kits DROP COLUMN FactVersion; ALTER TABLE sessions DROP COLUMN HandoffOpen; UPDATE schema_version SET Version = 1;";
+    private const string BackToOpen = "DROP TABLE consent_texts; DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; DROP TABLE hub_keys; DROP TABLE AspNetUserPasskeys; DROP TABLE invitations; DROP TABLE person_guards; DROP TABLE recovery_codes; ALTER TABLE AspNetUsers DROP COLUMN SealedAuthenticatorKey; ALTER TABLE AspNetUsers DROP COLUMN ClosedTicks; ALTER TABLE kits DROP COLUMN FactVersion; ALTER TABLE kits DROP COLUMN KeySinceTicks; ALTER TABLE kits DROP COLUMN KeyLoanId; ALTER TABLE kits DROP COLUMN KeyRetiredTicks; ALTER TABLE sessions DROP COLUMN HandoffOpen; UPDATE schema_version SET Version = 1;";
 
     private static async Task<SqliteConnection> Open(TempFolder folder, CancellationToken token)
     {

@@ -45,6 +45,8 @@ internal sealed class TestKit : IAsyncDisposable
 
     public Channel<KitScene> Scenes { get; } = Channel.CreateUnbounded<KitScene>();
 
+    public Channel<WipeOrder> Wipes { get; } = Channel.CreateUnbounded<WipeOrder>();
+
     public TaskCompletionSource<string> Revoked { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
     public HubConnection? Connection { get; private set; }
@@ -115,6 +117,7 @@ internal sealed class TestKit : IAsyncDisposable
         connection.On<StepId>(nameof(IKitClient.Cut), step => Cuts.Writer.TryWrite(step));
         connection.On<LeaseGrant>(nameof(IKitClient.RenewLease), lease => Leases.Writer.TryWrite(lease));
         connection.On<KitScene>(nameof(IKitClient.ShowScene), scene => Scenes.Writer.TryWrite(scene));
+        connection.On<WipeOrder>(nameof(IKitClient.Wipe), order => Wipes.Writer.TryWrite(order));
         connection.On<string>(nameof(IKitClient.Revoked), reason => Revoked.TrySetResult(reason));
         return connection;
     }
@@ -176,6 +179,26 @@ internal sealed class TestKit : IAsyncDisposable
     public Task<ReportAck> HandSigned(SignedReports batch) => Connection!.InvokeAsync<ReportAck>(nameof(IKitHub.Report), batch, TestContext.Current.CancellationToken);
 
     public Task<ReportAck> Report(SessionId? sessionId, params KitReport[] reports) => Hand([.. reports.Select(report => Next(sessionId, report))]);
+
+    /// <summary>Wipes as it was asked to and attests it, as a kit does; the next journal is empty.</summary>
+    public async Task<WipeReply> Attest(Func<KitWipe, KitWipe>? change = null, ECDsa? key = null)
+    {
+        var order = await Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        return await Attest(order.Sessions, change, key);
+    }
+
+    public async Task<WipeReply> Attest(IReadOnlyList<SessionId> sessions, Func<KitWipe, KitWipe>? change = null, ECDsa? key = null)
+    {
+        var word = new KitWipe(KitId, Thumbprint, sessions, JournalId, _sequence, JournalId.New(), TimeProvider.System.GetUtcNow());
+        word = change is null ? word : change(word);
+        var reply = await Connection!.InvokeAsync<WipeReply>(nameof(IKitHub.Wiped), new SignedWipe(Sign(KitJws.Wipe, word, key: key)), TestContext.Current.CancellationToken);
+        if (reply.Refusal is null)
+        {
+            (JournalId, _sequence) = (word.NextJournal, 0);
+        }
+
+        return reply;
+    }
 
     public Task Signal(LiveSignal signal) => Connection!.InvokeAsync(nameof(IKitHub.Signal), signal, TestContext.Current.CancellationToken);
 

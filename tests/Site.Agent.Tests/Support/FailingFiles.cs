@@ -30,6 +30,14 @@ internal sealed class FailingFiles : IDurableFiles
 
     public void Rename(string path, string newPath) => _disk.Rename(path, newPath);
 
+    public void Wipe(string path)
+    {
+        Refuse();
+        _disk.Wipe(path);
+    }
+
+    public IReadOnlyList<string> Find(string folder, string pattern) => _disk.Find(folder, pattern);
+
     private void Refuse()
     {
         if (Full)

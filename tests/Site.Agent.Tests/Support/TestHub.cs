@@ -172,6 +172,12 @@ internal sealed class TestHub : IAsyncDisposable
         }
     }
 
+    /// <summary>Attestations that came.</summary>
+    public ConcurrentQueue<KitWipe> Wiped { get; } = [];
+
+    /// <summary>Asks the kit to wipe what it holds of this session.</summary>
+    public Task AskToWipeAsync() => Kit.Wipe(new WipeOrder([Session]));
+
     public Task CutAsync(StepId stepId) => Kit.Cut(stepId);
 
     public Task GrantAsync(LeaseGrant grant) => Kit.RenewLease(grant);
@@ -403,6 +409,14 @@ internal sealed class TestHub : IAsyncDisposable
             }
 
             return ack;
+        }
+
+        public Task<WipeReply> Wiped(SignedWipe wipe)
+        {
+            var word = KitJws.Open<KitWipe>(hub._kitKey!, KitJws.Wipe, wipe.Signed) ?? throw new HubException("The attestation is not signed with the kit's key.");
+            hub.Wiped.Enqueue(word);
+            hub.Change();
+            return Task.FromResult(new WipeReply(null, KeyOf(word.NextJournal)));
         }
 
         public Task Signal(LiveSignal signal)

@@ -8,6 +8,7 @@ using TeleHearing.Hub.Fleet.Incidents;
 using TeleHearing.Hub.Fleet.Loans;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions;
@@ -146,7 +147,7 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
 
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decision.Facts.Count, null);
         var gone = decision.Facts.OfType<KitGone>().FirstOrDefault();
-        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(envelope.KitId, gone))
+        var batch = new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(envelope.KitId, gone, KeyLoans.Retire(loaded.KeyLoan, decision.Facts)))
         {
             KitsToRevoke = gone is null ? [] : [envelope.KitId],
             KitFacts = [new KitFactAppend(loaded, decision.Facts)],
@@ -171,13 +172,18 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         var incident = await FollowUps(loaded, [gone], by, cancellationToken);
         var receipt = request.Refused(KitRefusals.GoneWithoutFact(loaded.Integrity.BrokenAtSequence, incident is not null)) with { SessionVersion = loaded.State.Version };
         return new Attempt<Receipt>(
-            new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(kitId, gone)) { KitsToRevoke = [kitId], FleetFacts = incident },
+            new AppendBatch([], new ReceiptToKeep(receipt, default, request.Fingerprint()), null, _ => Tell(kitId, gone, retired: false)) { KitsToRevoke = [kitId], FleetFacts = incident },
             receipt);
     }
 
-    private void Tell(KitId kitId, KitGone? gone)
+    private void Tell(KitId kitId, KitGone? gone, bool retired)
     {
         _broadcaster.KitChanged(kitId);
+        if (retired)
+        {
+            _links.Revoke(kitId, "The loan is over, and its key with it. The kit is enrolled anew before it is used again.");
+        }
+
         if (gone is not null)
         {
             _links.Revoke(kitId, gone.Stolen ? "The kit was reported stolen." : "The kit was reported lost.");

@@ -53,6 +53,7 @@ internal static class KitFactCatalog
         ("entry.corrected", 1, typeof(EntryCorrected)),
         ("contents.set", 1, typeof(ContentsSet)),
         ("contents.counted", 1, typeof(KitCounted)),
+        ("data.wiped", 1, typeof(DataWiped)),
     ];
 
     private static readonly FactCatalog<KitFact> _catalog = new(

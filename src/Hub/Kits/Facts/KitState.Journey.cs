@@ -31,6 +31,9 @@ internal sealed partial record KitState
     /// <summary>Whether the session that uses it noted that the case is packed.</summary>
     public bool PackUpNoted { get; init; }
 
+    /// <summary>Sessions of which something may be on its disk: it served them and has not attested that it was wiped. In the order of use.</summary>
+    public ImmutableList<SessionId> Unwiped { get; init; } = [];
+
     /// <summary>Whether it was used since somebody last signed that it is clean.</summary>
     public bool UsedSinceCleaning { get; init; }
 

@@ -2,6 +2,7 @@ using TeleHearing.Audiology.Calibration;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Kits.Facts;
@@ -39,7 +40,7 @@ internal static class KitViewBuilder
             Moves(state, held, loaded.Integrity.Valid),
             [.. state.History.AsEnumerable().Reverse().Select(recorded => new TimelineEntry(recorded.Sequence, recorded.At, KitWords.Of(recorded.Fact)))],
             loaded.Integrity);
-        return JourneyViews.With(view, state, held, context.Today);
+        return JourneyViews.With(view, state, held, context.Today) with { Key = KeyViews.Of(loaded), Unwiped = state.Unwiped.Count(sessionId => sessionId != state.InSession) };
     }
 
     private static CalibrationView? Calibration(KitState state, DateOnly today) =>

@@ -20,7 +20,7 @@ internal static class CareDecider
             : KitDecision.Of(new HoldPlaced(place.Kind, place.Reason.Trim(), ask.By));
     }
 
-    public static KitDecision Lift(JourneyAsk ask, LiftHold lift) => ask.State.HoldsByHand.ContainsKey(lift.Kind)
+    public static KitDecision Lift(JourneyAsk ask, LiftHold lift) => ask.State.HoldsByHand.ContainsKey(lift.Kind) || (lift.Kind == KitHoldKind.DataNotWiped && ask.State.Unwiped.Count > 0)
         ? KitDecision.Of(new HoldLifted(lift.Kind, lift.Reason.Trim(), ask.By))
         : KitDecision.Refuse(JourneyRefusals.Invalid("Nobody holds the kit for this by hand.", "A hold that follows from the kit's facts ends when what it is about is put right."));
 

@@ -79,7 +79,20 @@ internal sealed record CarrierSaid(LoanId LoanId, KitLeg Leg, CarrierStatus Stat
 internal sealed record KitCheckedIn(LoanId LoanId, IReadOnlyList<ItemCount> Counts, string? Photo, EntryMeans Means, Actor By) : KitFact;
 
 /// <summary>A session's kit check passed: the kit is in use. From a parcel it says that the parcel was opened too.</summary>
-internal sealed record KitTakenIntoUse(SessionId SessionId, Actor By) : KitFact;
+internal sealed record KitTakenIntoUse(SessionId SessionId, Actor By) : KitFact
+{
+    /// <summary>Its disk holds something of the session from then on, until it attests that it was wiped. Earlier kits could not attest it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool AwaitsWipe { get; init; }
+}
+
+/// <summary>The kit attested that nothing of these sessions is left on it.</summary>
+/// <param name="Sessions">Sessions.</param>
+/// <param name="JournalId">The journal that was wiped.</param>
+/// <param name="LastSequence">Its last sequence; all of it was confirmed before.</param>
+/// <param name="Key">Thumbprint of the kit's key.</param>
+/// <param name="Attestation">The attestation as the kit signed it (JWS).</param>
+internal sealed record DataWiped(IReadOnlyList<SessionId> Sessions, JournalId JournalId, long LastSequence, string Key, string Attestation) : KitFact;
 
 /// <summary>The session noted that the case is packed for its way back. The kit goes on being in use until the session is over.</summary>
 internal sealed record SessionPackUpNoted(SessionId SessionId, Actor By) : KitFact;

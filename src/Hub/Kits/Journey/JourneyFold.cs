@@ -17,7 +17,8 @@ internal static class JourneyFold
             KitReleased => To(state, Shelf(state.Loans), at),
             KitRetired => To(state, KitStage.Retired, at),
             HoldPlaced hold => ParcelFold.TakenOut(state, recorded, hold.By) with { HoldsByHand = state.HoldsByHand.SetItem(hold.Kind, hold) },
-            HoldLifted hold => state with { HoldsByHand = state.HoldsByHand.Remove(hold.Kind) },
+            HoldLifted hold => state with { HoldsByHand = state.HoldsByHand.Remove(hold.Kind), Unwiped = hold.Kind == KitHoldKind.DataNotWiped ? [] : state.Unwiped },
+            DataWiped wiped => state with { Unwiped = state.Unwiped.RemoveAll(wiped.Sessions.Contains) },
             KitReserved or LoanCalledOff or LoanExtended or LoanPaperSigned or LoanConsentTakenBack or ReminderTaken or LoanBegun or LoanEnded => LoanFold.Apply(state, recorded),
             KitPacked or KitStaged or KitSent or CarrierSaid or KitCheckedIn or KitPackedUp or KitReceived => ParcelFold.Apply(state, recorded),
             KitTakenIntoUse use => Used(state, use, recorded),
@@ -77,6 +78,7 @@ internal static class JourneyFold
     {
         var next = KitStages.ServesAnybody(state.Stage) ? To(state, KitStage.InUse, recorded.At) : state;
         next = next with { InSession = use.SessionId, PackUpNoted = false, UsedSinceCleaning = true, LastUse = use.SessionId };
+        next = use.AwaitsWipe && !next.Unwiped.Contains(use.SessionId) ? next with { Unwiped = next.Unwiped.Add(use.SessionId) } : next;
         return LoanFold.Step(LoanFold.InHand(next, loan => loan with { PackedUp = false }), recorded, "in-use", use.By);
     }
 

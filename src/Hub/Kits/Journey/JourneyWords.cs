@@ -30,6 +30,7 @@ internal static class JourneyWords
         KitCheckedIn f => $"{f.By.Name} opened and counted the case at the site.",
         KitTakenIntoUse f => $"Session {f.SessionId} began to use the kit.",
         SessionPackUpNoted f => $"Session {f.SessionId} noted that the case is packed.",
+        DataWiped f => string.Create(CultureInfo.InvariantCulture, $"The kit attested, signed with its key, that nothing of {(f.Sessions.Count == 1 ? $"session {f.Sessions[0]}" : $"{f.Sessions.Count} sessions")} is left on it."),
         KitSetDown f => $"Session {f.SessionId} is over{(f.AwaitsReturn ? "; the case is packed for its way back" : string.Empty)}.",
         KitPackedUp f => $"{f.By.Name} packed the case for its way back{Seal(f.Seal)}.",
         KitReceived f => $"{f.By.Name} received the kit{Tracking(f.Tracking)}.",

@@ -41,6 +41,7 @@ internal static class KitHolds
             .. KitJudgement.FailedChecks(state).Select(sentence => Derived(KitHoldKind.CheckFailed, sentence)),
             .. LookBack(state).Select(sentence => Derived(KitHoldKind.LookBackOpen, sentence)),
             .. Cleaning(state).Select(sentence => Derived(KitHoldKind.CleaningUnsigned, sentence)),
+            .. Unwiped(state).Select(sentence => new KitHold(KitHoldKind.DataNotWiped, sentence, PlacedByHand: false, ForbidsTesting: false)),
             .. Missing(state, today).Select(sentence => Derived(KitHoldKind.ItemMissing, sentence)),
             .. Paper(state).Select(sentence => Derived(KitHoldKind.LoanPaperMissing, sentence)),
             .. Outlived(state).Select(sentence => Derived(KitHoldKind.CalibrationWouldExpireOnLoan, sentence)),
@@ -92,6 +93,16 @@ internal static class KitHolds
 
     private static IEnumerable<string> Cleaning(KitState state) => state.UsedSinceCleaning && !KitStages.CleaningAhead(state.Stage)
         ? ["It was used, and nobody has signed since then that it is clean. It tests nobody else before: clean what touched skin or canal, then sign it on this page."]
+        : [];
+
+    // Where the kit is with a person it goes on being used; what is on its disk matters where it leaves their hands.
+    private static IEnumerable<string> Unwiped(KitState state) => KitStages.AtBase(state.Stage) || KitStages.IsPacked(state.Stage)
+        ? state.Unwiped.Where(sessionId => sessionId != state.InSession).ToList() switch
+        {
+            [] => [],
+            [_] => ["It has not attested that nothing of the last session is left on it. Switch it on and link it: it wipes itself and says so."],
+            var left => [string.Create(CultureInfo.InvariantCulture, $"It has not attested that nothing of {left.Count} sessions is left on it. Switch it on and link it: it wipes itself and says so.")],
+        }
         : [];
 
     private static IEnumerable<string> Missing(KitState state, DateOnly today) =>

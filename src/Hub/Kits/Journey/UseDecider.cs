@@ -8,8 +8,12 @@ namespace TeleHearing.Hub.Kits.Journey;
 internal static class UseDecider
 {
     /// <summary>The session's kit check passed and the session goes on.</summary>
-    public static IReadOnlyList<KitFact> TakenIntoUse(KitState state, SessionId sessionId, Actor by) =>
-        state.InSession == sessionId || !(KitStages.ServesAnybody(state.Stage) || KitStages.ServesKnownEars(state.Stage)) ? [] : [new KitTakenIntoUse(sessionId, by)];
+    /// <param name="state">The kit.</param>
+    /// <param name="sessionId">The session.</param>
+    /// <param name="by">Who went on.</param>
+    /// <param name="keepsJournal">Whether the kit's program writes what it measures into a journal of its own, which is to be wiped; a use that is only recorded leaves nothing.</param>
+    public static IReadOnlyList<KitFact> TakenIntoUse(KitState state, SessionId sessionId, Actor by, bool keepsJournal = false) =>
+        state.InSession == sessionId || !(KitStages.ServesAnybody(state.Stage) || KitStages.ServesKnownEars(state.Stage)) ? [] : [new KitTakenIntoUse(sessionId, by) { AwaitsWipe = keepsJournal }];
 
     /// <summary>The assistant packed up, and the session noted it.</summary>
     public static IReadOnlyList<KitFact> PackUpNoted(KitState state, SessionId sessionId, Actor by) =>

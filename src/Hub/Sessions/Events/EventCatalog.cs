@@ -58,6 +58,7 @@ internal static class EventCatalog
         ("site.stop-pressed", 1, typeof(SiteStopPressed)),
         ("site.card-done", 1, typeof(CardMarkedDone)),
         ("site.help-called", 1, typeof(HelpWasCalled)),
+        ("kit.data-wiped", 1, typeof(KitDataWiped)),
     ];
 
     private static readonly Dictionary<Type, (string Name, int Shape)> _byType = _lines.ToDictionary(line => line.Type, line => (line.Name, line.Shape));

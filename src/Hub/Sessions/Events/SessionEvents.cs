@@ -157,3 +157,10 @@ internal sealed record SiteStopPressed(double KitMs) : SessionEvent;
 internal sealed record CardMarkedDone(SessionStage Stage, double KitMs) : SessionEvent;
 
 internal sealed record HelpWasCalled(double KitMs) : SessionEvent;
+
+/// <summary>The kit attested, after the session was over, that nothing of it is left on it. The attestation itself stands in the kit's facts.</summary>
+/// <param name="KitId">The kit.</param>
+/// <param name="JournalId">The journal that was wiped.</param>
+/// <param name="LastSequence">Its last sequence; all of it was confirmed before.</param>
+/// <param name="Key">Thumbprint of the kit's key.</param>
+internal sealed record KitDataWiped(KitId KitId, JournalId JournalId, long LastSequence, string Key) : SessionEvent;

@@ -64,6 +64,7 @@ internal static class Timeline
         SiteStopPressed => "Stop was pressed at the site.",
         CardMarkedDone e => $"The assistant marked the card \"{Stages.InWords(e.Stage)}\" as done.",
         HelpWasCalled => "The site called for help.",
+        KitDataWiped e => $"{e.KitId} attested, signed with its key, that nothing of this session is left on it.",
         _ when ControlViews.Sentence(happened) is { } aboutControl => aboutControl,
         UnreadableEvent e => $"An event this version of the hub cannot read ({e.Kind}).",
         _ => null,

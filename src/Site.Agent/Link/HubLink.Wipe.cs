@@ -1,0 +1,70 @@
+using System.Threading.Channels;
+using Microsoft.AspNetCore.SignalR.Client;
+using TeleHearing.Contracts;
+using TeleHearing.Site.Agent.Journal;
+
+namespace TeleHearing.Site.Agent.Link;
+
+/// <summary>What the kit does when a session is over: hands over what is left, waits until the hub holds it, wipes, and attests it with its key.</summary>
+internal sealed partial class HubLink
+{
+    /// <summary>How often it is looked whether the hub holds everything.</summary>
+    private static readonly TimeSpan _wipeLook = TimeSpan.FromMilliseconds(200);
+
+    private async Task WipeAsync(HubConnection connection, ChannelReader<WipeOrder> wishes, CancellationTokenSource closed)
+    {
+        try
+        {
+            await foreach (var order in wishes.ReadAllAsync(closed.Token))
+            {
+                await WipeAsync(connection, order.Sessions ?? [], closed.Token);
+            }
+        }
+        finally
+        {
+            // the other loops of this connection must end with it
+            await closed.CancelAsync();
+        }
+    }
+
+    private async Task WipeAsync(HubConnection connection, IReadOnlyList<SessionId> sessions, CancellationToken cancellationToken)
+    {
+        (JournalId JournalId, long LastSequence)? wiped;
+        while ((wiped = TryWipe(sessions)) is null)
+        {
+            await Task.Delay(_wipeLook, time, cancellationToken);
+        }
+
+        var credential = connector.Credential!;
+        var word = new KitWipe(credential.Who.KitId, credential.Thumbprint, sessions, wiped.Value.JournalId, wiped.Value.LastSequence, journal.JournalId, time.GetUtcNow());
+        var reply = await connection.InvokeAsync<WipeReply>(nameof(IKitHub.Wiped), new SignedWipe(credential.Sign(KitJws.Wipe, word)), cancellationToken);
+        if (reply.JournalKeyBase64 is not { } key || journal.Unlock(Convert.FromBase64String(key)) == UnlockOutcome.WrongKey)
+        {
+            // A new hello gives the key of the empty journal, and the hub asks again for the attestation it lacks.
+            throw new InvalidDataException($"The hub did not take the attestation. {reply.Refusal?.Sentence}");
+        }
+
+        facts.TrySettle();
+        Log.Attested(logger, sessions.Count);
+    }
+
+    // Never in a session that goes on, in a step, or while stop is pressed: a fact must not find the journal closed.
+    private (JournalId JournalId, long LastSequence)? TryWipe(IReadOnlyList<SessionId> sessions)
+    {
+        var other = screen.Now.Scene?.SessionId is { } shown && !sessions.Contains(shown);
+        if (other || current.Now is not null || orders.IsBusy || facts.Owes || stop.IsPressed)
+        {
+            return null;
+        }
+
+        try
+        {
+            return journal.TryWipe();
+        }
+        catch (StorageFaultException fault)
+        {
+            Log.NotWiped(logger, fault);
+            return null;
+        }
+    }
+}
