@@ -78,6 +78,8 @@ public static class RefusalCodes
     public const string LoanDates = "loan.dates";
     public const string RegionUnknown = "fleet.region-unknown";
     public const string FleetDamaged = "fleet.damaged";
+    public const string CardNotConfirmed = "session.card-not-confirmed";
+    public const string ReasonMissing = "session.reason-missing";
     public const string PersonUnknown = "person.unknown";
     public const string IncidentUnknown = "incident.unknown";
     public const string ErrandUnknown = "errand.unknown";

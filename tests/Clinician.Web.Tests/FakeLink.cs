@@ -136,6 +136,10 @@ internal sealed class FakeLink : IConsoleLink
         return Task.FromResult(PeopleAnswer(act));
     }
 
+    public StartCardReply StartCard { get; set; } = new(new StartCardHelp(new DateOnly(2031, 5, 14), [], []), null);
+
+    public Task<StartCardReply> ReadStartCard(SessionId sessionId, CancellationToken cancellationToken) => Task.FromResult(StartCard);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) => Task.FromResult(Protocols);
 
     public Task<ProtocolReply> HandInProtocol(string text, bool keep, CancellationToken cancellationToken)

@@ -7,27 +7,6 @@ namespace TeleHearing.Clinician.Web.Tests;
 public sealed class GateFormTests : ConsoleContext
 {
     [Fact]
-    public async Task WhoAndWhereIsSentAsWritten()
-    {
-        var page = await Open(SampleViews.At(SessionStage.Identity));
-
-        page.Field("First identifier").Input("Edda Sorrel");
-        page.Field("Second identifier").Input("2 March 1951");
-        page.Field("Where the person is now").Input(" Birch Lane 4 ");
-        page.Field("Number to call").Input("555 0142");
-        page.Field("Emergency number").Input("112");
-        page.Field("Someone to call").Input("Ilse, 555 0177");
-        page.Field("Who is in both rooms").Input("Edda, Ilse; Maren");
-        page.Field("No, and I go on").Change(true);
-        page.Field("Reason").Input("Agreed with the referring doctor");
-        await page.Button("Record who and where").ClickAsync(new());
-
-        Assert.Equal(
-            new ConfirmIdentity("Edda Sorrel", "2 March 1951", "Birch Lane 4", "555 0142", "112", "Ilse, 555 0177", "Edda, Ilse; Maren", false, "Agreed with the referring doctor"),
-            Assert.Single(Link.Asked).Command);
-    }
-
-    [Fact]
     public async Task AKitThatDidNotPassSaysHowToMendIt()
     {
         var page = await Open(SampleViews.At(SessionStage.KitCheck) with { KitCheck = SampleViews.KitCheck(passed: false) });

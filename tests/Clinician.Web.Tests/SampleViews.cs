@@ -204,8 +204,25 @@ internal static class SampleViews
         new(Ear.Left, "PTA 0.5-1-2-4", null, "no threshold at 4000 Hz"),
     ];
 
-    private static ConfirmIdentity Identity() =>
-        new("Edda Sorrel", "2 March 1951", "Birch Lane 4, ground floor, Upper Fernhill", "555 0142", "112", "Ilse Sorrel, daughter, 555 0177", "Edda and Ilse Sorrel; Maren Toft alone", true, null);
+    public static StartCardView Identity(string? again = null) => new(
+        new StartCard(
+            [new SpokenIdentifier(IdentifierKind.FullName, "Edda Sorrel"), new SpokenIdentifier(IdentifierKind.BirthDate, "1951-03-02")],
+            "Birch Lane 4, ground floor, Upper Fernhill",
+            "CA-NS",
+            "555 0142",
+            "112",
+            "Ilse Sorrel, daughter, 555 0177",
+            "Edda and Ilse Sorrel",
+            "alone",
+            true,
+            true,
+            null,
+            null),
+        HubTime.AddMinutes(-25),
+        "Maren Toft",
+        RegistrationStanding.Matches,
+        new RegistrationShown("CA-NS", "A-1042", "Audiologist", new DateOnly(2031, 12, 31)),
+        again);
 
     public static IReadOnlyList<ConsentEntry> Consent(params ConsentPurpose[] given) =>
     [

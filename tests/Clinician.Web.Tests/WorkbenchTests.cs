@@ -82,12 +82,12 @@ public sealed class WorkbenchTests : ConsoleContext
     public async Task ANewPictureDoesNotWipeWhatIsBeingTyped()
     {
         var page = await Open(SampleViews.At(SessionStage.Identity, version: 5));
-        page.Field("Where the person is now").Input("Birch Lane 4");
+        page.Field("Exact place now").Input("Birch Lane 4");
 
         Link.Push(SampleViews.At(SessionStage.Identity, version: 6) with { HelpWanted = true });
 
         await page.WaitForAssertionAsync(() => Assert.Contains("called for help", page.Words(), StringComparison.Ordinal));
-        Assert.Equal("Birch Lane 4", page.Field("Where the person is now").GetAttribute("value"));
+        Assert.Equal("Birch Lane 4", page.Field("Exact place now").GetAttribute("value"));
     }
 
     [Theory]

@@ -61,6 +61,12 @@ internal static class FleetSamples
                 [new TimelineEntry(9, _at, "Pella Nyström promised kit-02.")],
                 new IntegrityView(true, null)),
             null),
+        new StartCardReply(
+            new StartCardHelp(
+                _session,
+                [new RegistrationView(_errand, "CA-NS", "A-1042", "Audiologist", _session.AddDays(300), "Maren Toft", null, Lasting.Holds)],
+                [new LookAlikeView("P-0002", "Otilie Brandvold", new DateOnly(1951, 4, 3), ["The name is similar."])]),
+            null),
         new PracticeReply(
             new PracticeView(
                 _session,

@@ -31,6 +31,20 @@ internal static class Samples
     private static ThresholdRecord Threshold(ThresholdOutcome outcome) =>
         new(Step, Ear.Left, 4000, outcome, StoppingRule.ThreeOfFive, [Trial], Gear, -10);
 
+    private static StartCard Card { get; } = new(
+        [new SpokenIdentifier(IdentifierKind.FullName, "said her name"), new SpokenIdentifier(IdentifierKind.BirthDate, "1951-03-04")],
+        "Millrace Lane 4",
+        "CA-NS",
+        "555-0100",
+        "112",
+        "her sister, 555-0101",
+        "the two of them",
+        "alone",
+        true,
+        true,
+        "agreed with the licensing body",
+        new WhoItIs("P-0001", "knew her reference"));
+
     public static IEnumerable<SessionCommand> Commands =>
     [
         new TakeControl(),
@@ -46,7 +60,7 @@ internal static class Samples
         new GiveBackControl(),
         new TakeBackControl(),
         new AcknowledgeHandoff("their office called back"),
-        new ConfirmIdentity("said her name", "said her birth date", "Millrace Lane 4", "555-0100", "112", "her sister, 555-0101", "the two of them and the clinician", true, null),
+        new ConfirmIdentity(Card),
         new AnswerConsent([new ConsentReply(ConsentPurpose.Care, true, 2), new ConsentReply(ConsentPurpose.Images, false, 1)], "en", new ConsentParty("Rune Hale", "guardian", "answers slowly"), ConsentMeans.SignedPaper, true, true),
         new AskConsentOnScreen([ConsentPurpose.Care, ConsentPurpose.RemoteMode], "es", ConsentParty.Themself, true, false),
         new WithdrawConsent("wants to stop"),

@@ -135,6 +135,9 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     public Task<PeopleAnswer> AskPeople(PeopleAct act, CancellationToken cancellationToken) =>
         _connection.InvokeAsync<PeopleAnswer>(nameof(IConsoleHub.AskPeople), new PeopleRequest(act), cancellationToken);
 
+    public Task<StartCardReply> ReadStartCard(SessionId sessionId, CancellationToken cancellationToken) =>
+        _connection.InvokeAsync<StartCardReply>(nameof(IConsoleHub.ReadStartCard), sessionId, cancellationToken);
+
     public Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken) =>
         _connection.InvokeAsync<ProtocolsReply>(nameof(IConsoleHub.ReadProtocols), cancellationToken);
 

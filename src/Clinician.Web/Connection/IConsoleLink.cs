@@ -117,6 +117,9 @@ public interface IConsoleLink
     /// <inheritdoc cref="IConsoleHub.AskData" />
     Task<DataReply> AskData(DataAsk ask, CancellationToken cancellationToken);
 
+    /// <inheritdoc cref="IConsoleHub.ReadStartCard" />
+    Task<StartCardReply> ReadStartCard(SessionId sessionId, CancellationToken cancellationToken);
+
     /// <inheritdoc cref="IConsoleHub.ReadProtocols" />
     Task<ProtocolsReply> ReadProtocols(CancellationToken cancellationToken);
 

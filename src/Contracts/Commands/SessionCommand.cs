@@ -43,26 +43,6 @@ namespace TeleHearing.Contracts;
 [JsonDerivedType(typeof(ConvertSession), "convert")]
 public abstract record SessionCommand;
 
-/// <summary>Who is there and where. All fields are needed; the licence line may be "not covered" with a reason.</summary>
-/// <param name="FirstIdentifier">What the person said, e.g. full name as on the referral.</param>
-/// <param name="SecondIdentifier">A second, independent one, e.g. date of birth.</param>
-/// <param name="AddressNow">Where the person is now, exactly enough for an ambulance.</param>
-/// <param name="CallBackNumber">Telephone to call when the link fails.</param>
-/// <param name="EmergencyNumber">Local emergency number at that address.</param>
-/// <param name="EmergencyContact">A person to call.</param>
-/// <param name="PersonsPresent">Everyone in both rooms, agreed by all.</param>
-/// <param name="LicenceCoversAddress">Whether the clinician may serve this address.</param>
-/// <param name="LicenceReason">Why the session goes on when it does not.</param>
-public sealed record ConfirmIdentity(
-    string FirstIdentifier,
-    string SecondIdentifier,
-    string AddressNow,
-    string CallBackNumber,
-    string EmergencyNumber,
-    string EmergencyContact,
-    string PersonsPresent,
-    bool LicenceCoversAddress,
-    string? LicenceReason) : SessionCommand;
 
 /// <summary>What was seen in an ear.</summary>
 [JsonConverter(typeof(JsonStringEnumConverter<EarFinding>))]

@@ -75,6 +75,9 @@ public interface IConsoleHub
     /// <summary>Do something about people. The answer comes when it is durable or refused.</summary>
     Task<PeopleAnswer> AskPeople(PeopleRequest request);
 
+    /// <summary>What whoever leads a session needs to fill in its start card.</summary>
+    Task<StartCardReply> ReadStartCard(SessionId sessionId);
+
     /// <summary>The clinic's protocols.</summary>
     Task<ProtocolsReply> ReadProtocols();
 

@@ -80,6 +80,10 @@ public sealed record KitScene(
     /// <summary>Whether the session is being recorded.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool Recording { get; init; }
+
+    /// <summary>Registration of the clinician in control, in a line, once a card was confirmed that it counts for; absent otherwise.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? ClinicianRegistration { get; init; }
 }
 
 /// <summary>What a kit posts to <see cref="Protocol.EnrolPath"/>.</summary>

@@ -31,7 +31,7 @@ namespace TeleHearing.Contracts;
 /// <param name="KitCheck">Last kit check.</param>
 /// <param name="SideProof">Last side proof.</param>
 /// <param name="EarLooks">Decision per ear.</param>
-/// <param name="Identity">Identity as confirmed.</param>
+/// <param name="Identity">The start card as confirmed.</param>
 /// <param name="Consent">The newest entry of the consent ledger for each purpose that was answered, in the order of purposes.</param>
 /// <param name="Review">Review as recorded.</param>
 /// <param name="Handoff">Handoff as recorded.</param>
@@ -64,7 +64,7 @@ public sealed record SessionView(
     KitCheckResult? KitCheck,
     SideProofResult? SideProof,
     IReadOnlyList<RecordEarLook> EarLooks,
-    ConfirmIdentity? Identity,
+    StartCardView? Identity,
     IReadOnlyList<ConsentEntry> Consent,
     RecordReview? Review,
     RecordHandoff? Handoff,

@@ -15,6 +15,7 @@ using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Control;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Pipeline;
 
@@ -50,6 +51,7 @@ internal static class MediatorRegistration
         services.AddScoped<IRequestHandler<WatchKitBoardQuery, KitBoardView>, WatchKitBoardHandler>();
         services.AddScoped<IRequestHandler<ReadKitTimeline, KitTimelineView>, ReadKitTimelineHandler>();
         services.AddScoped<IRequestHandler<ReadAudit, AuditReply>, ReadAuditHandler>();
+        services.AddScoped<IRequestHandler<ReadStartCard, StartCardReply>, ReadStartCardHandler>();
         services.AddScoped<IRequestHandler<ReadPractice, PracticeReply>, ReadPracticeHandler>();
         services.AddScoped<IRequestHandler<AskData, DataReply>, AskDataHandler>();
         services.AddScoped<IRequestHandler<ReadPeople, PeopleReply>, ReadPeopleHandler>();

@@ -33,7 +33,7 @@ internal static class RecordBuilder
             state.Stage,
             state.StageReason,
             Visits(state),
-            [.. Of<IdentityConfirmed>(history).Select(line => By(line.At, line.Event.By, line.Sequence))],
+            [.. history.Select(Confirmed).OfType<Attested>()],
             Consents(history),
             Results<KitCheckResult>(history, orders),
             Results<RoomResult>(history, orders),
@@ -59,6 +59,13 @@ internal static class RecordBuilder
     }
 
     internal static Attested By(DateTimeOffset at, Actor actor, long sequence) => new(sequence, at, actor.Id, actor.Name);
+
+    private static Attested? Confirmed(RecordedEvent recorded) => recorded.Event switch
+    {
+        IdentityConfirmed first => By(recorded.At, first.By, recorded.Sequence),
+        StartCardConfirmed card => By(recorded.At, card.By, recorded.Sequence),
+        _ => null,
+    };
 
     internal static Attested? Orderer(Dictionary<StepId, RecordedEvent> orders, StepId stepId) =>
         orders.TryGetValue(stepId, out var recorded) ? By(recorded.At, ((StepOrdered)recorded.Event).By, recorded.Sequence) : null;

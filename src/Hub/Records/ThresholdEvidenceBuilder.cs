@@ -30,7 +30,7 @@ internal static class ThresholdEvidenceBuilder
             RecordBuilder.Orderer(orders, threshold.StepId),
             order?.Event is StepOrdered { LoudConfirmed: true },
             then.Consent.Of(ConsentPurpose.Care)?.Sequence,
-            then.Identity?.PersonsPresent,
+            then.Identity?.Card.Present,
             Last(before, happened => happened is StepOver { Result: KitCheckResult }),
             then.Room is null ? null : Last(before, happened => happened is StepOver { Result: RoomResult }),
             then.RoomAcceptedReason,

@@ -3,6 +3,7 @@ using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Control;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Rights;
 
@@ -29,6 +30,11 @@ internal static class SessionRows
             Seeing,
             Door.Method<ConsoleHub>(nameof(IConsoleHub.WatchSession)),
             Door.Request<WatchSessionQuery>()) { Trail = Trail.Before },
+        new(
+            "Read what a start card needs: one's own registrations, and people who look alike",
+            Parties.Clinician,
+            Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadStartCard)),
+            Door.Request<ReadStartCard>()) { Trail = Trail.Before },
         new(
             "Watch the session of which a task is lent to oneself, as far as the task needs",
             Parties.Assistant,

@@ -11,6 +11,7 @@ using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
@@ -55,10 +56,11 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly Broadcaster _broadcaster;
     private readonly ControlLeases _leases;
     private readonly Colleagues _colleagues;
+    private readonly CardReader _cards;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards)
     {
-        (_leases, _colleagues) = (leases, colleagues);
+        (_leases, _colleagues, _cards) = (leases, colleagues, cards);
         _kitUse = kitUse;
         _broadcaster = broadcaster;
         _protocols = protocols;
@@ -101,6 +103,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
             Named = Names(envelope.Command) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
             NotSignedOff = envelope.Command is LendControl lend ? await _colleagues.NotSignedOff(lend, loaded.State, cancellationToken) : [],
             ConsentTexts = envelope.Command is AnswerConsent or AskConsentOnScreen ? [.. (await _texts.All(cancellationToken)).Select(kept => kept.Text)] : [],
+            Card = envelope.Command is ConfirmIdentity confirm ? await _cards.Facts(loaded.Plan.Person, ((PersonCaller)request.Caller).Id, confirm.Card.Jurisdiction, cancellationToken) : CardFacts.Nothing,
         };
         var decision = SessionDecider.Decide(loaded.State, envelope, (PersonCaller)request.Caller, context);
         if (decision is Refused refused)

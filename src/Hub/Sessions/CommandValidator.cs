@@ -2,6 +2,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -42,8 +43,8 @@ internal static class CommandValidator
             case RequestControl or GrantControl or DeclineControl or TakeOverControl or OfferControl or EndOffer or LendControl or AcknowledgeHandoff:
                 ControlValidator.Check(command, faults);
                 break;
-            case ConfirmIdentity identity:
-                Identity(identity, faults);
+            case ConfirmIdentity confirm:
+                CardValidator.Check(confirm.Card, faults);
                 break;
             case AnswerConsent answer:
                 ConsentValidator.Check(answer, faults);
@@ -127,28 +128,6 @@ internal static class CommandValidator
         };
         faults.Need(part is not null && Enum.IsDefined(part.Ear) && Enum.IsDefined(part.Route), "The change names no part of the audiogram.");
         faults.Need(AudiometricFrequency.TryFromHertz(hertz, out _), $"{hertz} Hz is not an audiometric frequency.");
-    }
-
-    private static void Identity(ConfirmIdentity identity, Faults faults)
-    {
-        faults.Line(identity.FirstIdentifier, "the first identifier");
-        faults.Line(identity.SecondIdentifier, "the second identifier");
-        faults.Need(
-            string.IsNullOrWhiteSpace(identity.FirstIdentifier) || !string.Equals(identity.FirstIdentifier.Trim(), identity.SecondIdentifier?.Trim(), StringComparison.OrdinalIgnoreCase),
-            "The second identifier must be another one than the first.");
-        faults.Line(identity.AddressNow, "the address now");
-        faults.Line(identity.CallBackNumber, "the call-back number");
-        faults.Line(identity.EmergencyNumber, "the emergency number");
-        faults.Line(identity.EmergencyContact, "the emergency contact");
-        faults.Line(identity.PersonsPresent, "who is present");
-        if (identity.LicenceCoversAddress)
-        {
-            faults.OptionalText(identity.LicenceReason, "the licence reason");
-        }
-        else
-        {
-            faults.Text(identity.LicenceReason, "the reason for going on although the licence does not cover the address");
-        }
     }
 
     private static void EarLook(RecordEarLook look, Faults faults)

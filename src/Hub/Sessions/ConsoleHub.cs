@@ -16,6 +16,7 @@ using TeleHearing.Hub.Planning;
 using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Protocols;
 using TeleHearing.Hub.Sessions.Control;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -87,6 +88,8 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster, Co
     public Task<PeopleReply> ReadPeople() => mediator.Send(new ReadPeople(Caller()), Context.ConnectionAborted);
 
     public Task<PeopleAnswer> AskPeople(PeopleRequest request) => mediator.Send(new AskPeopleCommand(request, Caller()), CancellationToken.None);
+
+    public Task<StartCardReply> ReadStartCard(SessionId sessionId) => mediator.Send(new ReadStartCard(sessionId, Caller()), Context.ConnectionAborted);
 
     public Task<ProtocolsReply> ReadProtocols() => mediator.Send(new ReadProtocols(Caller()), Context.ConnectionAborted);
 

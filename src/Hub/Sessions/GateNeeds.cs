@@ -2,6 +2,7 @@ using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
+using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions;
@@ -12,7 +13,7 @@ internal static class GateNeeds
     public static IReadOnlyList<GateNeed> Of(SessionStage stage, SessionState state, SessionFacts facts) => stage switch
     {
         SessionStage.Connecting => [Kit("kit-online", "The kit is connected", facts.KitOnline, facts.KitOnline ? null : "Out of reach: ask the site to switch it on and check its network.")],
-        SessionStage.Identity => Identity(state.Identity),
+        SessionStage.Identity => Identity(state),
         SessionStage.Consent => Consented(state.Consent),
         SessionStage.KitCheck => KitCheck(state, facts),
         SessionStage.RoomNoise => Room(state),
@@ -24,17 +25,24 @@ internal static class GateNeeds
         _ => [],
     };
 
-    private static GateNeed[] Identity(ConfirmIdentity? identity) =>
-    [
-        Clinician("identifiers", "Two identifiers are confirmed", identity is not null, null),
-        Clinician("address", "The exact address of the person now is known", identity is not null, identity?.AddressNow),
-        Clinician("emergency", "The local emergency number, a contact and a call-back number are known", identity is not null, identity?.EmergencyNumber),
-        Clinician(
-            "licence",
-            "The licence covers the address, or a reason is given",
-            identity is not null && (identity.LicenceCoversAddress || !string.IsNullOrWhiteSpace(identity.LicenceReason)),
-            identity is { LicenceCoversAddress: false } ? "Not covered: " + identity.LicenceReason : null),
-    ];
+    private static GateNeed[] Identity(SessionState state)
+    {
+        var card = state.Identity?.Card;
+        var again = StartCards.AgainBecause(state);
+        return
+        [
+            Clinician("identifiers", "Two identifiers of different kinds are confirmed", card is not null && card.Identifiers.Select(said => said.Kind).Distinct().Count() == 2, null),
+            Clinician("address", "The exact address of the person now and its country or part are known", card is not null && Jurisdictions.Find(card.Jurisdiction) is not null, card is null ? null : $"{card.AddressNow}{(card.Jurisdiction.Length == 0 ? string.Empty : $" ({card.Jurisdiction})")}"),
+            Clinician("emergency", "The local emergency number, a contact and a call-back number are known", card is not null, card?.EmergencyNumber),
+            Clinician("present", "Who is in both rooms is agreed, and the clinician is introduced", card is { PeopleAgreed: true, Introduced: true, PeopleWithClinician.Length: > 0 }, card?.Present),
+            Clinician("licence", "A registration covers the place, or a reason is given", state.Identity is { } confirmed && (confirmed.Standing == RegistrationStanding.Matches || card?.RegistrationReason is not null), Registered(state.Identity)),
+            Clinician("card-stands", "The card is confirmed by whoever leads the session, and since the last long gap", state.Identity is not null && again is null, again),
+        ];
+    }
+
+    private static string? Registered(ConfirmedCard? card) => card is null ? null
+        : card.Standing == RegistrationStanding.Matches ? card.Registration?.ToString()
+        : $"{(card.Standing == RegistrationStanding.Expired ? "Expired" : "Not covered")}: {card.Card.RegistrationReason}";
 
     private static GateNeed[] Consented(ConsentLedger consent)
     {

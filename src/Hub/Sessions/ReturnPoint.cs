@@ -6,7 +6,8 @@ namespace TeleHearing.Hub.Sessions;
 /// <summary>Where a session goes on after Paused, LinkLost or Stopped.</summary>
 /// <param name="Stage">The stage.</param>
 /// <param name="Repeat">Room and side proof have to be repeated.</param>
-internal sealed record ReturnPoint(SessionStage Stage, bool Repeat)
+/// <param name="CardAgain">The start card has to be confirmed anew; absent when not.</param>
+internal sealed record ReturnPoint(SessionStage Stage, bool Repeat, bool? CardAgain)
 {
     /// <summary>The last confirmed stage; back to the room when the gap was too long; never past consent without consent.</summary>
     public static ReturnPoint Of(SessionState state, SessionFacts facts)
@@ -26,6 +27,6 @@ internal sealed record ReturnPoint(SessionStage Stage, bool Repeat)
             stage = SessionStage.Consent;
         }
 
-        return new ReturnPoint(stage, repeat);
+        return new ReturnPoint(stage, repeat, gap > facts.GapLimit && state.Identity is not null ? true : null);
     }
 }

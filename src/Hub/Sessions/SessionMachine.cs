@@ -3,6 +3,7 @@ using Stateless.Graph;
 using Stateless.Reflection;
 using TeleHearing.Audiology;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions;
@@ -31,6 +32,8 @@ internal sealed class SessionMachine
     private const string HandoffOpen = "A handoff waits to be acknowledged";
     private const string KitFree = "The kit is free (close its other open session)";
     private const string ProtocolChosen = "A protocol is chosen";
+    private const string CardStands = "Who is there and where is confirmed by whoever leads, and since the last long gap (confirm the start card)";
+    private const string CardThere = "The start card was filled in at \"who and where\"";
     private const string ConsentToWithdraw = "Consent is given now";
 
     private static readonly Dictionary<string, string> _codes = new()
@@ -42,6 +45,7 @@ internal sealed class SessionMachine
         [AssistantCovered] = RefusalCodes.ConsentMissing,
         [RecordingCovered] = RefusalCodes.ConsentMissing,
         [RecordingEnded] = RefusalCodes.ConsentMissing,
+        [CardStands] = RefusalCodes.CardNotConfirmed,
         [ConsentToWithdraw] = RefusalCodes.ConsentMissing,
         [Uncontrolled] = RefusalCodes.ControlHeld,
     };
@@ -169,6 +173,9 @@ internal sealed class SessionMachine
         Allow(configuration, SessionTrigger.AddNote);
         Allow(configuration, SessionTrigger.SayOnScreen);
         Allow(configuration, SessionTrigger.DeclareRecording, Is(_state.Recording is not null || Covers(ConsentPurpose.Recording), RecordingCovered));
+
+        // The person moves to another room, somebody comes in: the card is put right wherever the session stands.
+        Allow(configuration, SessionTrigger.ConfirmIdentity, Is(stage == SessionStage.Identity || _state.Identity is not null, CardThere));
         Allow(configuration, SessionTrigger.CutStep, Is(_state.StepInHand, StepInHand));
         configuration
             .Permit(SessionTrigger.Abort, SessionStage.Aborted)
@@ -211,7 +218,7 @@ internal sealed class SessionMachine
     private void ConfigureWork(SessionStage stage)
     {
         var here = _machine.Configure(stage);
-        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(Covers(ConsentPurpose.Care), CareCovered), Is(Covers(ConsentPurpose.RemoteMode), RemoteCovered), Is(NothingRecordedUnasked, RecordingEnded), Is(_state.ConsentAsked is null, QuestionAnswered) };
+        var step = new[] { Is(_facts.KitOnline, KitOnline), Is(!_state.StepInHand, NoStepRunning), Is(Covers(ConsentPurpose.Care), CareCovered), Is(Covers(ConsentPurpose.RemoteMode), RemoteCovered), Is(NothingRecordedUnasked, RecordingEnded), Is(_state.ConsentAsked is null, QuestionAnswered), Is(StartCards.AgainBecause(_state) is null, CardStands) };
         var gear = step.Append(Is(Covers(ConsentPurpose.Assistant), AssistantCovered)).ToArray();
         if (stage >= SessionStage.Consent)
         {
@@ -221,9 +228,6 @@ internal sealed class SessionMachine
 
         switch (stage)
         {
-            case SessionStage.Identity:
-                Allow(here, SessionTrigger.ConfirmIdentity);
-                break;
             case SessionStage.KitCheck:
                 Allow(here, SessionTrigger.CheckKit, step);
                 break;

@@ -20,6 +20,7 @@ internal static class SessionRegistration
         services.AddSingleton<Consent.ConsentTexts>();
         services.AddSingleton<Board>();
         services.AddSingleton<SessionRunner>();
+        services.AddSingleton<Start.CardReader>();
         services.AddSingleton<SessionReader>();
         services.AddSingleton<CommitFollower>();
         services.AddScoped<OwnSessions>();

@@ -119,6 +119,7 @@ public sealed record ScreenView(
 
     private static string LinkLine(KitScreenState.Picture now, KitScene? scene) => now.Link switch
     {
+        LinkState.Linked when scene is { ClinicianName: { Length: > 0 } named, ClinicianRegistration: { Length: > 0 } registered } => $"Connected to your clinician, {named}: {registered}",
         LinkState.Linked when scene is { ClinicianName: { Length: > 0 } name } => $"Connected to your clinician, {name}",
         LinkState.Linked when scene is not null => "Connected to your clinician",
         LinkState.Linked => "Connected to your clinic",

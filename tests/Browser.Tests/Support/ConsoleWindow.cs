@@ -58,16 +58,20 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
     /// <summary>Fills in who is there and where.</summary>
     public async Task RecordIdentity()
     {
-        await Fill("First identifier", "Oda Brekkestad");
-        await Fill("Second identifier", "14 March 1951");
-        await Fill("Where the person is now", "Fernhill Lane 12, ground floor, kitchen");
+        await Fill("As the person says it, first", "Oda Brekkestad");
+        await Page.GetByLabel("As the person says it, second").FillAsync("1951-03-14");
+        await Fill("Exact place now", "Fernhill Lane 12, ground floor, kitchen");
+        await Fill("Country or part of it, by its code", "CA-NS");
         await Fill("Number to call when the link fails", "555 0107");
-        await Fill("Emergency number at that address", "112");
+        await Fill("Emergency number at that place", "112");
         await Fill("Someone to call in an emergency", "Runa Brekkestad, 555 0108");
-        await Fill("Who is in both rooms", "Oda and Runa there, Maren here");
-        await Page.GetByLabel("Yes, my licence covers it").CheckAsync();
-        await Button("Record who and where").ClickAsync();
-        await Expect(Button("Record again")).ToBeVisibleAsync();
+        await Fill("In the room with the person", "Oda and Runa");
+        await Fill("In your own room", "alone");
+        await Page.GetByLabel("The person agrees to everybody who is present").CheckAsync();
+        await Expect(Page.GetByText("✓ Your registration covers CA-NS")).ToBeVisibleAsync();
+        await Page.GetByLabel("I have said my name and registration").CheckAsync();
+        await Button("Confirm who and where").ClickAsync();
+        await Expect(Button("Confirm again")).ToBeVisibleAsync();
     }
 
     /// <summary>Records consent to every purpose.</summary>

@@ -43,7 +43,7 @@ public sealed class RecordTests
         Assert.Equal(record.Rooms.Single().Sequence, evidence.RoomSequence);
         Assert.Equal(record.SideProofs.Single().Sequence, evidence.SideProofSequence);
         Assert.Equal(record.KitChecks.Single().Sequence, evidence.KitCheckSequence);
-        Assert.Equal(Samples.Identity.PersonsPresent, evidence.PersonsPresent);
+        Assert.Equal(Samples.Card().Present, evidence.PersonsPresent);
         Assert.DoesNotContain("Brandvold", text, StringComparison.Ordinal);
 
         var lines = (await client.GetStringAsync($"/api/sessions/{session}/events", TestContext.Current.CancellationToken)).Split('\n', StringSplitOptions.RemoveEmptyEntries);

@@ -7,6 +7,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Tests.Support;
 
@@ -131,6 +132,8 @@ public sealed class DeciderProperties
                     break;
                 case StepOrdered ordered:
                     Assert.True(facts.KitOnline);
+                    Assert.Null(StartCards.AgainBecause(before));
+                    Assert.Equal(before.Holder?.Id, before.Identity?.By.Id);
                     Assert.True(Stages.IsWorking(after.Stage));
                     if (ordered.Order.Request is PresentToneStep or SearchThresholdStep or SearchEarStep)
                     {
@@ -191,6 +194,12 @@ internal static class Supplying
     {
         if (session is { KitOnline: true, State.StepInHand: false } && session.State.Holder?.Id == PureSession.Maren.Id)
         {
+            if (StartCards.AgainBecause(session.State) is not null)
+            {
+                session.Ask(Samples.Identity);
+                return;
+            }
+
             var askedInVain = session.State.ConsentAsked is not null && session.State.Stage != SessionStage.Consent;
             if (!askedInVain && (ConsentPurposes.Needed.All(session.State.Consent.Covers) || session.State.Stage <= SessionStage.Consent))
             {

@@ -34,7 +34,7 @@ public sealed class EventCatalogTests
         if (Environment.GetEnvironmentVariable("TELEHEARING_WRITE_GOLDEN") == "1" && !File.Exists(path))
         {
             Directory.CreateDirectory(_folder);
-            var sample = SamplesOf().First(happened => EventCatalog.Write(happened).Name == name);
+            var sample = SamplesOf().First(happened => EventCatalog.Write(happened) is var written && (written.Name, written.Shape) == (name, shape));
             File.WriteAllText(path, JsonNode.Parse(EventCatalog.Write(sample).Payload)!.ToJsonString(new() { WriteIndented = true }) + "\n");
         }
 
@@ -96,7 +96,7 @@ public sealed class EventCatalogTests
             new SessionAborted(SessionStage.Testing, "ill", by),
             new SessionConverted(SessionStage.EarLook, ConversionTarget.Referral, "discharge", by),
             new SessionErased(SessionStage.Closed, new KitId("kit-01"), new Guid("0196f3a0-0000-7000-8000-000000000003")),
-            new IdentityConfirmed(Samples.Identity, by),
+            new StartCardConfirmed(Samples.Card(), RegistrationStanding.Expired, new RegistrationShown("CA-NS", "A-1042", "Audiologist", new DateOnly(2026, 2, 1)), ["P-0002"], by),
             new ConsentGiven(Samples.Sheet, by),
             new ConsentWithdrawn("tired", by),
             new ConsentAnswered(ConsentPurpose.Care, true, new ConsentTextShown("1", "en", "00ff"), new ConsentParty("R. Hale", "guardian", "answered in few words"), ConsentMeans.Spoken, true, true, by),

@@ -11,7 +11,22 @@ namespace TeleHearing.Hub.Tests.Support;
 /// <summary>Content that passes every check.</summary>
 internal static class Samples
 {
-    public static ConfirmIdentity Identity { get; } = new("Ottilie Brandvold", "1951-03-04", "Mill Lane 4, Fernhill", "555 0101", "112", "Neighbour, 555 0102", "Person, assistant, clinician", true, null);
+    public static ConfirmIdentity Identity { get; } = new(Card());
+
+    /// <summary>A card for a clinician without a registration, which asks for a reason.</summary>
+    public static StartCard Card(string reference = "P-0001") => new(
+        [new SpokenIdentifier(IdentifierKind.FullName, "Ottilie Brandvold"), new SpokenIdentifier(IdentifierKind.BirthDate, "1951-03-04")],
+        "Mill Lane 4, Fernhill",
+        "CA-NS",
+        "555 0101",
+        "112",
+        "Neighbour, 555 0102",
+        "Person and assistant",
+        "alone",
+        true,
+        true,
+        "Agreed with the licensing body",
+        new WhoItIs(reference, "Both identifiers were said without being read out"));
 
     /// <summary>Consent to all that most sessions use; not to recording and loan.</summary>
     public static AnswerConsent Consent { get; } = Answers(ConsentPurpose.Care, ConsentPurpose.RemoteMode, ConsentPurpose.Assistant, ConsentPurpose.Images, ConsentPurpose.Sharing);

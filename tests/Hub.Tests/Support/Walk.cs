@@ -29,7 +29,7 @@ internal static class Walk
         }
 
         await console.Must(new Advance());
-        await console.Must(Samples.Identity);
+        await console.Must(new ConfirmIdentity(Samples.Card(console.View!.Person.Reference)));
         await console.Must(new Advance());
         await console.Must(Samples.Consent);
         await console.Must(new Advance());

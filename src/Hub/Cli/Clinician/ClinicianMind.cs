@@ -41,6 +41,7 @@ internal sealed class ClinicianMind(TestPlan plan, string clinicianId)
         _ when view.Control.HolderId != clinicianId => new ClinicianIntent.Wait($"control, which {view.Control.HolderName} holds"),
         SessionStage.LinkLost or SessionStage.Paused => Ask(view, "resume", new Resume(Note: null)),
         SessionStage.Stopped => Ask(view, "resume", new Resume("Asked at the site; all is well and the person wishes to go on.")),
+        _ when view.Identity is { AgainBecause: not null } => Ask(view, "confirm-identity", ScriptedAnswers.Identity(view)),
         _ when view.Step is { Ending: null } => new ClinicianIntent.Wait("the step in hand"),
         SessionStage.Testing => Test(view),
         _ => PassGate(view),

@@ -1,3 +1,4 @@
+using System.Globalization;
 using TeleHearing.Audiology;
 using TeleHearing.Contracts;
 
@@ -6,17 +7,20 @@ namespace TeleHearing.Hub.Cli.Clinician;
 /// <summary>What the scripted clinician puts on record at each gate. Everything about the person and the place is invented.</summary>
 internal static class ScriptedAnswers
 {
-    /// <summary>Identity as read back from the referral the session shows.</summary>
-    public static ConfirmIdentity Identity(SessionView view) => new(
-        view.Person.Name,
-        $"born {view.Person.BirthDate:yyyy-MM-dd}",
+    /// <summary>The start card as read back from the referral the session shows.</summary>
+    public static ConfirmIdentity Identity(SessionView view) => new(new StartCard(
+        [new SpokenIdentifier(IdentifierKind.FullName, view.Person.Name), new SpokenIdentifier(IdentifierKind.BirthDate, view.Person.BirthDate.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture))],
         "4 Orchard Row, Fernhill",
+        "CA-NS",
         "555 0142",
         "112",
         "neighbour, 555 0143",
-        "person tested and assistant at the site; clinician alone in a closed room",
-        LicenceCoversAddress: true,
-        LicenceReason: null);
+        "person tested and assistant",
+        "alone in a closed room",
+        PeopleAgreed: true,
+        Introduced: true,
+        RegistrationReason: "Agreed with the licensing body for this session.",
+        new WhoItIs(view.Person.Reference, "Name, date of birth and reference were said without being read out.")));
 
     /// <summary>Consent to everything but pictures, recording and loan, by the texts that come with the tool.</summary>
     public static AnswerConsent Consent() => new(

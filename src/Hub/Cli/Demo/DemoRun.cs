@@ -61,6 +61,7 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         var clinic = new InventedClinic(hub.Services);
         var people = await clinic.EnterClinic(cancellationToken);
         var added = await clinic.PlanToday(people, cancellationToken);
+        await new InventedPractice(hub.Services, people).Enter(cancellationToken);
         var fleet = await new InventedFleet(hub.Services, people, clock).Enter(options.Kits, options.Loans, cancellationToken);
 
         await using var agent = await StartAgent(hub, clinic, address, screen, cancellationToken);

@@ -1,6 +1,7 @@
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
 
@@ -23,6 +24,9 @@ internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, Ti
 
     /// <summary>Every version of the clinic's consent texts, while a command asks by them.</summary>
     public IReadOnlyList<ConsentText> ConsentTexts { get; init; } = [];
+
+    /// <summary>What a start card rests on; read for the confirming of one alone.</summary>
+    public CardFacts Card { get; init; } = CardFacts.Nothing;
 }
 
 /// <summary>Somebody who works with this hub.</summary>

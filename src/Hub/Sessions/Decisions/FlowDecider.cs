@@ -24,7 +24,7 @@ internal static class FlowDecider
                 }
 
                 var back = ReturnPoint.Of(state, facts);
-                return Decision.Of(new SessionResumed(state.Stage, back.Stage, resume.Note, back.Repeat, by));
+                return Decision.Of(new SessionResumed(state.Stage, back.Stage, resume.Note, back.Repeat, by, back.CardAgain));
             default:
                 throw new ArgumentOutOfRangeException(nameof(command), command.GetType().Name, "Not a command of this group.");
         }

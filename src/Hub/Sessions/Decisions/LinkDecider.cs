@@ -28,7 +28,7 @@ internal static class LinkDecider
         if (state.Stage == SessionStage.LinkLost && new SessionMachine(state, facts).WhyNot(SessionTrigger.LinkRestored) is null)
         {
             var back = ReturnPoint.Of(state, facts);
-            events.Add(new LinkWasRestored(back.Stage, back.Repeat));
+            events.Add(new LinkWasRestored(back.Stage, back.Repeat, back.CardAgain));
         }
 
         return events;

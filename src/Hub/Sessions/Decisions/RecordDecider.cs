@@ -9,7 +9,6 @@ internal static class RecordDecider
 {
     public static Decision Decide(SessionState state, SessionCommand command, Actor by, NamedPerson? named) => command switch
     {
-        ConfirmIdentity identity => Decision.Of(new IdentityConfirmed(identity, by)),
         RecordEarLook { Picture: not EarPicture.None } when state.Consent.WhyNot(ConsentPurpose.Images) is { } refusal => new Refused(refusal),
         RecordEarLook look => Decision.Of(new EarLookedAt(look, by)),
         AcceptRoom accept => Decision.Of(new RoomAccepted(accept.Reason, by)),

@@ -3,6 +3,7 @@ using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.Plans;
+using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
@@ -29,6 +30,7 @@ internal static class SessionDecider
             Abort or ConvertSession => EndDecider.Decide(state, envelope.Command, by),
             ChooseProtocol or ChangePlan => PlanDecider.Decide(state, envelope.Command, by, context.Facts, context.Protocol),
             OrderStep or CutStep => StepDecider.Decide(state, envelope.Command, by, envelope, context),
+            ConfirmIdentity confirm => CardDecider.Decide(state, confirm.Card, by, context.Card),
             _ => RecordDecider.Decide(state, envelope.Command, by, context.Named),
         };
     }

@@ -33,6 +33,7 @@ internal static class EventCatalog
         ("session.converted", 1, typeof(SessionConverted)),
         (SessionErased.Kind, 1, typeof(SessionErased)),
         ("identity.confirmed", 1, typeof(IdentityConfirmed)),
+        ("identity.confirmed", 2, typeof(StartCardConfirmed)),
         ("consent.given", 1, typeof(ConsentGiven)),
         ("consent.withdrawn", 1, typeof(ConsentWithdrawn)),
         ("consent.answered", 1, typeof(ConsentAnswered)),

@@ -30,7 +30,8 @@ internal sealed record SessionHeld(SessionStage From, string? Reason, Actor By) 
 /// <param name="Note">Why it goes on; always there after a stop.</param>
 /// <param name="Repeat">The gap was longer than the limit: room and side proof count no longer.</param>
 /// <param name="By">Who resumed.</param>
-internal sealed record SessionResumed(SessionStage From, SessionStage To, string? Note, bool Repeat, Actor By) : SessionEvent;
+/// <param name="CardAgain">The gap was longer than the limit: the start card has to be confirmed anew.</param>
+internal sealed record SessionResumed(SessionStage From, SessionStage To, string? Note, bool Repeat, Actor By, bool? CardAgain = null) : SessionEvent;
 
 internal sealed record SessionStopped(SessionStage From, StopCause Cause, string? Reason) : SessionEvent;
 
@@ -40,7 +41,8 @@ internal sealed record LinkWasLost(SessionStage From, DateTimeOffset? Since = nu
 
 /// <param name="To">Where it goes on.</param>
 /// <param name="Repeat">The gap was longer than the limit: room and side proof count no longer.</param>
-internal sealed record LinkWasRestored(SessionStage To, bool Repeat) : SessionEvent;
+/// <param name="CardAgain">The gap was longer than the limit: the start card has to be confirmed anew.</param>
+internal sealed record LinkWasRestored(SessionStage To, bool Repeat, bool? CardAgain = null) : SessionEvent;
 
 internal sealed record SessionAborted(SessionStage From, string Reason, Actor By) : SessionEvent;
 
@@ -58,7 +60,28 @@ internal sealed record SessionErased(SessionStage Stage, KitId KitId, Guid Erasu
 
 // What the clinician records
 
-internal sealed record IdentityConfirmed(ConfirmIdentity Identity, Actor By) : SessionEvent;
+/// <summary>First shape: stored before cards had kinds of identifiers and codes of places.</summary>
+internal sealed record IdentityConfirmed(IdentityAsOnce Identity, Actor By) : SessionEvent;
+
+/// <summary>What the first shape held.</summary>
+internal sealed record IdentityAsOnce(
+    string FirstIdentifier,
+    string SecondIdentifier,
+    string AddressNow,
+    string CallBackNumber,
+    string EmergencyNumber,
+    string EmergencyContact,
+    string PersonsPresent,
+    bool LicenceCoversAddress,
+    string? LicenceReason);
+
+/// <summary>Who is there and where was confirmed.</summary>
+/// <param name="Card">The card.</param>
+/// <param name="Standing">How the registrations of who confirmed it stood to the place.</param>
+/// <param name="Registration">The one that covers the place; absent when none does.</param>
+/// <param name="LookAlikes">References of people who might have been taken for the person.</param>
+/// <param name="By">Who confirmed it.</param>
+internal sealed record StartCardConfirmed(StartCard Card, RegistrationStanding Standing, RegistrationShown? Registration, IReadOnlyList<string> LookAlikes, Actor By) : SessionEvent;
 
 /// <summary>Consent to everything at once, as it was recorded before each purpose had an entry.</summary>
 internal sealed record ConsentGiven(ConsentSheet Consent, Actor By) : SessionEvent;

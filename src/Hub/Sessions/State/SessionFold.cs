@@ -2,6 +2,7 @@ using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Sessions.State;
 
@@ -33,13 +34,14 @@ internal static partial class SessionFold
         SessionHeld e => OffLine(state, SessionStage.Paused, e.From, e.Reason, recorded.At),
         SessionStopped e => OffLine(state, SessionStage.Stopped, e.From, StopReason(e), recorded.At),
         LinkWasLost e => OffLine(state, SessionStage.LinkLost, e.From, "The link to the kit was lost.", e.Since ?? recorded.At),
-        SessionResumed e => Repeated(Elsewhere(state, e.To), e.Repeat, recorded.Sequence),
-        LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence),
+        SessionResumed e => Repeated(Elsewhere(state, e.To), e.Repeat, recorded.Sequence) with { CardAfterGap = state.CardAfterGap || e.CardAgain == true },
+        LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence) with { CardAfterGap = state.CardAfterGap || e.CardAgain == true },
         SessionAborted e => Elsewhere(state, SessionStage.Aborted) with { StageReason = e.Reason },
         SessionErased e => SessionState.Empty(state.SessionId) with { Stage = e.Stage, KitId = e.KitId, StageReason = "What was recorded about the person was erased." },
         SessionConverted e => Elsewhere(state, SessionStage.Converted) with { StageReason = e.Reason },
 
-        IdentityConfirmed e => state with { Identity = e.Identity },
+        IdentityConfirmed e => state with { Identity = StartCards.Of(e, recorded.At), CardAfterGap = false },
+        StartCardConfirmed e => state with { Identity = new ConfirmedCard(e.Card, e.Standing, e.Registration, recorded.At, e.By), CardAfterGap = false },
         ConsentAskedOnScreen e => state with { ConsentAsked = e },
         ConsentAnswered e => Unasked(state, [e.Purpose]),
         ConsentTakenBack or ConsentWithdrawn => state with { ConsentAsked = null },

@@ -5,6 +5,7 @@ using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Sessions.State;
 
@@ -83,7 +84,11 @@ internal sealed record SessionState
 
     public ImmutableDictionary<Ear, RecordEarLook> EarLooks { get; init; } = ImmutableDictionary<Ear, RecordEarLook>.Empty;
 
-    public ConfirmIdentity? Identity { get; init; }
+    /// <summary>The start card as last confirmed.</summary>
+    public ConfirmedCard? Identity { get; init; }
+
+    /// <summary>Whether a gap longer than the limit came since the card was confirmed.</summary>
+    public bool CardAfterGap { get; init; }
 
     /// <summary>What the person consents to, by purpose; asked at the moment of every use.</summary>
     public ConsentLedger Consent { get; init; } = ConsentLedger.Empty;

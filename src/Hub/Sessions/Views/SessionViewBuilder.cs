@@ -4,6 +4,7 @@ using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.Plans;
+using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
@@ -43,7 +44,7 @@ internal static class SessionViewBuilder
             state.KitCheck,
             state.SideProof,
             [.. state.EarLooks.OrderBy(pair => pair.Key).Select(pair => pair.Value)],
-            state.Identity,
+            StartCards.View(state),
             state.Consent.Newest,
             state.Review,
             state.Handoff,

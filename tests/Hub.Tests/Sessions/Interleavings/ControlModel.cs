@@ -16,6 +16,10 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
     private bool _held;
     private StepId? _step;
 
+    // Who confirmed the start card since the last long gap; nobody after one. Whoever leads has to have done it before a step.
+    private string? _cardBy = holder;
+    private DateTimeOffset? _offSince;
+
     public int Epoch { get; private set; } = epoch;
 
     public string? Holder { get; private set; } = holder;
@@ -75,11 +79,17 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
             case OrderStep:
                 _step = ordered;
                 break;
+            case ConfirmIdentity:
+                _cardBy = by.Id;
+                break;
             case Hold:
                 (_held, _decisive) = (true, Version);
+                _offSince ??= now;
                 break;
             case Resume:
                 (_held, _decisive) = (false, Version);
+                _cardBy = now - _offSince > TimeSpan.FromMinutes(10) ? null : _cardBy;
+                _offSince = null;
                 break;
         }
     }
@@ -109,6 +119,7 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
 
         Change(null, raise: true);
         _held = true;
+        _offSince ??= now;
         return true;
     }
 
@@ -146,7 +157,8 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
         LendControl lend => _lender is null && _step is null && lend.ToPersonId == "ada",
         GiveBackControl or ReleaseControl => _step is null,
         CutStep cut => _step is { } step && cut.StepId == step,
-        OrderStep => stepsPossible && !_held && _step is null,
+        OrderStep => stepsPossible && !_held && _step is null && _cardBy is not null && _cardBy == (_lender ?? Holder),
+        ConfirmIdentity => stepsPossible,
         Hold => !_held,
         Resume => _held && stepsPossible,
         _ => true,

@@ -186,7 +186,7 @@ internal sealed class Interleaving(Random random, IHubAtHand hub, SessionId[] se
         return new CommandEnvelope(Protocol.Version, CommandId.New(), sessions[index], model.Epoch, model.Version, hub.Now.AddSeconds(30), Command(model, by));
     }
 
-    private SessionCommand Command(ControlModel model, PersonCaller by) => random.Next(17) switch
+    private SessionCommand Command(ControlModel model, PersonCaller by) => random.Next(20) switch
     {
         0 => new TakeControl(),
         1 => new ReleaseControl(),
@@ -202,6 +202,7 @@ internal sealed class Interleaving(Random random, IHubAtHand hub, SessionId[] se
         12 => new AddNote("note"),
         13 => random.Next(2) == 0 ? new Hold(null) : new Resume("on"),
         14 => new CutStep(model.Step ?? default),
+        15 or 16 => Samples.Identity,
         _ when by.Id == "ada" && random.Next(2) == 0 => new OrderStep(new PresentToneStep(Ear.Left, 1000, 40, ToneShape.Steady, 1000), false),
         _ => new OrderStep(new MeasureRoomStep(10), false),
     };
