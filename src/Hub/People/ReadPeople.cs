@@ -21,13 +21,13 @@ internal sealed class ReadPeopleHandler(IDbContextFactory<HubContext> contexts, 
     {
         var now = time.GetUtcNow().UtcTicks;
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
-        var people = await context.Users.AsNoTracking().OrderBy(person => person.DisplayName).ToListAsync(cancellationToken);
+        var people = await context.Users.AsNoTracking().ToListAsync(cancellationToken);
         var roles = (await context.UserRoles.Join(context.Roles, held => held.RoleId, role => role.Id, (held, role) => new { held.UserId, role.Name }).ToListAsync(cancellationToken)).ToLookup(held => held.UserId, held => held.Name!);
         var passkeys = await context.UserPasskeys.GroupBy(passkey => passkey.UserId).Select(group => new { group.Key, Count = group.Count() }).ToDictionaryAsync(group => group.Key, group => group.Count, cancellationToken);
         var links = (await context.Invitations.AsNoTracking().Where(row => row.UsedTicks == null && row.PersonId != null).ToListAsync(cancellationToken)).ToLookup(row => row.PersonId!, row => row.ExpiresTicks);
         var locks = await context.PersonGuards.Where(row => row.LockedUntilTicks > now).ToDictionaryAsync(row => row.PersonId, row => row.LockedUntilTicks, cancellationToken);
         var organisation = await context.UserLogins.Select(login => login.UserId).Distinct().ToHashSetAsync(cancellationToken);
-        return new PeopleReply([.. people.Select(Line)], null);
+        return new PeopleReply([.. people.OrderBy(person => person.DisplayName, StringComparer.CurrentCulture).Select(Line)], null);
 
         PersonLine Line(HubPerson person)
         {
