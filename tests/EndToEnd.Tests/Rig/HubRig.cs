@@ -30,7 +30,7 @@ internal sealed class HubRig : IAsyncDisposable
     public string EnrolmentCode { get; private set; } = string.Empty;
 
     /// <summary>Account ids.</summary>
-    public ClinicPeople People { get; private set; } = new(string.Empty, string.Empty, string.Empty, string.Empty);
+    public ClinicPeople People { get; private set; } = new(string.Empty, string.Empty, string.Empty, string.Empty, string.Empty);
 
     /// <summary>Port it listens on, the same after every start.</summary>
     public int Port { get; }

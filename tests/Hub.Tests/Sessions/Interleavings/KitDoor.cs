@@ -57,5 +57,9 @@ internal sealed class KitDoor
         public void Replace(string path, ReadOnlySpan<byte> content) => _files[path] = content.ToArray();
 
         public void Rename(string path, string newPath) => throw new NotSupportedException("A ledger keeps its name.");
+
+        public void Wipe(string path) => _files.Remove(path);
+
+        public IReadOnlyList<string> Find(string folder, string pattern) => throw new NotSupportedException("A ledger knows its name.");
     }
 }
