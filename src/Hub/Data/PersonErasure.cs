@@ -121,7 +121,7 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
         {
             var scopes = sessions.Select(Seals.ScopeOf).ToList();
             await context.DataKeys.Where(key => scopes.Contains(key.Scope)).ExecuteUpdateAsync(set => set.SetProperty(key => key.Wrapped, (string?)null).SetProperty(key => key.DestroyedTicks, now), CancellationToken.None);
-            await context.Sessions.Where(session => sessions.Contains(session.SessionId)).ExecuteUpdateAsync(set => set.SetProperty(session => session.SealedPlan, (string?)null).SetProperty(session => session.SealedController, (string?)null).SetProperty(session => session.PersonLanguage, (string?)null).SetProperty(session => session.ErasedTicks, now), CancellationToken.None);
+            await context.Sessions.Where(session => sessions.Contains(session.SessionId)).ExecuteUpdateAsync(set => set.SetProperty(session => session.SealedPlan, (string?)null).SetProperty(session => session.SealedController, (string?)null).SetProperty(session => session.ErasedTicks, now), CancellationToken.None);
             await context.CommandReceipts.Where(receipt => sessions.Contains(receipt.SessionId)).ExecuteDeleteAsync(CancellationToken.None);
             if (account is not null)
             {

@@ -94,7 +94,8 @@ public sealed class ConsentGateTests
         session.Must(new WithdrawConsent("not to my doctor") { Purposes = [ConsentPurpose.Sharing] });
 
         Assert.Contains("sharing results with others", session.Refusal(outside).Sentence, StringComparison.Ordinal);
-        session.Must(Samples.Handoff);
+        Assert.Contains("sharing results with others", session.Refusal(Samples.Handoff).Sentence, StringComparison.Ordinal);
+        session.Must(Samples.Handoff with { Owner = null });
         session.Must(Samples.Consent);
         session.Must(outside);
     }

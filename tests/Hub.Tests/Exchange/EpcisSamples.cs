@@ -71,6 +71,7 @@ internal static class EpcisSamples
             new SidesProven(Session, new StepId(new Guid("0196f3a0-0000-7000-8000-0000000000ab")), 6),
             new SessionPackUpNoted(Session, By),
             new KitSetDown(Session, true, By),
+            new DataWiped([Session], new JournalId(new Guid("0196f3a0-0000-7000-8000-0000000000cd")), 17, $"key-{Mark}", $"signed by {Mark}"),
             new LoanExtended(Loan, day.AddDays(20), day.AddDays(23), $"{Mark} asked", By),
             new ReminderTaken(Loan, $"call {Mark}", $"{Mark} will post it", By),
             new KitPackedUp(Loan, [new("UNIT", 1), new("TIP-10", 7)], $"photo-{Mark}", $"S-{Mark}", By),

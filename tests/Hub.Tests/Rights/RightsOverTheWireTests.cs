@@ -199,7 +199,12 @@ public sealed partial class RightsOverTheWireTests : IAsyncLifetime
     {
         var (method, route) = (door[..door.IndexOf(' ')], door[(door.IndexOf(' ') + 1)..]);
         var address = Placeholder().Replace(route, found => found.Value.Contains(":guid", StringComparison.Ordinal) ? "0196f3a0-0000-7000-8000-000000000000" : "no-such-kit");
-        return new HttpRequestMessage(method == "*" ? HttpMethod.Get : new HttpMethod(method), address);
+
+        // Said to be JSON, so that the address is the one meant, and unreadable, so that nothing is done.
+        return new HttpRequestMessage(method == "*" ? HttpMethod.Get : new HttpMethod(method), address)
+        {
+            Content = method == "POST" ? new StringContent("-", System.Text.Encoding.UTF8, "application/json") : null,
+        };
     }
 
     [GeneratedRegex(@"\{[^}]+\}")]

@@ -28,6 +28,7 @@ public sealed class ControlTests
         Assert.Equal(("ivo", 2), (session.State.Holder!.Id, session.State.Epoch));
         Assert.Empty(session.State.Control.Asks);
         Assert.Equal("Ivo Lindqvist is in control, not you.", session.Refusal(_tone).Sentence);
+        session.Must(Samples.Identity, PureSession.Ivo);
         session.Must(_tone, PureSession.Ivo);
     }
 

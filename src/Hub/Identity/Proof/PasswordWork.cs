@@ -20,12 +20,12 @@ internal sealed class PasswordWork : IDisposable
     {
         var nobody = new HubPerson { DisplayName = string.Empty };
         _nobodys ??= hasher.HashPassword(nobody, SecretCode.New());
-        var result = hasher.VerifyHashedPassword(person ?? nobody, person?.PasswordHash ?? _nobodys, PasswordRule.Normal(password));
+        var result = hasher.VerifyHashedPassword(person ?? nobody, person?.PasswordHash ?? _nobodys, password);
         return person?.PasswordHash is null ? PasswordVerificationResult.Failed : result;
     });
 
     /// <summary>Hashes a password to keep.</summary>
-    public Task<string> Hash(HubPerson person, string password, IPasswordHasher<HubPerson> hasher) => Work(() => hasher.HashPassword(person, PasswordRule.Normal(password)));
+    public Task<string> Hash(HubPerson person, string password, IPasswordHasher<HubPerson> hasher) => Work(() => hasher.HashPassword(person, password));
 
     private async Task<T> Work<T>(Func<T> work)
     {

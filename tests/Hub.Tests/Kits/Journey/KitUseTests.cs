@@ -50,7 +50,7 @@ public sealed class KitUseTests : IAsyncLifetime
 
         var view = await View();
         Assert.Equal(KitStage.Available, view.Stage);
-        Assert.Equal([KitHoldKind.CleaningUnsigned], view.HoldList.Select(hold => hold.Kind));
+        Assert.Equal([KitHoldKind.CleaningUnsigned, KitHoldKind.DataNotWiped], view.HoldList.Select(hold => hold.Kind));
         Assert.Contains(view.Timeline, entry => entry.Text == $"Session {sessionId} is over.");
         Assert.Equal(RefusalCodes.KitHeld, (await _coordinator.SendKit(TestConsole.KitEnvelope(_kitId, Promise(LoanId.New())))).Refusal!.Code);
     }
