@@ -20,6 +20,8 @@ internal static class HubLogging
                     .MinimumLevel.Override("TeleHearing.Hub.Kits.KitKeyHandler", LogEventLevel.Warning)
                     // Says every failed statement twice, a lost race among them; what matters is logged where it is handled.
                     .MinimumLevel.Override("Microsoft.EntityFrameworkCore", LogEventLevel.Fatal)
+                    // Whatever is warned of while a request is answered would name its address.
+                    .Enrich.With<WithoutAddresses>()
                     .WriteTo.File(
                         new CompactJsonFormatter(),
                         Path.Combine(settings.DataFolder, "logs", "hub-.jsonl"),

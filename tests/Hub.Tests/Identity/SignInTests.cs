@@ -8,6 +8,7 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
+using TeleHearing.Testing;
 
 namespace TeleHearing.Hub.Tests.Identity;
 
@@ -35,6 +36,26 @@ public sealed class SignInTests
 
         Assert.Equal(HttpStatusCode.OK, (await browser.PostAsync("/sign-out", null, TestContext.Current.CancellationToken)).StatusCode);
         Assert.Equal(HttpStatusCode.Unauthorized, (await browser.GetAsync("/api/me", TestContext.Current.CancellationToken)).StatusCode);
+    }
+
+    [Fact]
+    public async Task NoLogLineHoldsTheCodeOfALink()
+    {
+        using var folder = new TempFolder();
+        string link;
+        await using (var hub = await RunningHub.Start(folder))
+        {
+            link = await Link(hub);
+            using var browser = hub.Browser();
+            await browser.GetStringAsync(link, TestContext.Current.CancellationToken);
+            Assert.Equal(HttpStatusCode.BadRequest, (await browser.PostAsync(link, null, TestContext.Current.CancellationToken)).StatusCode);
+            Assert.Equal(HttpStatusCode.Redirect, (await browser.Send(link)).StatusCode);
+        }
+
+        var lines = string.Concat(Directory.GetFiles(folder.Inside("logs")).Select(File.ReadAllText));
+        Assert.NotEmpty(lines);
+        Assert.DoesNotContain(link.Split('/')[^1], lines, StringComparison.Ordinal);
+        Assert.DoesNotContain("RequestPath", lines, StringComparison.Ordinal);
     }
 
     [Fact]
