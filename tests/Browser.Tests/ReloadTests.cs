@@ -63,6 +63,7 @@ public sealed class ReloadTests(FastClinic clinic) : IClassFixture<FastClinic>
         var consoleBefore = await Settled(() => console.Page.EvaluateAsync<string>(ConsoleContent));
         await console.Page.ReloadAsync();
         await console.Stands(stage);
+        await Expect(console.Page.GetByText("Your registrations are not read yet.")).ToHaveCountAsync(0);
         Assert.Equal(consoleBefore, await Settled(() => console.Page.EvaluateAsync<string>(ConsoleContent)));
 
         var kitBefore = await kit.Page.GetByRole(AriaRole.Main).InnerTextAsync();
