@@ -100,6 +100,7 @@ internal static class AgentServices
         services.AddSingleton<SoundCeilings>();
         services.AddSingleton<CurrentStep>();
         services.AddSingleton<OrderQueue>();
+        services.AddSingleton<OrderDoor>();
         services.AddSingleton<SideAnswers>();
         services.AddSingleton(provider => new GearWorn(options.DataFolder, provider.GetRequiredService<IDurableFiles>()));
         services.AddSingleton<GearChange>();

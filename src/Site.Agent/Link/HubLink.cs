@@ -200,22 +200,27 @@ internal sealed partial class HubLink(
 
     private void TakeScene(KitScene scene)
     {
-        LearnEpoch(scene);
-        screen.SetScene(scene);
+        ShowScene(scene);
         stop.TakeScene(scene);
     }
 
-    /// <summary>Whoever commanded before commands no more: their orders are refused from here on, and a step of theirs ends.</summary>
+    /// <summary>What a scene says holds before it is looked for a step that it ends: an order looked at in the same moment is refused, or found running and cut.</summary>
+    private void ShowScene(KitScene scene)
+    {
+        LearnEpoch(scene);
+        screen.SetScene(scene);
+        if (current.Now?.Order is { } running && (running.SessionId != scene.SessionId || running.ControlEpoch < scene.ControlEpoch))
+        {
+            current.Cut(running.StepId);
+        }
+    }
+
+    /// <summary>Whoever commanded before commands no more: their orders are refused from here on.</summary>
     private void LearnEpoch(KitScene scene)
     {
         if (scene is not { SessionId: { } session, ControlEpoch: { } epoch })
         {
             return;
-        }
-
-        if (current.Now?.Order is { } running && running.SessionId == session && running.ControlEpoch < epoch)
-        {
-            current.Cut(running.StepId);
         }
 
         try
@@ -267,8 +272,7 @@ internal sealed partial class HubLink(
         journal.Acknowledge(welcome.AcknowledgedSequence);
         if (welcome.Scene is { } scene)
         {
-            LearnEpoch(scene);
-            screen.SetScene(scene);
+            ShowScene(scene);
         }
 
         heads.Take(welcome.Heads);

@@ -1,9 +1,5 @@
-using TeleHearing.Audiology;
-using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Audio;
-using TeleHearing.Site.Agent.Ceilings;
-using TeleHearing.Site.Agent.Devices;
 using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Link;
 using TeleHearing.Site.Agent.Screen;
@@ -17,9 +13,9 @@ internal sealed record StepSettings(string DataFolder, Pace Pace);
 internal sealed partial class StepRunner(
     OrderQueue orders,
     OrderLedger ledger,
+    OrderDoor door,
     CurrentStep current,
     LeaseClock lease,
-    StopSwitch stop,
     StepGear gear,
     StepSettings settings,
     KitScreenState screen,
@@ -30,8 +26,6 @@ internal sealed partial class StepRunner(
 
     /// <summary>How often the lease is looked at while a step waits for a person rather than for the audio loop, which looks itself.</summary>
     private static readonly TimeSpan _leaseLook = TimeSpan.FromMilliseconds(20);
-
-    private static readonly Ear[] _sides = [Ear.Right, Ear.Left];
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
@@ -58,23 +52,23 @@ internal sealed partial class StepRunner(
 
     private async Task HandleAsync(StepOrder order, CancellationToken stopping)
     {
-        var known = ledger.Of(order.SessionId);
-        if (known?.Orders.Contains(order.StepId) == true)
+        if (ledger.Of(order.SessionId)?.Orders.Contains(order.StepId) == true)
         {
             // the same order came twice; the first coming speaks for it
             Log.Duplicate(logger, order.StepId);
             return;
         }
 
-        if ((OrderGate.Check(order, known, screen.Now.Scene?.SessionId, lease.HubNowMs, stop.IsPressed, stop.IsWithdrawn) ?? SoundRefusal(order)) is { } refusal)
-        {
-            Refuse(order, refusal);
-            return;
-        }
-
+        // It is in hand before it is looked at: a stop, a cut or a change of control after the look finds it, one before the look is seen by it.
         var step = current.Begin(order, stopping);
         try
         {
+            if (door.WhyNot(order) is { } refusal)
+            {
+                Refuse(order, refusal);
+                return;
+            }
+
             End(order, await CarryOutAsync(order, step));
         }
         finally
@@ -110,6 +104,7 @@ internal sealed partial class StepRunner(
             var context = new StepContext(step, gear);
             context.Write(new StepStarted(order.StepId));
             Log.Started(logger, order.StepId, order.Request.GetType().Name);
+            step.Token.ThrowIfCancellationRequested();
             if (!order.Request.MakesSound)
             {
                 return await DispatchAsync(context);
@@ -161,57 +156,6 @@ internal sealed partial class StepRunner(
         Log.Ended(logger, order.StepId, conclusion.Ending, conclusion.Code ?? "none");
         gear.Facts.WriteOrOwe(order.SessionId, conclusion.ToReport(order.StepId), () => TryLedger(() => ledger.End(order.StepId)));
     }
-
-    /// <summary>What can be said against the sound of a step before it begins.</summary>
-    private Refusal? SoundRefusal(StepOrder order)
-    {
-        var (route, tested) = order.Request switch
-        {
-            PresentToneStep tone => (tone.Route, tone.Ear),
-            SearchThresholdStep search => (search.Route, search.Ear),
-            MeasurePartStep part => (part.Part.Route, part.Part.Ear),
-            WearGearStep wear => (wear.Route, default),
-            _ => (ConductionRoute.Air, default),
-        };
-        if ((order.Request.MakesSound || route != ConductionRoute.Air) && gear.Ceilings.CalibrationFault(route) is { } fault)
-        {
-            return fault;
-        }
-
-        var needed = Worn.For(route, tested);
-        if (order.Request.MakesSound && gear.Worn.Now != needed)
-        {
-            return new Refusal(
-                RefusalCodes.GearNotWorn,
-                gear.Worn.Now is { } worn ? $"The person wears {worn.Words}; this needs {needed.Words}." : $"It is not known what the person wears; this needs {needed.Words}.",
-                "Order the change of gear, and wait until the assistant has marked it as done.");
-        }
-
-        return order.Request switch
-        {
-            ProveSidesStep sides => _sides.Select(side => gear.Ceilings.Check(order, side, AudiometricFrequency.FromHertz(sides.FrequencyHz), HearingLevel.FromDecibels(sides.LevelDbHl), SideProof.ToneMs).Refusal).FirstOrDefault(refusal => refusal is not null),
-            PresentToneStep tone => PresentRefusal(order, tone),
-            SearchThresholdStep search => SearchRefusal(order, search.Ear, [search.FrequencyHz], search.Route),
-            SearchEarStep search => SearchRefusal(order, search.Ear, search.FrequenciesHz),
-            _ => null,
-        };
-    }
-
-    private Refusal? PresentRefusal(StepOrder order, PresentToneStep tone)
-    {
-        var bounds = tone.Route == ConductionRoute.Air ? order.LowestProvable : order.LowestProvableBone ?? [];
-        var bound = bounds.FirstOrDefault(known => known.FrequencyHz == tone.FrequencyHz);
-        return bound is not null && tone.LevelDbHl < bound.LevelDbHl
-            ? new Refusal(RefusalCodes.BelowRoomBound, $"The room hides levels below {bound.LevelDbHl} dB HL at {tone.FrequencyHz} Hz.", "Ask for a higher level, or find a quieter room and measure it again.")
-            : gear.Ceilings.Check(order, tone.Ear, AudiometricFrequency.FromHertz(tone.FrequencyHz), HearingLevel.FromDecibels(tone.LevelDbHl), tone.DurationMs, tone.Route).Refusal
-                ?? (tone.MaskerDbEm is { } masker ? gear.Ceilings.CheckMasker(order, tone.Ear.Other(), AudiometricFrequency.FromHertz(tone.FrequencyHz), masker).Refusal : null);
-    }
-
-    private Refusal? SearchRefusal(StepOrder order, Ear ear, IReadOnlyList<int> frequenciesHz, ConductionRoute route = ConductionRoute.Air) => frequenciesHz
-        .Select(hertz => AudiometricFrequency.FromHertz(hertz))
-        .Where(frequency => !(gear.Ceilings.HighestDbHl(order, ear, frequency, route) >= HearingLevels.LowestPresentedDbHl))
-        .Select(frequency => new Refusal(RefusalCodes.OverCeiling, $"Nothing may be played at {frequency} with this kit: it has no calibration or no ceiling there.", "Leave this frequency out."))
-        .FirstOrDefault();
 
     private async Task WaitForLeaseAsync(RunningStep step)
     {
