@@ -56,6 +56,15 @@ install_sound() {
   install_packages pulseaudio pulseaudio-utils libasound2 libasound2-plugins
 }
 
+# Servers for the tests of several hubs on one database; each test starts its own, so those that the packages start are left alone.
+install_servers() {
+  if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 && command -v redis-server >/dev/null && command -v setpriv >/dev/null; then
+    return 0
+  fi
+  note "Installing PostgreSQL and Redis for the tests of several hubs"
+  install_packages postgresql redis-server util-linux
+}
+
 # The documents of kits' histories are validated by a library of others; its versions are those of the lock file.
 # Installed by one version of npm everywhere: the one Debian 12 brings (9.2) does not put the empty package in the place of "fs".
 epcis_install=(npm exec --yes --package npm@10.9.9 -- npm ci --prefix tests/epcis --ignore-scripts --no-audit --no-fund --loglevel=error)
@@ -78,6 +87,8 @@ fi
 install_scipy || { echo "scipy could not be installed. Install the package 'python3-scipy' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
 install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+
+install_servers || { echo "PostgreSQL and Redis could not be installed. Install the packages 'postgresql redis-server' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
 install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: ${epcis_install[*]}"; echo "0 passed, 1 failed"; exit 1; }
 

@@ -66,6 +66,7 @@ internal sealed class AuditLog : IAsyncDisposable
         {
             await using var context = await _contexts.CreateDbContextAsync(CancellationToken.None);
             await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
+            await StoreTurn.Take(context, StoreTurn.Audit, CancellationToken.None);
 
             // Read each time: the verbs of the command line write the same chain from another process.
             var last = await context.AuditEntries.AsNoTracking().OrderByDescending(row => row.Sequence).FirstOrDefaultAsync(CancellationToken.None);

@@ -1,6 +1,7 @@
 using System.Net.Sockets;
 using Microsoft.AspNetCore.Connections;
 using Microsoft.Data.Sqlite;
+using Npgsql;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Storage;
 
@@ -36,6 +37,10 @@ internal static class HubStart
         catch (Exception fault) when (fault is ArgumentException or InvalidOperationException)
         {
             throw new CliFault(fault.Message);
+        }
+        catch (NpgsqlException fault)
+        {
+            throw new CliFault($"The database named in {HubSettings.DatabaseVariable} cannot be used: {fault.Message}. Nothing was changed. See that it runs, that the address and the password are right, and that it can be reached from this machine.");
         }
         catch (SqliteException fault)
         {

@@ -1,7 +1,11 @@
 using System.CommandLine;
+using System.Data.Common;
 using System.Globalization;
 using Microsoft.Data.Sqlite;
+using Npgsql;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Postgres;
 using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Hub.Storage.Verification;
 
@@ -24,8 +28,9 @@ internal static class VerifyCommand
 
     private static async Task<int> Verify(DirectoryInfo folder, FileInfo? heads, FileInfo? write, TextWriter output, TimeProvider clock, CancellationToken cancellationToken)
     {
+        var settings = new HubSettings { DataFolder = folder.FullName };
         var file = Path.Combine(folder.FullName, StorageRegistration.FileName);
-        if (!File.Exists(file))
+        if (settings.Database is null && !File.Exists(file))
         {
             throw new CliFault($"There is no hub in {folder}. Name its data folder with --data DIR.");
         }
@@ -36,8 +41,8 @@ internal static class VerifyCommand
         }
 
         var held = Held(heads);
-        await using var keys = await OfflineSeals.Find(folder.FullName, clock);
-        var verdict = await Verdict(file, held, keys?.Seals, cancellationToken);
+        await using var keys = settings.Database is null ? await OfflineSeals.Find(folder.FullName, clock) : await OfflineSeals.Find(settings, clock);
+        var verdict = await Verdict(settings, file, held, keys?.Seals, cancellationToken);
         if (keys is null)
         {
             await output.WriteLineAsync("The keys of this folder are not at hand, so the chains were walked and what lists show was not held against the entries.");
@@ -80,20 +85,27 @@ internal static class VerifyCommand
         }
     }
 
-    private static async Task<StoreVerdict> Verdict(string file, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
+    private static async Task<StoreVerdict> Verdict(HubSettings settings, string file, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
     {
         try
         {
-            await using var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
+            await using DbConnection connection = settings.Database is { } shared
+                ? new NpgsqlConnection(PostgresStore.Connection(shared))
+                : new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
             await connection.OpenAsync(cancellationToken);
             await using var command = connection.CreateCommand();
-            command.CommandText = "SELECT Version FROM schema_version WHERE Id = 1";
-            if (await command.ExecuteScalarAsync(cancellationToken) is not long version || version > StorageRegistration.SchemaVersion)
+            command.CommandText = """SELECT "Version" FROM schema_version WHERE "Id" = 1""";
+            var found = await command.ExecuteScalarAsync(cancellationToken) is { } number and not DBNull ? Convert.ToInt32(number, CultureInfo.InvariantCulture) : (int?)null;
+            if (found is not { } version || version > StorageRegistration.SchemaVersion)
             {
-                throw new CliFault(SchemaUpgrades.OtherVersion((int?)(await command.ExecuteScalarAsync(cancellationToken) as long?)));
+                throw new CliFault(SchemaUpgrades.OtherVersion(found));
             }
 
             return await StoreVerifier.Verify(connection, held, version < SchemaUpgrades.SealedFrom ? null : seals, cancellationToken);
+        }
+        catch (DbException fault) when (settings.Database is not null)
+        {
+            throw new CliFault($"The database named in {HubSettings.DatabaseVariable} cannot be read: {fault.Message}. Nothing was changed.");
         }
         catch (SqliteException fault)
         {

@@ -27,7 +27,14 @@ internal sealed class ConsentTexts
             context.ConsentTexts.Add(Row(text, null));
         }
 
-        context.SaveChanges();
+        try
+        {
+            context.SaveChanges();
+        }
+        catch (DbUpdateException fault) when (StoreFaults.BrokenKeyOf(fault) is not null)
+        {
+            // Another hub on the same database kept them in this moment, all in one.
+        }
     }
 
     /// <summary>Every version, the newest last.</summary>

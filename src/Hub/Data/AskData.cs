@@ -1,5 +1,6 @@
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
 
@@ -31,7 +32,7 @@ internal sealed record AskData(DataEnvelope Envelope, Caller Caller) : IHubReque
     private static bool IsReference(string? reference) => reference is { Length: > 0 and <= 200 };
 }
 
-internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export, DataTickets tickets) : IRequestHandler<AskData, DataReply>
+internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export, DataTickets tickets, HubSettings settings) : IRequestHandler<AskData, DataReply>
 {
     public async Task<DataReply> Handle(AskData request, CancellationToken cancellationToken)
     {
@@ -46,9 +47,11 @@ internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export,
                 case ExportPerson wanted:
                     // Whether there is such a person is said now, not in the middle of a download.
                     await export.Gather(wanted.Reference, cancellationToken);
-                    return new DataReply(tickets.Make(by, wanted), null, null, null);
+                    return new DataReply(await tickets.Make(by, wanted), null, null, null);
+                case BackUp when settings.Database is not null:
+                    throw DataFault.OnAServer();
                 case BackUp:
-                    return new DataReply(tickets.Make(by, request.Ask!), null, null, null);
+                    return new DataReply(await tickets.Make(by, request.Ask!), null, null, null);
                 default:
                     return new DataReply(null, null, [.. (await erasure.Journal(cancellationToken)).Select(entry => new ErasureEntry(entry.At, entry.Account.Reference, entry.Account.Reason, View(entry.Account)))], null);
             }

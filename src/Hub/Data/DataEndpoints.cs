@@ -17,7 +17,7 @@ internal static class DataEndpoints
             http.Features.GetRequiredFeature<IHttpBodyControlFeature>().AllowSynchronousIO = true;
             var by = (CallerOf.Principal(http.User) as PersonCaller)?.Id;
             var day = time.GetUtcNow().UtcDateTime.ToString("yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture);
-            switch (tickets.Use(ticket, by))
+            switch (await tickets.Use(ticket, by))
             {
                 case BackUp backUp:
                     // Into memory is too much and into a file is one more copy: it goes out while it is made.

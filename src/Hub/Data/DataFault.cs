@@ -4,6 +4,9 @@ namespace TeleHearing.Hub.Data;
 /// <param name="message">What happened, what is safe, what to do next.</param>
 internal sealed class DataFault(string message) : Exception(message)
 {
+    /// <summary>The records are not in the data folder.</summary>
+    public static DataFault OnAServer() => new("The records of this hub are in a PostgreSQL database, so they are backed up and restored there, with pg_dump and pg_restore, and the key file is kept elsewhere (docs/operations/scale.md). Nothing was written.");
+
     /// <summary>Nobody has this reference.</summary>
     public static DataFault Nobody(string reference, string done) =>
         new($"There is nobody with the reference {reference} in this hub, or what was recorded about them was erased. Nothing was {done}. Give the reference as it stands on the session.");

@@ -84,7 +84,7 @@ internal static class HubRestore
     {
         var list = (await ErasureList.Read(Path.Combine(dataFolder, ErasureList.FileName), cancellationToken)).Union(await ErasureList.Read(Path.Combine(fresh, ErasureList.FileName), cancellationToken)).ToList();
         await File.WriteAllLinesAsync(Path.Combine(fresh, ErasureList.FileName), list.Select(ErasureList.Line), cancellationToken);
-        await using var hub = HubHost.Build(new HubSettings { DataFolder = fresh, ServeConsole = false, LogToConsole = false }, services => services.AddSingleton(time));
+        await using var hub = HubHost.Build(new HubSettings { DataFolder = fresh, Database = null, SharedFolder = null, ServeConsole = false, LogToConsole = false }, services => services.AddSingleton(time));
         return await hub.Services.GetRequiredService<PersonErasure>().Again(list, cancellationToken);
     }
 

@@ -110,13 +110,12 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
         }
 
         // The list before the keys: a power cut between the two leaves a list that can be applied again.
-        await ErasureList.Add(settings.DataFolder, erasureId, sessions, cancellationToken);
+        await ErasureList.Add(settings.FilesFolder, erasureId, sessions, cancellationToken);
         var now = time.GetUtcNow().UtcTicks;
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
 
-        // What is deleted is written over with zeros.
         await context.Database.OpenConnectionAsync(CancellationToken.None);
-        await context.Database.ExecuteSqlRawAsync("PRAGMA secure_delete=ON", CancellationToken.None);
+        await LeavingNothing.Begin(context);
         await using (var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None))
         {
             var scopes = sessions.Select(Seals.ScopeOf).ToList();
@@ -132,7 +131,7 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
             await transaction.CommitAsync(CancellationToken.None);
         }
 
-        await context.Database.ExecuteSqlRawAsync("PRAGMA wal_checkpoint(TRUNCATE)", CancellationToken.None);
+        await LeavingNothing.End(context);
         foreach (var session in sessions)
         {
             seals.Keys.Forget(Seals.ScopeOf(session));

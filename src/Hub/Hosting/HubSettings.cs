@@ -12,6 +12,21 @@ public sealed record HubSettings
     /// <summary>File whose content, 32 bytes or more, locks the hub's own keys; absent: they lie open in the folder's <c>keys</c>, guarded by the rights of files alone.</summary>
     public string? KeyFile { get; init; } = Environment.GetEnvironmentVariable(KeyFileVariable) is { Length: > 0 } file ? file : null;
 
+    /// <summary>Name of the variable of the environment from which <see cref="Database"/> is taken when nothing else is given.</summary>
+    public const string DatabaseVariable = "TELEHEARING_DATABASE";
+
+    /// <summary>Connection to a PostgreSQL database that hubs share; absent: SQLite in the data folder, for one hub alone.</summary>
+    public string? Database { get; init; } = Environment.GetEnvironmentVariable(DatabaseVariable) is { Length: > 0 } database ? database : null;
+
+    /// <summary>Name of the variable of the environment from which <see cref="SharedFolder"/> is taken when nothing else is given.</summary>
+    public const string SharedFolderVariable = "TELEHEARING_SHARED_FOLDER";
+
+    /// <summary>Folder of the files that hubs on one database share: photos, the list of erasures, the settings of exchange. Absent: the data folder.</summary>
+    public string? SharedFolder { get; init; } = Environment.GetEnvironmentVariable(SharedFolderVariable) is { Length: > 0 } folder ? folder : null;
+
+    /// <summary>Where those files are.</summary>
+    public string FilesFolder => SharedFolder ?? DataFolder;
+
     /// <summary>Addresses to listen on, separated by semicolons. Port 0 takes a free one.</summary>
     public string Urls { get; init; } = "http://127.0.0.1:5080";
 
@@ -88,6 +103,7 @@ public sealed record HubSettings
         Need(InvitationLife > TimeSpan.Zero, "InvitationLife must be longer than zero.");
         Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
         Need(IdleLimit >= TimeSpan.FromMinutes(1) && IdleLimit <= TimeSpan.FromHours(12), "IdleLimit must be from one minute to twelve hours.");
+        Need(Database is null || KeyFile is not null, $"A database outside the data folder also holds the keys that open it: lock them with a file named in {KeyFileVariable}, the same for every hub.");
         faults.AddRange(Transport.Faults(this));
         faults.AddRange(Organisation?.Faults() ?? []);
         return faults;

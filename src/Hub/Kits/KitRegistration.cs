@@ -24,7 +24,7 @@ internal static class KitRegistration
             provider.GetRequiredService<KitLinks>(),
             provider.GetRequiredService<PresenceGate>()));
         services.AddSingleton<HubKey>();
-        services.AddSingleton<SeenOnce>();
+        services.AddSingleton<ISeenOnce, SeenOnce>();
         services.AddSingleton<KitTokens>();
         services.AddSingleton<KitProofs>();
         services.AddSingleton<KitChallenges>();

@@ -91,6 +91,7 @@ internal sealed class PeopleKeeping(HubContext context, UserManager<HubPerson> p
     private async Task<PeopleAnswer> Change(string personId, Func<HubPerson, Task> change, string callerId, CancellationToken cancellationToken)
     {
         await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
+        await StoreTurn.Take(context, StoreTurn.People, cancellationToken);
         if (await people.FindByIdAsync(personId) is not { } person)
         {
             return _unknown;

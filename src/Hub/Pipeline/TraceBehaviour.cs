@@ -1,7 +1,6 @@
 using MediatR;
-using Microsoft.Data.Sqlite;
-using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Pipeline;
 
@@ -25,7 +24,7 @@ internal sealed class TraceBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
         {
             return await next();
         }
-        catch (Exception fault) when (fault is SqliteException or DbUpdateException or IOException)
+        catch (Exception fault) when (StoreFaults.Is(fault))
         {
             TraceLog.StorageFailed(_log, fault, request.Trace());
             return request.Refused(new Refusal(

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Identity.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Storage.Postgres;
 using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
@@ -53,6 +54,18 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
     internal DbSet<ProtocolRow> Protocols => Set<ProtocolRow>();
 
     internal DbSet<ConsentTextRow> ConsentTexts => Set<ConsentTextRow>();
+
+    internal DbSet<RunningHubRow> RunningHubs => Set<RunningHubRow>();
+
+    internal DbSet<KitLinkRow> KitLinks => Set<KitLinkRow>();
+
+    internal DbSet<ControlHeardRow> ControlHeard => Set<ControlHeardRow>();
+
+    internal DbSet<LiveConsoleRow> LiveConsoles => Set<LiveConsoleRow>();
+
+    internal DbSet<SeenOnceRow> SeenOnce => Set<SeenOnceRow>();
+
+    internal DbSet<DataTicketRow> DataTickets => Set<DataTicketRow>();
 
     internal DbSet<SchemaVersionRow> SchemaVersions => Set<SchemaVersionRow>();
 
@@ -225,5 +238,10 @@ public sealed class HubContext(DbContextOptions<HubContext> options, Seals seals
             row.HasKey(e => e.Id);
             row.Property(e => e.Id).ValueGeneratedNever();
         });
+        SharedTables.Shape(builder);
+        if (Database.IsNpgsql())
+        {
+            PostgresStore.Shape(builder);
+        }
     }
 }

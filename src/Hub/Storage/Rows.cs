@@ -350,6 +350,9 @@ internal sealed class SignInRow
 
     /// <summary>Whether its console is covered.</summary>
     public bool Locked { get; set; }
+
+    /// <summary>When somebody was last at it, for the other hubs on the same database; absent while only this one knows.</summary>
+    public long? ActiveTicks { get; set; }
 }
 
 /// <summary>An invitation to make a passkey or a password; only the hash of its code is kept.</summary>

@@ -184,6 +184,56 @@ internal static class SchemaUpgrades
             """ALTER TABLE "kits" ADD COLUMN "KeyLoanId" TEXT NULL;""",
             """ALTER TABLE "kits" ADD COLUMN "KeyRetiredTicks" INTEGER NULL;""",
         ],
+
+        // What hubs that share a database tell one another. From here on each step has a twin in Postgres/PostgresUpgrades.cs.
+        [
+            """
+            CREATE TABLE "running_hubs" (
+                "HubId" TEXT NOT NULL CONSTRAINT "PK_running_hubs" PRIMARY KEY,
+                "Name" TEXT NOT NULL,
+                "Version" TEXT NOT NULL,
+                "StartedTicks" INTEGER NOT NULL,
+                "SeenTicks" INTEGER NOT NULL,
+                "Figures" TEXT NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "kit_links" (
+                "KitId" TEXT NOT NULL CONSTRAINT "PK_kit_links" PRIMARY KEY,
+                "HubId" TEXT NOT NULL,
+                "ConnectionId" TEXT NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "control_heard" (
+                "SessionId" TEXT NOT NULL CONSTRAINT "PK_control_heard" PRIMARY KEY,
+                "PersonId" TEXT NOT NULL,
+                "HeardTicks" INTEGER NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "live_consoles" (
+                "ConnectionId" TEXT NOT NULL CONSTRAINT "PK_live_consoles" PRIMARY KEY,
+                "HubId" TEXT NOT NULL,
+                "PersonId" TEXT NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "seen_once" (
+                "NumberHash" BLOB NOT NULL CONSTRAINT "PK_seen_once" PRIMARY KEY,
+                "UntilTicks" INTEGER NOT NULL
+            );
+            """,
+            """
+            CREATE TABLE "data_tickets" (
+                "TicketId" TEXT NOT NULL CONSTRAINT "PK_data_tickets" PRIMARY KEY,
+                "PersonId" TEXT NOT NULL,
+                "SealedAsk" TEXT NOT NULL,
+                "MadeTicks" INTEGER NOT NULL
+            );
+            """,
+            """ALTER TABLE "sign_ins" ADD COLUMN "ActiveTicks" INTEGER NULL;""",
+        ],
     ];
 
     /// <summary>First version in which texts about people are sealed.</summary>

@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using System.Text.Json;
-using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
@@ -12,8 +11,6 @@ namespace TeleHearing.Hub.Storage;
 /// <summary>The event log. Any thread may read and append; one append runs at a time in this process, and (session, sequence) decides between processes.</summary>
 internal sealed class SessionStore : IDisposable
 {
-    private const int ConstraintViolated = 19;
-
     /// <summary>Folds kept in memory at most.</summary>
     private const int FoldsKept = 256;
 
@@ -65,7 +62,7 @@ internal sealed class SessionStore : IDisposable
 
     /// <summary>Appends to one or several sessions with what belongs to it, all or nothing.</summary>
     /// <exception cref="DbUpdateException">The disk failed; nothing was changed.</exception>
-    /// <exception cref="SqliteException">The disk failed; nothing was changed.</exception>
+    /// <exception cref="System.Data.Common.DbException">The disk failed; nothing was changed.</exception>
     public async Task<AppendOutcome> Append(AppendBatch batch, CancellationToken cancellationToken)
     {
         await _writer.WaitAsync(cancellationToken);
@@ -73,6 +70,7 @@ internal sealed class SessionStore : IDisposable
         {
             await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
             await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
+            await StoreTurn.Take(context, StoreTurn.Log, cancellationToken);
             var after = new List<SessionState>();
             foreach (var append in batch.Sessions.Where(append => append.Events.Count > 0))
             {
@@ -131,9 +129,9 @@ internal sealed class SessionStore : IDisposable
             batch.Committed(after);
             return AppendOutcome.Appended;
         }
-        catch (DbUpdateException fault) when (fault.InnerException is SqliteException { SqliteErrorCode: ConstraintViolated } violated)
+        catch (DbUpdateException fault) when (StoreFaults.BrokenKeyOf(fault) is { } table)
         {
-            return violated.Message.Contains("command_receipts", StringComparison.Ordinal) ? AppendOutcome.CarriedOutBefore : AppendOutcome.LostRace;
+            return table == "command_receipts" ? AppendOutcome.CarriedOutBefore : AppendOutcome.LostRace;
         }
         finally
         {
@@ -151,6 +149,7 @@ internal sealed class SessionStore : IDisposable
         {
             await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
             await using var transaction = await context.Database.BeginTransactionAsync(cancellationToken);
+            await StoreTurn.Take(context, StoreTurn.Log, cancellationToken);
             context.Sessions.Add(plan);
             var empty = SessionState.Empty(new SessionId(plan.SessionId));
             var loaded = new LoadedSession(empty, Facts(plan), new IntegrityView(true, null), HashChain.Start);

@@ -4,6 +4,7 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Items;
+using TeleHearing.Hub.Storage.Postgres;
 using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Hub.Storage.Upgrading;
 
@@ -23,9 +24,20 @@ internal static class StorageRegistration
 
         // The tables of the accounts follow from this, and their shape is kept for as long as the process lives: it is set wherever the store is.
         services.Configure<IdentityOptions>(options => options.Stores.SchemaVersion = IdentitySchemaVersions.Version3);
-        services.AddDbContextFactory<HubContext>(options => options
-            .UseSqlite($"Data Source={file}")
-            .AddInterceptors(DurableConnection.Instance, RowOpener.Instance));
+        services.AddDbContextFactory<HubContext>(options =>
+        {
+            if (settings.Database is { } database)
+            {
+                PostgresStore.Use(options, database);
+            }
+            else
+            {
+                options.UseSqlite($"Data Source={file}").AddInterceptors(DurableConnection.Instance);
+            }
+
+            options.AddInterceptors(RowOpener.Instance);
+        });
+        services.AddSingleton<KeyDatabase>();
         services.AddHubKeys(settings);
         services.AddSingleton<DataKeys>();
         services.AddSingleton(provider => new Seals(provider.GetRequiredService<DataKeys>()));
@@ -41,6 +53,12 @@ internal static class StorageRegistration
     {
         using var context = services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext();
         var seals = services.GetRequiredService<Seals>();
+        if (context.Database.IsNpgsql())
+        {
+            PostgresStore.Prepare(services, context, seals, services.GetRequiredService<TimeProvider>());
+            return;
+        }
+
         if (context.Database.EnsureCreated())
         {
             context.SchemaVersions.Add(new SchemaVersionRow { Id = 1, Version = SchemaVersion });

@@ -1,28 +1,119 @@
+using System.Data.Common;
+using System.Text.RegularExpressions;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Sessions.Events;
+using Npgsql;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Postgres;
+using TeleHearing.Hub.Storage.Sealing;
+using TeleHearing.Hub.Storage.Verification;
 using TeleHearing.Testing;
 
 namespace TeleHearing.Hub.Tests.Storage;
 
 /// <summary>The event log on a real file.</summary>
-public sealed class SessionStoreTests : IDisposable
+public sealed class SessionStoreTests : StoreContract
 {
-    private readonly TempFolder _folder = new();
-    private readonly ServiceProvider _first;
-    private readonly ServiceProvider _second;
-
-    public SessionStoreTests()
+    [Fact]
+    public void EveryConnectionIsDurable()
     {
-        _first = Open();
+        using var context = Context();
+
+        Assert.Equal("wal", context.Database.SqlQueryRaw<string>("SELECT journal_mode AS Value FROM pragma_journal_mode").Single());
+        Assert.Equal(2, context.Database.SqlQueryRaw<int>("SELECT synchronous AS Value FROM pragma_synchronous").Single());
+    }
+
+    private protected override Task<HubSettings> Settings(TempFolder folder) => Task.FromResult(new HubSettings { DataFolder = folder.Path });
+
+    protected override DbConnection Raw() => new SqliteConnection($"Data Source={Folder.Inside(StorageRegistration.FileName)}");
+}
+
+/// <summary>The same log in a PostgreSQL database that hubs share.</summary>
+public sealed partial class SharedSessionStoreTests : StoreContract
+{
+    private string _database = string.Empty;
+
+    [Fact]
+    public void EveryConnectionIsDurable()
+    {
+        using var context = Context();
+
+        Assert.Equal("on", context.Database.SqlQueryRaw<string>("SELECT current_setting('synchronous_commit') AS \"Value\"").Single());
+    }
+
+    [Fact]
+    public async Task OfManyHubsThatStartAtOnceOneMakesTheTablesAndAllHaveTheSameKeys()
+    {
+        using var folder = new TempFolder();
+        var settings = await Settings(folder);
+        var hubs = Enumerable.Range(0, 4).Select(_ => Open(settings)).ToList();
+        await Task.WhenAll(hubs.Select(hub => Task.Run(() => StorageRegistration.Prepare(hub), Token)));
+
+        var keys = hubs.Select(hub => hub.GetRequiredService<Seals>().Close(Seals.Clinic, "place", "text")).ToList();
+        Assert.All(hubs, hub => Assert.All(keys, closed => Assert.Equal("text", hub.GetRequiredService<Seals>().Open(Seals.Clinic, "place", closed))));
+        hubs.ForEach(hub => hub.Dispose());
+    }
+
+    [Fact]
+    public async Task AStoreOpensWithItsKeyFileAlone()
+    {
+        var other = Folder.Inside("other.key");
+        await File.WriteAllBytesAsync(other, new byte[48], Token);
+        await using var hub = Open(new HubSettings { DataFolder = Folder.Path, Database = _database, KeyFile = other });
+
+        Assert.Equal(HubKeys.DoNotFit, Assert.Throws<InvalidOperationException>(() => StorageRegistration.Prepare(hub)).Message);
+    }
+
+    [Fact]
+    public void EveryStepOfTheTablesHasItsTwin() => Assert.Equal(StorageRegistration.SchemaVersion, PostgresUpgrades.Newest);
+
+    private protected override async Task<HubSettings> Settings(TempFolder folder)
+    {
+        var key = folder.Inside("hub.key");
+        await File.WriteAllBytesAsync(key, [.. Enumerable.Range(0, 32).Select(number => (byte)number)], Token);
+        _database = await (await PostgresServer.One).Database();
+        return new HubSettings { DataFolder = folder.Path, Database = _database, KeyFile = key };
+    }
+
+    protected override DbConnection Raw() => new NpgsqlConnection(_database);
+
+    // As PostgreSQL writes names and letters.
+    protected override string Sql(string sqlite) =>
+        Names().Replace(sqlite, "\"$0\"").Replace("char(unicode(", "chr(ascii(", StringComparison.Ordinal);
+
+    [GeneratedRegex("Payload|Kind|TimeTicks|Sequence")]
+    private static partial Regex Names();
+}
+
+/// <summary>What the event log keeps to, whichever database it is in.</summary>
+public abstract class StoreContract : IAsyncLifetime
+{
+    private HubSettings _settings = null!;
+    private ServiceProvider _first = null!;
+    private ServiceProvider _second = null!;
+
+    protected static CancellationToken Token => TestContext.Current.CancellationToken;
+
+    private protected TempFolder Folder { get; } = new();
+
+    public async ValueTask InitializeAsync()
+    {
+        _settings = await Settings(Folder);
+        _first = Open(_settings);
         StorageRegistration.Prepare(_first);
-        _second = Open();
+        _second = Open(_settings);
         StorageRegistration.Prepare(_second);
     }
+
+    private protected abstract Task<HubSettings> Settings(TempFolder folder);
+
+    protected abstract DbConnection Raw();
+
+    protected virtual string Sql(string sqlite) => sqlite;
 
     [Fact]
     public async Task ManyWritersLeaveNoGapNoDoubleAndAWholeChain()
@@ -111,17 +202,20 @@ public sealed class SessionStoreTests : IDisposable
         }
 
         Assert.True((await Store.Load(session, token))!.Integrity.Valid);
-        await using (var connection = new SqliteConnection($"Data Source={_folder.Inside(StorageRegistration.FileName)}"))
+        await using var connection = Raw();
+        await connection.OpenAsync(token);
+        var seals = _second.GetRequiredService<Seals>();
+        Assert.Empty((await StoreVerifier.Verify(connection, [], seals, token)).Faults);
+        await using (var command = connection.CreateCommand())
         {
-            await connection.OpenAsync(token);
-            await using var command = connection.CreateCommand();
-            command.CommandText = tampering;
+            command.CommandText = Sql(tampering);
             await command.ExecuteNonQueryAsync(token);
         }
 
         var loaded = (await Store.Load(session, token))!;
 
         Assert.Equal(new IntegrityView(false, sequence), loaded.Integrity);
+        Assert.Contains((await StoreVerifier.Verify(connection, [], seals, token)).Faults, fault => fault.Where == $"session {session}" && fault.Entry == sequence);
     }
 
     [Fact]
@@ -137,31 +231,24 @@ public sealed class SessionStoreTests : IDisposable
         Assert.Contains("version 99", fault.Message, StringComparison.Ordinal);
     }
 
-    [Fact]
-    public void EveryConnectionIsDurable()
+    public async ValueTask DisposeAsync()
     {
-        using var context = _first.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext();
-
-        Assert.Equal("wal", context.Database.SqlQueryRaw<string>("SELECT journal_mode AS Value FROM pragma_journal_mode").Single());
-        Assert.Equal(2, context.Database.SqlQueryRaw<int>("SELECT synchronous AS Value FROM pragma_synchronous").Single());
-    }
-
-    public void Dispose()
-    {
-        _first.Dispose();
-        _second.Dispose();
+        await _first.DisposeAsync();
+        await _second.DisposeAsync();
         SqliteConnection.ClearAllPools();
-        _folder.Dispose();
+        Folder.Dispose();
+        GC.SuppressFinalize(this);
     }
+
+    private protected HubContext Context() => _first.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext();
 
     private SessionStore Store => _first.GetRequiredService<SessionStore>();
 
-    private ServiceProvider Open()
+    private protected static ServiceProvider Open(HubSettings settings)
     {
         var services = new ServiceCollection();
         services.AddLogging();
         services.AddSingleton(TimeProvider.System);
-        var settings = new HubSettings { DataFolder = _folder.Path };
         services.AddSingleton(settings);
         services.AddStorage(settings);
         return services.BuildServiceProvider();

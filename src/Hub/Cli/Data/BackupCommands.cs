@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using TeleHearing.Hub.Cli.SettingUp;
 using TeleHearing.Hub.Data;
+using TeleHearing.Hub.Hosting;
 
 namespace TeleHearing.Hub.Cli.Data;
 
@@ -15,6 +16,7 @@ internal static class BackupCommands
         var command = new Command("backup", "write everything of a hub into one file, its keys locked; the hub may be running") { file, passphrase, key, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => Words(async () =>
         {
+            RequireFolder();
             var target = parsed.GetRequiredValue(file).FullName;
             await HubBackup.Write(parsed.GetRequiredValue(data).FullName, target, BackupSecret.Read(parsed.GetValue(passphrase), parsed.GetValue(key)), clock, cancellationToken);
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"The backup is in {target}. It opens only with the passphrase or key file it was made with: keep that elsewhere, and try the restore into another folder once.");
@@ -29,6 +31,7 @@ internal static class BackupCommands
         var command = new Command("restore", "put a backup in the place of a data folder, once it is whole and verified") { file, passphrase, key, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => Words(async () =>
         {
+            RequireFolder();
             var folder = parsed.GetRequiredValue(data).FullName;
             var restored = await HubRestore.Run(parsed.GetRequiredValue(file).FullName, folder, BackupSecret.Read(parsed.GetValue(passphrase), parsed.GetValue(key)), clock, cancellationToken);
             var output = parsed.InvocationConfiguration.Output;
@@ -57,6 +60,14 @@ internal static class BackupCommands
         catch (DataFault fault)
         {
             throw new CliFault(fault.Message);
+        }
+    }
+
+    private static void RequireFolder()
+    {
+        if (Environment.GetEnvironmentVariable(HubSettings.DatabaseVariable) is { Length: > 0 })
+        {
+            throw DataFault.OnAServer();
         }
     }
 

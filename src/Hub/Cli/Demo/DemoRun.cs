@@ -49,6 +49,9 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
         await using var hub = HubStart.Build(
             new HubSettings
             {
+                // Invented data stay in their folder, whatever database a hub in service uses.
+                Database = null,
+                SharedFolder = null,
                 DataFolder = folder,
                 Urls = $"http://localhost:{port}",
                 LogToConsole = false,

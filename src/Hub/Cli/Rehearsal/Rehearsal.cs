@@ -34,6 +34,9 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
 
         await using var hub = HubStart.Build(new HubSettings
         {
+            // Invented data stay in their folder, whatever database a hub in service uses.
+            Database = null,
+            SharedFolder = null,
             DataFolder = data.Hub,
             Urls = "http://127.0.0.1:0",
             ServeConsole = false,

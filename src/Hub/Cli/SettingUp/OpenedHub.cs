@@ -36,12 +36,13 @@ internal static class OpenedHub
     /// <exception cref="CliFault">There is no hub in it, or it cannot be used.</exception>
     public static async Task<int> Work(DirectoryInfo folder, TimeProvider clock, Func<IServiceProvider, Task> work)
     {
-        if (!File.Exists(Path.Combine(folder.FullName, StorageRegistration.FileName)))
+        var settings = new HubSettings { DataFolder = folder.FullName, ServeConsole = false, LogToConsole = false };
+        if (settings.Database is null && !File.Exists(Path.Combine(folder.FullName, StorageRegistration.FileName)))
         {
             throw new CliFault($"There is no hub in {folder}. Nothing was changed. Name its data folder with --data DIR, or make it with serve --data DIR.");
         }
 
-        await using var hub = HubStart.Build(new HubSettings { DataFolder = folder.FullName, ServeConsole = false, LogToConsole = false }, clock);
+        await using var hub = HubStart.Build(settings, clock);
         await work(hub.Services);
         return ExitCodes.Done;
     }

@@ -32,7 +32,7 @@ internal sealed record EpcisSettings(string Key, string? Base, double? Transport
     {
         try
         {
-            return File.Exists(Path.Combine(hub.DataFolder, FileName)) ? Read(hub).Limits : ParcelLimits.Operating;
+            return File.Exists(Path.Combine(hub.FilesFolder, FileName)) ? Read(hub).Limits : ParcelLimits.Operating;
         }
         catch (Exception fault) when (fault is InvalidDataException or IOException or UnauthorizedAccessException)
         {
@@ -44,7 +44,7 @@ internal sealed record EpcisSettings(string Key, string? Base, double? Transport
     /// <exception cref="InvalidDataException">It is there and cannot be used; the sentence says why.</exception>
     public static EpcisSettings Read(HubSettings hub)
     {
-        var path = Path.Combine(hub.DataFolder, FileName);
+        var path = Path.Combine(hub.FilesFolder, FileName);
         if (!File.Exists(path))
         {
             Make(path);

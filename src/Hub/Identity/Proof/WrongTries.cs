@@ -23,6 +23,7 @@ internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimePro
         var now = time.GetUtcNow().UtcTicks;
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
         await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
+        await StoreTurn.Take(context, StoreTurn.People, CancellationToken.None);
         var row = await Row(context, personId ?? Nobody);
         var allowed = row.LockedUntilTicks <= now;
         var locks = false;
@@ -58,6 +59,7 @@ internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimePro
     {
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
         await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
+        await StoreTurn.Take(context, StoreTurn.People, CancellationToken.None);
         var row = await Row(context, personId);
         if (row.LastCodeStep >= step)
         {

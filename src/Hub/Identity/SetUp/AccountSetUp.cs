@@ -142,6 +142,7 @@ internal sealed class AccountSetUp(
     {
         await using (var transaction = await context.Database.BeginTransactionAsync(cancellationToken))
         {
+            await StoreTurn.Take(context, StoreTurn.People, cancellationToken);
             if (!await invitations.Use(context, code, cancellationToken) || (invitee.Person is null && await context.Users.AnyAsync(cancellationToken)))
             {
                 await transaction.RollbackAsync(cancellationToken);

@@ -1,4 +1,3 @@
-using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Storage;
 
@@ -40,7 +39,7 @@ internal sealed partial class LiveWatch(LivePeople live, SignIns signIns, IDbCon
             var standing = await AccountStanding.Read(contexts, [.. here.Select(console => console.PersonId).Distinct()], cancellationToken);
             live.End(console => !standing.TryGetValue(console.PersonId, out var account) || !account.Fits(console.Stamp, console.Roles));
         }
-        catch (Exception fault) when (fault is SqliteException or InvalidOperationException)
+        catch (Exception fault) when (StoreFaults.Is(fault) || fault is InvalidOperationException)
         {
             // The next look is two seconds away; nothing that was ended comes back meanwhile.
             Log.NotRead(log, fault);

@@ -24,7 +24,7 @@ internal sealed partial class PhotoStore
     private readonly string _folder;
     private readonly Seals _seals;
 
-    public PhotoStore(HubSettings settings, Seals seals) => (_folder, _seals) = (Path.Combine(settings.DataFolder, "photos"), seals);
+    public PhotoStore(HubSettings settings, Seals seals) => (_folder, _seals) = (Path.Combine(settings.FilesFolder, "photos"), seals);
 
     /// <summary>Keeps a photo without its metadata.</summary>
     public async Task<PhotoReply> Keep(KitId kitId, ReadOnlyMemory<byte> file, CancellationToken cancellationToken)

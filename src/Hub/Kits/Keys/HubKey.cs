@@ -71,7 +71,16 @@ internal sealed class HubKey : IDisposable
         else
         {
             context.HubKeys.Add(new HubKeyRow { Id = 1, ProtectedKey = Convert.ToBase64String(_protector.Protect(key.ExportPkcs8PrivateKey())), MadeTicks = _time.GetUtcNow().UtcTicks });
-            context.SaveChanges();
+            try
+            {
+                context.SaveChanges();
+            }
+            catch (DbUpdateException fault) when (StoreFaults.BrokenKeyOf(fault) is not null)
+            {
+                // Another hub on the same database made it in this moment: there is one key, and it is that.
+                key.Dispose();
+                return Key();
+            }
         }
 
         return _key = key;

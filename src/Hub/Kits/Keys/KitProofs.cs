@@ -14,7 +14,7 @@ namespace TeleHearing.Hub.Kits.Keys;
 internal sealed record ProvenRequest(string Method, string Scheme, string Host, string Path);
 
 /// <summary>Checks a proof of possession (RFC 9449 section 4.3) against its request, its token and the key the token is bound to. Any thread.</summary>
-internal sealed class KitProofs(SeenOnce seen, TimeProvider time)
+internal sealed class KitProofs(ISeenOnce seen, TimeProvider time)
 {
     /// <summary>How old a proof may be, besides the tolerance for clocks.</summary>
     private static readonly TimeSpan _life = TimeSpan.FromSeconds(60);
@@ -54,7 +54,7 @@ internal sealed class KitProofs(SeenOnce seen, TimeProvider time)
             : Says(read, "ath") != KitProof.HashOf(token) ? "The proof is for another token."
             : string.IsNullOrEmpty(read.Id) || read.IssuedAt <= DateTime.UnixEpoch ? "The proof has no number or no time."
             : KitClock.Fault(read.IssuedAt, _life, time.GetUtcNow()) is { } clock ? clock
-            : !seen.Take($"{thumbprint} {read.Id}", new DateTimeOffset(read.IssuedAt, TimeSpan.Zero) + _life + KitClock.Tolerance) ? "The proof was used before."
+            : !await seen.Take($"{thumbprint} {read.Id}", new DateTimeOffset(read.IssuedAt, TimeSpan.Zero) + _life + KitClock.Tolerance) ? "The proof was used before."
             : null;
     }
 

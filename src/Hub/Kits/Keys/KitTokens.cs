@@ -15,7 +15,7 @@ internal sealed record KeyConfirmation(string Jkt);
 internal sealed record KitTokenAnswer(KitTokenReply? Reply, KitTokenFault? Fault);
 
 /// <summary>Exchanges what a kit signed with its key for a token of ten minutes (RFC 7523). Any thread.</summary>
-internal sealed class KitTokens(KitFleet kits, HubKey hubKey, SeenOnce seen, TimeProvider time)
+internal sealed class KitTokens(KitFleet kits, HubKey hubKey, ISeenOnce seen, TimeProvider time)
 {
     /// <summary>How long a token serves (design). It opens nothing without a proof of the kit's key.</summary>
     public static readonly TimeSpan Life = TimeSpan.FromMinutes(10);
@@ -54,7 +54,7 @@ internal sealed class KitTokens(KitFleet kits, HubKey hubKey, SeenOnce seen, Tim
             ? Refused("invalid_grant", RefusalCodes.Invalid, "The assertion is valid for longer than 60 s. Update the site agent.")
             : KitClock.Fault(read.IssuedAt, read.ValidTo - read.IssuedAt, now) is { } fault
             ? Refused("invalid_grant", RefusalCodes.KitClock, fault)
-            : !seen.Take($"{thumbprint} {read.Id}", new DateTimeOffset(read.ValidTo, TimeSpan.Zero) + KitClock.Tolerance)
+            : !await seen.Take($"{thumbprint} {read.Id}", new DateTimeOffset(read.ValidTo, TimeSpan.Zero) + KitClock.Tolerance)
             ? Refused("invalid_grant", RefusalCodes.Duplicate, "The assertion was used before. Sign a new one.")
             : new KitTokenAnswer(new KitTokenReply(Issue(kitId, thumbprint, now), Protocol.ProofScheme, (int)Life.TotalSeconds), null);
     }

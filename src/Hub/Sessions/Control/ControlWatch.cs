@@ -1,5 +1,3 @@
-using Microsoft.Data.Sqlite;
-using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits;
@@ -54,7 +52,7 @@ internal sealed partial class ControlWatch(
         {
             await runner.Run(token => Decide(sessionId, epoch, token), _ => Task.FromResult(true), cancellationToken);
         }
-        catch (Exception fault) when (fault is SqliteException or DbUpdateException or IOException)
+        catch (Exception fault) when (StoreFaults.Is(fault))
         {
             // The next look tries again; until then nothing of the old holder is worse than before.
             Log.NotEnded(log, fault, sessionId);

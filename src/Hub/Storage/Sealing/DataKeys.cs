@@ -1,8 +1,6 @@
 using System.Collections.Concurrent;
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.DataProtection;
-using Microsoft.Data.Sqlite;
-using TeleHearing.Hub.Hosting;
 
 namespace TeleHearing.Hub.Storage.Sealing;
 
@@ -13,16 +11,16 @@ internal sealed class DataKeys
     /// <summary>AES-256.</summary>
     private const int KeyBytes = 32;
 
-    private readonly string _database;
+    private readonly KeyDatabase _database;
     private readonly IDataProtector _protector;
     private readonly TimeProvider _time;
     private readonly Lock _reading = new();
     private readonly ConcurrentDictionary<string, Lazy<byte[]?>> _keys = new(StringComparer.Ordinal);
     private long _readUpTo;
 
-    public DataKeys(HubSettings settings, IDataProtectionProvider protection, TimeProvider time)
+    public DataKeys(KeyDatabase database, IDataProtectionProvider protection, TimeProvider time)
     {
-        _database = new SqliteConnectionStringBuilder { DataSource = Path.Combine(settings.DataFolder, StorageRegistration.FileName), Mode = SqliteOpenMode.ReadWrite }.ToString();
+        _database = database;
         _protector = protection.CreateProtector("TeleHearing.Hub.Storage.DataKeys");
         _time = time;
     }
@@ -34,7 +32,7 @@ internal sealed class DataKeys
         if (!_keys.TryGetValue(scope, out var key))
         {
             // All that are new at once: a list of sessions asks for many, one after the other.
-            ReadNewer();
+            ReadNewer(scope);
             key = _keys.GetValueOrDefault(scope);
         }
 
@@ -49,15 +47,15 @@ internal sealed class DataKeys
             return known;
         }
 
-        using (var connection = Open())
+        using (var connection = _database.Open())
         {
-            using var command = connection.CreateCommand();
-
             // Another process may have been faster: then its key counts.
-            command.CommandText = "INSERT OR IGNORE INTO data_keys (Scope, Wrapped, MadeTicks) VALUES ($scope, $wrapped, $made)";
-            command.Parameters.AddWithValue("$scope", scope);
-            command.Parameters.AddWithValue("$wrapped", NewKey());
-            command.Parameters.AddWithValue("$made", _time.GetUtcNow().UtcTicks);
+            using var command = KeyDatabase.Command(
+                connection,
+                """INSERT INTO data_keys ("Scope", "Wrapped", "MadeTicks") VALUES (@scope, @wrapped, @made) ON CONFLICT DO NOTHING""",
+                ("@scope", scope),
+                ("@wrapped", NewKey()),
+                ("@made", _time.GetUtcNow().UtcTicks));
             command.ExecuteNonQuery();
         }
 
@@ -76,20 +74,23 @@ internal sealed class DataKeys
         }
     }
 
-    private void ReadNewer()
+    // The one that is asked for besides: of two hubs that make keys at once the earlier place may be committed later.
+    private void ReadNewer(string scope)
     {
         lock (_reading)
         {
-            using var connection = Open();
-            using var command = connection.CreateCommand();
-            command.CommandText = "SELECT Position, Scope, Wrapped FROM data_keys WHERE Position > $after AND Wrapped IS NOT NULL ORDER BY Position";
-            command.Parameters.AddWithValue("$after", _readUpTo);
+            using var connection = _database.Open();
+            using var command = KeyDatabase.Command(
+                connection,
+                """SELECT "Position", "Scope", "Wrapped" FROM data_keys WHERE ("Position" > @after OR "Scope" = @scope) AND "Wrapped" IS NOT NULL ORDER BY "Position" """,
+                ("@after", _readUpTo),
+                ("@scope", scope));
             using var reader = command.ExecuteReader();
             while (reader.Read())
             {
                 var wrapped = reader.GetString(2);
                 _keys[reader.GetString(1)] = new Lazy<byte[]?>(() => Unwrap(wrapped));
-                _readUpTo = reader.GetInt64(0);
+                _readUpTo = Math.Max(_readUpTo, reader.GetInt64(0));
             }
         }
     }
@@ -105,15 +106,5 @@ internal sealed class DataKeys
             // The hub's own keys are gone or another folder's: what it sealed is said to be unreadable where it is shown.
             return null;
         }
-    }
-
-    private SqliteConnection Open()
-    {
-        var connection = new SqliteConnection(_database);
-        connection.Open();
-        using var command = connection.CreateCommand();
-        command.CommandText = "PRAGMA busy_timeout=5000; PRAGMA synchronous=FULL;";
-        command.ExecuteNonQuery();
-        return connection;
     }
 }

@@ -2,6 +2,7 @@ using System.Security.Cryptography;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.DataProtection.KeyManagement;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Storage.Postgres;
 
 namespace TeleHearing.Hub.Storage.Sealing;
 
@@ -19,9 +20,17 @@ internal static class HubKeys
     /// <summary>Registers them.</summary>
     public static IServiceCollection AddHubKeys(this IServiceCollection services, HubSettings settings)
     {
-        services.AddDataProtection()
-            .SetApplicationName("TeleHearing.Hub")
-            .PersistKeysToFileSystem(PrivateFolder.Make(Path.Combine(settings.DataFolder, Folder)));
+        var keys = services.AddDataProtection().SetApplicationName("TeleHearing.Hub");
+        if (settings.Database is { } database)
+        {
+            services.AddDbContext<HubKeysContext>(options => PostgresStore.Use(options, database));
+            keys.PersistKeysToDbContext<HubKeysContext>();
+        }
+        else
+        {
+            keys.PersistKeysToFileSystem(PrivateFolder.Make(Path.Combine(settings.DataFolder, Folder)));
+        }
+
         if (settings.KeyFile is { } file)
         {
             var secret = ReadSecret(file);

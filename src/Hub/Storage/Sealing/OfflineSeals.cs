@@ -1,5 +1,5 @@
+using System.Data.Common;
 using Microsoft.AspNetCore.DataProtection;
-using Microsoft.Data.Sqlite;
 using TeleHearing.Hub.Hosting;
 
 namespace TeleHearing.Hub.Storage.Sealing;
@@ -16,20 +16,19 @@ internal sealed class OfflineSeals : IAsyncDisposable
 
     /// <summary>Finds the keys of a folder.</summary>
     /// <returns>Null when they are not there, or do not open its database.</returns>
-    public static async Task<OfflineSeals?> Find(string folder, TimeProvider clock)
-    {
-        if (!Directory.Exists(Path.Combine(folder, HubKeys.Folder)))
-        {
-            return null;
-        }
+    public static async Task<OfflineSeals?> Find(string folder, TimeProvider clock) =>
+        Directory.Exists(Path.Combine(folder, HubKeys.Folder)) ? await Find(new HubSettings { DataFolder = folder, Database = null }, clock) : null;
 
-        var settings = new HubSettings { DataFolder = folder };
+    /// <summary>Finds the keys of a hub, wherever its settings keep them.</summary>
+    /// <inheritdoc cref="Find(string, TimeProvider)"/>
+    public static async Task<OfflineSeals?> Find(HubSettings settings, TimeProvider clock)
+    {
         if (settings.KeyFile is { } file && !File.Exists(file))
         {
             return null;
         }
 
-        var services = new ServiceCollection().AddLogging().AddSingleton(settings).AddSingleton(clock).AddHubKeys(settings).AddSingleton<DataKeys>().AddSingleton(provider => new Seals(provider.GetRequiredService<DataKeys>()));
+        var services = new ServiceCollection().AddLogging().AddSingleton(settings).AddSingleton(clock).AddHubKeys(settings).AddSingleton<KeyDatabase>().AddSingleton<DataKeys>().AddSingleton(provider => new Seals(provider.GetRequiredService<DataKeys>()));
         services.AddDataProtection().DisableAutomaticKeyGeneration();
         var found = new OfflineSeals(services.BuildServiceProvider());
         try
@@ -39,7 +38,7 @@ internal sealed class OfflineSeals : IAsyncDisposable
                 return found;
             }
         }
-        catch (SqliteException)
+        catch (DbException)
         {
             // Tables of a version that seals nothing.
         }

@@ -11,10 +11,10 @@ internal sealed record ChainTable(string Table, string? Owner, string Heads, Fun
     /// <summary>Every table that holds chains.</summary>
     public static IReadOnlyList<ChainTable> All { get; } =
     [
-        new("session_events", "SessionId", "SELECT SessionId, Version FROM sessions", owner => Guid.TryParse(owner, out var session) ? SessionEventRow.ChainOf(session) : owner, owner => $"session {owner.ToLowerInvariant()}"),
-        new("kit_facts", "KitId", "SELECT KitId, FactVersion FROM kits", KitFactRow.ChainOf, owner => $"facts of {owner}"),
-        new("fleet_facts", null, "SELECT '', FactVersion FROM fleet_head", _ => FleetFactRow.Chain, _ => "facts of the fleet"),
-        new("audit_entries", null, "SELECT '', Entries FROM audit_head", _ => AuditEntryRow.Chain, _ => "audit"),
+        new("session_events", "SessionId", """SELECT CAST("SessionId" AS TEXT), "Version" FROM sessions""", owner => Guid.TryParse(owner, out var session) ? SessionEventRow.ChainOf(session) : owner, owner => $"session {owner.ToLowerInvariant()}"),
+        new("kit_facts", "KitId", """SELECT "KitId", "FactVersion" FROM kits""", KitFactRow.ChainOf, owner => $"facts of {owner}"),
+        new("fleet_facts", null, """SELECT '', "FactVersion" FROM fleet_head""", _ => FleetFactRow.Chain, _ => "facts of the fleet"),
+        new("audit_entries", null, """SELECT '', "Entries" FROM audit_head""", _ => AuditEntryRow.Chain, _ => "audit"),
     ];
 }
 

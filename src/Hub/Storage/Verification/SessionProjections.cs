@@ -1,4 +1,4 @@
-using Microsoft.Data.Sqlite;
+using System.Data.Common;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -9,11 +9,11 @@ namespace TeleHearing.Hub.Storage.Verification;
 /// <summary>Whether lists show of each session what its events come to. Opens the seals of the events, unlike the walk along the chains.</summary>
 internal static class SessionProjections
 {
-    public static async Task<IReadOnlyList<ChainFault>> Verify(SqliteConnection connection, Seals seals, CancellationToken cancellationToken)
+    public static async Task<IReadOnlyList<ChainFault>> Verify(DbConnection connection, Seals seals, CancellationToken cancellationToken)
     {
         var states = await States(connection, seals, cancellationToken);
         await using var command = connection.CreateCommand();
-        command.CommandText = "SELECT SessionId, Stage, SealedController, KitId, HandoffOpen FROM sessions ORDER BY SessionId";
+        command.CommandText = """SELECT CAST("SessionId" AS TEXT), "Stage", "SealedController", "KitId", CASE WHEN "HandoffOpen" THEN 1 ELSE 0 END FROM sessions ORDER BY "SessionId" """;
         await using var reader = await command.ExecuteReaderAsync(cancellationToken);
         var faults = new List<ChainFault>();
         while (await reader.ReadAsync(cancellationToken))
@@ -35,10 +35,10 @@ internal static class SessionProjections
         return faults;
     }
 
-    private static async Task<Dictionary<string, SessionState>> States(SqliteConnection connection, Seals seals, CancellationToken cancellationToken)
+    private static async Task<Dictionary<string, SessionState>> States(DbConnection connection, Seals seals, CancellationToken cancellationToken)
     {
         await using var command = connection.CreateCommand();
-        command.CommandText = "SELECT SessionId, Sequence, Kind, Shape, Payload, TimeTicks FROM session_events ORDER BY SessionId, Sequence";
+        command.CommandText = """SELECT CAST("SessionId" AS TEXT), "Sequence", "Kind", "Shape", "Payload", "TimeTicks" FROM session_events ORDER BY "SessionId", "Sequence" """;
         await using var reader = await command.ExecuteReaderAsync(cancellationToken);
         var states = new Dictionary<string, SessionState>(StringComparer.Ordinal);
         while (await reader.ReadAsync(cancellationToken))

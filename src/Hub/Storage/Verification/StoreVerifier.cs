@@ -1,3 +1,5 @@
+using System.Data;
+using System.Data.Common;
 using System.Globalization;
 using Microsoft.Data.Sqlite;
 using TeleHearing.Hub.Storage.Sealing;
@@ -13,14 +15,14 @@ internal static class StoreVerifier
     /// <param name="held">Heads that were kept elsewhere.</param>
     /// <param name="seals">Opens events, to hold lists against them; absent where the keys are not at hand, and the chains alone are walked.</param>
     /// <param name="cancellationToken">Cancels the reading.</param>
-    public static async Task<StoreVerdict> Verify(SqliteConnection connection, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
+    public static async Task<StoreVerdict> Verify(DbConnection connection, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
     {
-        await using var transaction = connection.BeginTransaction(deferred: true);
+        await using var transaction = connection is SqliteConnection file ? file.BeginTransaction(deferred: true) : await connection.BeginTransactionAsync(IsolationLevel.RepeatableRead, cancellationToken);
         return await Judge(connection, held, seals, cancellationToken);
     }
 
     /// <summary>The same inside a transaction that is open already.</summary>
-    public static async Task<StoreVerdict> Judge(SqliteConnection connection, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
+    public static async Task<StoreVerdict> Judge(DbConnection connection, IReadOnlyList<ChainHead> held, Seals? seals, CancellationToken cancellationToken)
     {
         var (entries, heads, faults) = (0L, new List<ChainHead>(), new List<ChainFault>());
         var heldByChain = held.ToLookup(head => head.Chain, StringComparer.Ordinal);
@@ -33,7 +35,7 @@ internal static class StoreVerifier
             }
 
             var counts = await Counts(connection, table, cancellationToken);
-            foreach (var found in ChainScan.Of(connection, table, heldByChain, cancellationToken))
+            foreach (var found in Scan(connection, table, heldByChain, cancellationToken))
             {
                 seen.Add(found.Chain);
                 entries += found.Rows;
@@ -90,7 +92,7 @@ internal static class StoreVerifier
         }
     }
 
-    private static async Task<Dictionary<string, long>> Counts(SqliteConnection connection, ChainTable table, CancellationToken cancellationToken)
+    private static async Task<Dictionary<string, long>> Counts(DbConnection connection, ChainTable table, CancellationToken cancellationToken)
     {
         await using var command = connection.CreateCommand();
         command.CommandText = table.Heads;
@@ -104,9 +106,20 @@ internal static class StoreVerifier
         return counts;
     }
 
-    private static async Task<bool> Exists(SqliteConnection connection, string table, CancellationToken cancellationToken)
+    // In a file each row is read where it lies; over a wire it comes as values.
+    private static IEnumerable<ScannedChain> Scan(DbConnection connection, ChainTable table, ILookup<string, ChainHead> held, CancellationToken cancellationToken) => connection is SqliteConnection file
+        ? ChainScan.Of(file, table, held, cancellationToken)
+        : SharedChainScan.Of(connection, table, held, cancellationToken);
+
+    private static async Task<bool> Exists(DbConnection connection, string table, CancellationToken cancellationToken)
     {
-        await using var command = connection.CreateCommand();
+        if (connection is not SqliteConnection file)
+        {
+            // A shared database has had every table from its first version on.
+            return true;
+        }
+
+        await using var command = file.CreateCommand();
         command.CommandText = "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = $name";
         command.Parameters.AddWithValue("$name", table);
         return await command.ExecuteScalarAsync(cancellationToken) is not null;

@@ -21,7 +21,7 @@ public sealed class KitKeyTests : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         _hub = await RunningHub.Start(configure: services => services.AddSingleton(provider => new KitTokens(
-            provider.GetRequiredService<KitFleet>(), provider.GetRequiredService<HubKey>(), new SeenOnce(_clock), _clock)));
+            provider.GetRequiredService<KitFleet>(), provider.GetRequiredService<HubKey>(), provider.GetRequiredService<ISeenOnce>(), _clock)));
         _kit = await _hub.Kit();
     }
 
