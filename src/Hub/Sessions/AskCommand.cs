@@ -72,14 +72,17 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         _settings = settings;
     }
 
-    public Task<Receipt> Handle(AskCommand request, CancellationToken cancellationToken)
+    public async Task<Receipt> Handle(AskCommand request, CancellationToken cancellationToken)
     {
-        // Whoever asks is there.
-        _leases.Renew(request.Envelope.SessionId, ((PersonCaller)request.Caller).Id);
-        return _runner.Run(
+        // Whoever asks is there; and afterwards it may be theirs.
+        var caller = (PersonCaller)request.Caller;
+        _leases.Renew(request.Envelope.SessionId, caller);
+        var receipt = await _runner.Run(
             token => Decide(request, token),
             async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
             cancellationToken);
+        _leases.Renew(request.Envelope.SessionId, caller);
+        return receipt;
     }
 
     private async Task<Attempt<Receipt>> Decide(AskCommand request, CancellationToken cancellationToken)

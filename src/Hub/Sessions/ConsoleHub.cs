@@ -39,7 +39,7 @@ internal sealed class ConsoleHub(IMediator mediator, Broadcaster broadcaster, Co
 
     public Task RenewControl(SessionId sessionId)
     {
-        leases.Renew(sessionId, Caller().Id);
+        leases.Renew(sessionId, Caller());
         return Task.CompletedTask;
     }
 

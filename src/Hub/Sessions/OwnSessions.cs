@@ -17,11 +17,11 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
     public async Task<bool> AnyRuns(string personId, CancellationToken cancellationToken) => (await Controlled(personId, cancellationToken)).Count > 0;
 
     /// <summary>A covered console is still there: nothing lapses because it shows no session.</summary>
-    public async Task StayIn(string personId, CancellationToken cancellationToken)
+    public async Task StayIn(PersonCaller caller, CancellationToken cancellationToken)
     {
-        foreach (var state in await Controlled(personId, cancellationToken))
+        foreach (var state in await Controlled(caller.Id, cancellationToken))
         {
-            leases.Renew(state.SessionId, personId);
+            leases.StayIn(state.SessionId, caller);
         }
     }
 

@@ -1,3 +1,5 @@
+using System.Net;
+using System.Net.Http.Json;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
@@ -13,6 +15,7 @@ public sealed class ControlOverTheWireTests : IAsyncLifetime
     private RunningHub _hub = null!;
     private TestConsole _maren = null!;
     private TestConsole _ivo = null!;
+    private CookieContainer _marens = null!;
 
     public async ValueTask InitializeAsync()
     {
@@ -20,7 +23,8 @@ public sealed class ControlOverTheWireTests : IAsyncLifetime
         await using var kit = await _hub.Kit();
         var maren = await _hub.Person("Maren Toft", Roles.Clinician);
         var session = await _hub.Session(maren);
-        _maren = await _hub.Console(maren);
+        _marens = await _hub.SignIn(maren);
+        _maren = await _hub.Console(_marens);
         _ivo = await _hub.Console(await _hub.Person("Ivo Lindqvist", Roles.Clinician));
         await _maren.Watch(session);
         await _ivo.Watch(session);
@@ -59,6 +63,36 @@ public sealed class ControlOverTheWireTests : IAsyncLifetime
         Assert.Contains("lapsed", lapsed.Control.LastChange, StringComparison.Ordinal);
         Assert.Equal(RefusalCodes.NotInControl, (await _maren.Ask(new AddNote("still here"))).Refusal!.Code);
         await _ivo.Must(new TakeControl());
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task ACoveredConsoleKeepsWhatWasCommandedThereAndNotWhatWasCommandedElsewhere(bool there)
+    {
+        await _maren.Must(new TakeControl());
+        var maren = _maren.View!.Control.HolderId ?? (await _maren.Watch(_maren.View.SessionId)).View!.Control.HolderId!;
+        using var covered = _hub.Browser(there ? _marens : await _hub.SignIn(maren));
+        await covered.PostAsJsonAsync("/api/lock", new LockReport(Left: true, ByHand: true), Protocol.Json, TestContext.Current.CancellationToken);
+        await _maren.DisposeAsync();
+
+        // The console in command is heard no more; a covered one asks every few seconds.
+        for (var second = 0; second < 50; second += 5)
+        {
+            _time.Advance(TimeSpan.FromSeconds(5));
+            Assert.Equal(HttpStatusCode.OK, (await covered.GetAsync("/api/me", TestContext.Current.CancellationToken)).StatusCode);
+        }
+
+        if (there)
+        {
+            // A look of the watch is a second: had it lapsed, it would have by now.
+            Assert.NotNull((await _ivo.Watch(_ivo.View!.SessionId)).View!.Control.HolderId);
+        }
+        else
+        {
+            var lapsed = await _ivo.Until(view => view.Control.HolderId is null && view.Control.Epoch > 1);
+            Assert.Equal(SessionStage.Paused, lapsed.Stage);
+        }
     }
 
     [Fact]

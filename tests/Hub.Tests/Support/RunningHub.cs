@@ -47,10 +47,13 @@ internal sealed class RunningHub : IAsyncDisposable
     public Task<string> Person(string name, params string[] roles) => Get<PeopleAdmin>().Enter(name, roles, TestContext.Current.CancellationToken);
 
     /// <summary>Signs a person in the way a browser does, and connects their console.</summary>
-    public async Task<TestConsole> Console(string personId)
+    public async Task<TestConsole> Console(string personId) => await Console(await SignIn(personId));
+
+    /// <summary>Connects a console of a browser that is signed in.</summary>
+    public async Task<TestConsole> Console(CookieContainer cookies)
     {
         var connection = new HubConnectionBuilder()
-            .WithUrl(new Uri(Address, Protocol.ConsoleHubPath), options => options.Cookies = SignIn(personId).GetAwaiter().GetResult())
+            .WithUrl(new Uri(Address, Protocol.ConsoleHubPath), options => options.Cookies = cookies)
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
             .Build();
         return await TestConsole.Connect(connection);

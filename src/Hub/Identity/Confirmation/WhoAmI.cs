@@ -14,7 +14,7 @@ internal sealed class WhoAmI(SignIns signIns, OwnSessions sessions, UserManager<
     {
         if (await signIns.LockWhenLeft(caller.SignInId!) is { Locked: true })
         {
-            await sessions.StayIn(caller.Id, cancellationToken);
+            await sessions.StayIn(caller, cancellationToken);
         }
 
         return new Me(caller.Id, caller.Name, caller.Roles) { Ways = await Ways(caller.Id), Lock = await Lock(caller, cancellationToken) };

@@ -1,5 +1,6 @@
 using System.Collections.Concurrent;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Control;
@@ -18,17 +19,26 @@ internal sealed class ControlLeases(TimeProvider time)
             state.SessionId,
             _ => new Lease(state.Version, state.Epoch, holder, state.Control.Loan?.Until, now),
             (_, known) => known.Version >= state.Version ? known
-                : new Lease(state.Version, state.Epoch, holder, state.Control.Loan?.Until, known.Epoch == state.Epoch && known.HolderId == holder ? known.HeardAt : now));
+                : new Lease(state.Version, state.Epoch, holder, state.Control.Loan?.Until, known.Epoch == state.Epoch && known.HolderId == holder ? known.HeardAt : now) { SignInId = known.HolderId == holder ? known.SignInId : null });
         if (Stages.IsOver(state.Stage))
         {
             _leases.TryRemove(state.SessionId, out _);
         }
     }
 
-    /// <summary>The person's console was heard. Nothing happens unless they command the session.</summary>
-    public void Renew(SessionId sessionId, string personId)
+    /// <summary>The console at which the person commands the session was heard. Nothing happens unless they command it.</summary>
+    public void Renew(SessionId sessionId, PersonCaller person)
     {
-        if (_leases.TryGetValue(sessionId, out var lease) && lease.HolderId == personId)
+        if (_leases.TryGetValue(sessionId, out var lease) && lease.HolderId == person.Id)
+        {
+            _leases.TryUpdate(sessionId, lease with { HeardAt = time.GetTimestamp(), SignInId = person.SignInId }, lease);
+        }
+    }
+
+    /// <summary>A covered console was heard, which shows no session. It stays in command of what was commanded there last: another console of the same person keeps nothing alive whose own has died.</summary>
+    public void StayIn(SessionId sessionId, PersonCaller person)
+    {
+        if (_leases.TryGetValue(sessionId, out var lease) && lease.HolderId == person.Id && lease.SignInId is { } signIn && signIn == person.SignInId)
         {
             _leases.TryUpdate(sessionId, lease with { HeardAt = time.GetTimestamp() }, lease);
         }
@@ -68,5 +78,9 @@ internal sealed class ControlLeases(TimeProvider time)
         ];
     }
 
-    private sealed record Lease(long Version, int Epoch, string? HolderId, DateTimeOffset? Until, long HeardAt);
+    private sealed record Lease(long Version, int Epoch, string? HolderId, DateTimeOffset? Until, long HeardAt)
+    {
+        /// <summary>The sign-in at which the holder was last heard; absent until they were.</summary>
+        public string? SignInId { get; init; }
+    }
 }
