@@ -20,6 +20,10 @@ internal static class HubLogging
                     .MinimumLevel.Override("TeleHearing.Hub.Kits.KitKeyHandler", LogEventLevel.Warning)
                     // Says every failed statement twice, a lost race among them; what matters is logged where it is handled.
                     .MinimumLevel.Override("Microsoft.EntityFrameworkCore", LogEventLevel.Fatal)
+                    // What an issuer says of a person, and what a stranger writes into the address that leads back, is in no log; that a sign-in was refused is told by its kind alone (1602).
+                    .MinimumLevel.Override("Microsoft.AspNetCore.Authentication.OpenIdConnect", LogEventLevel.Fatal)
+                    .MinimumLevel.Override("Microsoft.Identity", LogEventLevel.Fatal)
+                    .MinimumLevel.Override("Microsoft.IdentityModel", LogEventLevel.Fatal)
                     // Whatever is warned of while a request is answered would name its address.
                     .Enrich.With<WithoutAddresses>()
                     .WriteTo.File(

@@ -25,14 +25,16 @@ internal sealed class AuditBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
     public async Task<TResponse> Handle(TRequest request, CancellationToken cancellationToken, RequestHandlerDelegate<TResponse> next)
     {
         var (caller, door, about) = (request.Caller, request.Door, request.About);
-        var refused = _guard.Refusal(caller, door);
-        if (refused is null)
+        if (_guard.Refusal(caller, door) is { } refused)
         {
-            await _trail.Before(caller, door, about);
+            // Answered here: a proof that comes a moment later must not let through what no entry was written for.
+            await _trail.After(caller, door, about, refused.Code);
+            return request.Refused(refused);
         }
 
+        await _trail.Before(caller, door, about);
         var answer = await next();
-        await _trail.After(caller, door, about, (refused ?? _refusal?.GetValue(answer) as Refusal)?.Code);
+        await _trail.After(caller, door, about, (_refusal?.GetValue(answer) as Refusal)?.Code);
         return answer;
     }
 }
