@@ -54,4 +54,6 @@ internal static class AuditActs
     public const string Locked = "password locked after wrong tries";
     public const string LinkPrinted = "link printed by command line";
     public const string SetUp = "account set up";
+    public const string RolesSet = "roles set by the organisation";
+    public const string PersonEntered = "person entered by command line";
 }

@@ -66,30 +66,7 @@ internal sealed class AuditLog : IAsyncDisposable
         {
             await using var context = await _contexts.CreateDbContextAsync(CancellationToken.None);
             await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
-            await StoreTurn.Take(context, StoreTurn.Audit, CancellationToken.None);
-
-            // Read each time: the verbs of the command line write the same chain from another process.
-            var last = await context.AuditEntries.AsNoTracking().OrderByDescending(row => row.Sequence).FirstOrDefaultAsync(CancellationToken.None);
-            var now = Math.Max(_time.GetUtcNow().UtcTicks, last?.TimeTicks ?? 0);
-            var links = HashChain.Extend(last?.Hash ?? HashChain.Start, AuditEntryRow.Chain, last?.Sequence ?? 0, now, batch.Select(waiting => (waiting.Entry.Act, AuditEntry.Shape, waiting.Entry.Payload())));
-            context.AuditEntries.AddRange(links.Select(link => new AuditEntryRow
-            {
-                Sequence = link.Sequence,
-                Kind = link.Kind,
-                Shape = link.Shape,
-                Payload = link.Payload,
-                TimeTicks = link.TimeTicks,
-                PreviousHash = link.PreviousHash,
-                Hash = link.Hash,
-            }));
-            await context.SaveChangesAsync(CancellationToken.None);
-            var entries = links[^1].Sequence;
-            if (await context.AuditHeads.Where(row => row.Id == 1).ExecuteUpdateAsync(set => set.SetProperty(row => row.Entries, entries), CancellationToken.None) == 0)
-            {
-                context.AuditHeads.Add(new AuditHeadRow { Id = 1, Entries = entries });
-                await context.SaveChangesAsync(CancellationToken.None);
-            }
-
+            await AuditChain.Append(context, [.. batch.Select(waiting => waiting.Entry)], _time.GetUtcNow());
             await transaction.CommitAsync(CancellationToken.None);
             batch.ForEach(waiting => waiting.Done.TrySetResult());
         }

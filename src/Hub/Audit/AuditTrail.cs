@@ -1,11 +1,12 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Rights;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Audit;
 
 /// <summary>Leaves a trail of what goes through the doors of the rights table: what each row wants, and every refusal.</summary>
-internal sealed partial class AuditTrail(AuditLog log, RefusalCounter counter, ILogger<AuditTrail> logger)
+internal sealed partial class AuditTrail(AuditLog log, RefusalCounter counter, TimeProvider time, ILogger<AuditTrail> logger)
 {
     /// <summary>Before something is shown or done whose row wants it recorded first. What cannot be recorded must not be done.</summary>
     /// <exception cref="DbUpdateException">It could not be recorded.</exception>
@@ -35,10 +36,35 @@ internal sealed partial class AuditTrail(AuditLog log, RefusalCounter counter, I
     }
 
     /// <summary>An act that has no door.</summary>
-    public Task Act(string act, string? personId, string? refused = null)
+    /// <param name="act">One of <see cref="AuditActs"/>.</param>
+    /// <param name="personId">Who did it; absent when nobody knows.</param>
+    /// <param name="refused">Code of the refusal; absent when it was done.</param>
+    /// <param name="about">What it was about: ids and kinds.</param>
+    /// <exception cref="DbUpdateException">It could not be recorded.</exception>
+    public Task Act(string act, string? personId, string? refused = null, params IReadOnlyList<string> about)
     {
-        var entry = new AuditEntry(act, personId, null, [], refused);
+        var entry = new AuditEntry(act, personId, null, about, refused);
         return refused is null ? log.Write(entry) : Refused(entry);
+    }
+
+    /// <summary>An act that stands exactly when what the caller does stands: recorded in its transaction.</summary>
+    /// <param name="context">Context whose transaction has begun.</param>
+    /// <param name="act">One of <see cref="AuditActs"/>.</param>
+    /// <param name="personId">Who did it; absent when nobody knows.</param>
+    /// <param name="about">What it was about: ids and kinds.</param>
+    public Task Within(HubContext context, string act, string? personId, params IReadOnlyList<string> about) =>
+        AuditChain.Append(context, [new AuditEntry(act, personId, null, about, null)], time.GetUtcNow());
+
+    /// <summary>A refusal for whose entry nobody waits: how long the disk takes, and whether it is written or counted, must not be read from the answer.</summary>
+    /// <param name="act">One of <see cref="AuditActs"/>.</param>
+    /// <param name="personId">Whose account; absent when nobody has it.</param>
+    /// <param name="refused">Code of the refusal.</param>
+    public void Later(string act, string? personId, string refused)
+    {
+        foreach (var entry in counter.Take(new AuditEntry(act, personId, null, [], refused)))
+        {
+            _ = Follow(entry);
+        }
     }
 
     /// <summary>Writes what was counted.</summary>
@@ -63,7 +89,7 @@ internal sealed partial class AuditTrail(AuditLog log, RefusalCounter counter, I
 
     private static partial class Log
     {
-        [LoggerMessage(EventId = 1501, Level = LogLevel.Error, Message = "The audit does not list {Act}, which its own log holds")]
+        [LoggerMessage(EventId = 1501, Level = LogLevel.Error, Message = "The audit does not list {Act}")]
         public static partial void NotListed(ILogger logger, Exception fault, string act);
     }
 }

@@ -1,5 +1,6 @@
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
@@ -13,6 +14,16 @@ internal sealed record AskData(DataEnvelope Envelope, Caller Caller) : IHubReque
     public DataAsk? Ask => Envelope?.Ask;
 
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
+
+    // The person's reference is theirs; which sessions were meant stands in an entry of its own once they are found.
+    public IReadOnlyList<string> About => Ask switch
+    {
+        BackUp => ["back up"],
+        ExportPerson => ["export a person"],
+        ErasePerson => ["erase a person"],
+        null => [],
+        _ => ["what was erased"],
+    };
 
     public IReadOnlyList<string> Faults() => Ask switch
     {
@@ -32,7 +43,7 @@ internal sealed record AskData(DataEnvelope Envelope, Caller Caller) : IHubReque
     private static bool IsReference(string? reference) => reference is { Length: > 0 and <= 200 };
 }
 
-internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export, DataTickets tickets, HubSettings settings) : IRequestHandler<AskData, DataReply>
+internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export, DataTickets tickets, HubSettings settings, AuditTrail trail) : IRequestHandler<AskData, DataReply>
 {
     public async Task<DataReply> Handle(AskData request, CancellationToken cancellationToken)
     {
@@ -43,10 +54,11 @@ internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export,
             {
                 case ErasePerson erase:
                     var account = await erasure.Erase(erase.Reference, erase.Reason, by, erase.KeepYears, cancellationToken);
+                    await trail.Act(AuditActs.PersonErased, by, about: AboutSessions(account.Erased.Select(session => session.Value)));
                     return new DataReply(null, View(account), null, null);
                 case ExportPerson wanted:
-                    // Whether there is such a person is said now, not in the middle of a download.
-                    await export.Gather(wanted.Reference, cancellationToken);
+                    // Whether there is such a person is said now, not in the middle of a download; and nothing goes out before it is recorded whose it is.
+                    await trail.Act(AuditActs.PersonExported, by, about: AboutSessions(await export.Sessions(wanted.Reference, cancellationToken)));
                     return new DataReply(await tickets.Make(by, wanted), null, null, null);
                 case BackUp when settings.Database is not null:
                     throw DataFault.OnAServer();
@@ -61,6 +73,9 @@ internal sealed class AskDataHandler(PersonErasure erasure, PersonExport export,
             return request.Refused(new Refusal(RefusalCodes.Invalid, fault.Message));
         }
     }
+
+    /// <summary>Sessions as the audit tells them.</summary>
+    internal static IReadOnlyList<string> AboutSessions(IEnumerable<Guid> sessions) => [.. sessions.Select(session => $"session {session}")];
 
     private static ErasureView View(ErasureAccount account) => new(account.Erased.Count, [.. account.Kept.Select(kept => new KeptView(kept.What, kept.Until, kept.Why))]);
 }

@@ -20,6 +20,16 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
 {
     private static readonly JsonSerializerOptions _indented = Protocol.Configure(new JsonSerializerOptions { WriteIndented = true });
 
+    /// <summary>Which sessions it holds.</summary>
+    /// <exception cref="DataFault">There is no such person.</exception>
+    public async Task<IReadOnlyList<Guid>> Sessions(string reference, CancellationToken cancellationToken)
+    {
+        await using var context = await contexts.CreateDbContextAsync(cancellationToken);
+        var all = await context.Sessions.AsNoTracking().Where(session => session.ErasedTicks == null).ToListAsync(cancellationToken);
+        var sessions = all.Where(session => session.PersonReference == reference).OrderBy(session => session.PlannedStartTicks).Select(session => session.SessionId).ToList();
+        return sessions.Count == 0 ? throw DataFault.Nobody(reference, "exported") : sessions;
+    }
+
     /// <summary>Gathers it.</summary>
     /// <exception cref="DataFault">There is no such person.</exception>
     public async Task<IReadOnlyList<ExportedFile>> Gather(string reference, CancellationToken cancellationToken)

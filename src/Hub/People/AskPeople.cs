@@ -13,13 +13,16 @@ internal sealed record AskPeopleCommand(PeopleRequest Request, Caller Caller) : 
 
     public int? ProtocolVersion => null;
 
+    /// <summary>Account of whoever is invited: known before, so that the audit names it.</summary>
+    public string NewPersonId { get; } = PeopleAdmin.NewId();
+
     public IReadOnlyList<string> About => Request?.Act switch
     {
-        ChangeRoles act => [$"person {Short(act.PersonId)}", "roles"],
+        ChangeRoles act => [$"person {Short(act.PersonId)}", PeopleAdmin.InWords(act.Roles ?? [])],
         ClosePerson act => [$"person {Short(act.PersonId)}", "close"],
         EndSignIns act => [$"person {Short(act.PersonId)}", "end sign-ins"],
         RenewLink act => [$"person {Short(act.PersonId)}", "new link"],
-        InvitePerson => ["invite"],
+        InvitePerson act => [$"person {NewPersonId}", "invite", PeopleAdmin.InWords(act.Roles ?? [])],
         _ => [],
     };
 
@@ -49,7 +52,7 @@ internal sealed class AskPeopleHandler(PeopleKeeping people) : IRequestHandler<A
 {
     public Task<PeopleAnswer> Handle(AskPeopleCommand request, CancellationToken cancellationToken) => request.Request.Act switch
     {
-        InvitePerson act => people.Invite(act.Name.Trim(), act.Roles, cancellationToken),
+        InvitePerson act => people.Invite(request.NewPersonId, act.Name.Trim(), act.Roles, cancellationToken),
         ChangeRoles act => people.ChangeRoles(act.PersonId, act.Roles, Self(request), cancellationToken),
         ClosePerson act => people.Close(act.PersonId, Self(request), cancellationToken),
         EndSignIns act => people.EndSignIns(act.PersonId, Self(request)),

@@ -17,9 +17,9 @@ internal sealed class PeopleKeeping(HubContext context, UserManager<HubPerson> p
     private static readonly PeopleAnswer _lastOwner = new(null, null, new Refusal(RefusalCodes.LastOwner, "Nobody else could get in as owner then. Nothing has changed.", "Make somebody else owner first, and let them set up their account."));
 
     /// <summary>Enters somebody, with a link.</summary>
-    public async Task<PeopleAnswer> Invite(string name, IReadOnlyList<string> names, CancellationToken cancellationToken)
+    public async Task<PeopleAnswer> Invite(string id, string name, IReadOnlyList<string> names, CancellationToken cancellationToken)
     {
-        var person = new HubPerson { UserName = AccountSetUp.Unnamed(), DisplayName = name };
+        var person = new HubPerson { Id = id, UserName = AccountSetUp.Unnamed(), DisplayName = name };
         await using (var transaction = await context.Database.BeginTransactionAsync(cancellationToken))
         {
             await PeopleAdmin.Enter(people, roles, person, names);

@@ -1,7 +1,12 @@
 using System.IO.Compression;
 using System.Net;
 using Microsoft.AspNetCore.SignalR.Client;
+using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Data;
+using TeleHearing.Hub.Rights;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Data;
@@ -12,6 +17,7 @@ public sealed class AskDataTests : IAsyncLifetime
     private RunningHub _hub = null!;
     private string _owner = null!;
     private TestConsole _console = null!;
+    private SessionId _session;
 
     private static CancellationToken Token => TestContext.Current.CancellationToken;
 
@@ -21,7 +27,7 @@ public sealed class AskDataTests : IAsyncLifetime
         _owner = await _hub.Person("Sunniva Hale", Roles.Owner);
         var maren = await _hub.Person("Maren Toft", Roles.Clinician);
         await using var kit = await _hub.Kit();
-        await _hub.Session(maren, reference: "P-0107");
+        _session = await _hub.Session(maren, reference: "P-0107");
         _console = await _hub.Console(_owner);
     }
 
@@ -67,6 +73,23 @@ public sealed class AskDataTests : IAsyncLifetime
         Assert.Equal(RefusalCodes.Invalid, (await Ask(new ErasePerson("P-0107", "again", 10))).Refusal!.Code);
         Assert.Equal(RefusalCodes.Invalid, (await Ask(new BackUp("short"))).Refusal!.Code);
         Assert.Equal(RefusalCodes.Invalid, (await Ask(new ErasePerson("P-0107", "r", -1))).Refusal!.Code);
+    }
+
+    [Fact]
+    public async Task WhoseDataWentOutAndWhatWasErasedStandsInTheAudit()
+    {
+        await Ask(new ExportPerson("P-0107"));
+        await Ask(new ErasePerson("P-0107", "asked for by the person", 10));
+
+        await using var context = await _hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token);
+        var entries = (await context.AuditEntries.AsNoTracking().OrderBy(row => row.Sequence).ToListAsync(Token)).Select(row => AuditEntry.Read(row.Kind, row.Payload)!).ToList();
+        Assert.Equal([["export a person"], ["erase a person"]], entries.Where(entry => entry.Act == Door.Request<AskData>()).Select(entry => entry.About));
+        Assert.All([AuditActs.PersonExported, AuditActs.PersonErased], act =>
+        {
+            var entry = Assert.Single(entries, entry => entry.Act == act);
+            Assert.Equal((_owner, $"session {_session}"), (entry.PersonId, Assert.Single(entry.About)));
+        });
+        Assert.DoesNotContain(entries, entry => entry.Payload().Contains("P-0107", StringComparison.Ordinal));
     }
 
     private Task<DataReply> Ask(DataAsk ask) => _console.Connection.InvokeAsync<DataReply>(nameof(IConsoleHub.AskData), new DataEnvelope(Protocol.Version, ask), Token);

@@ -16,8 +16,9 @@ internal static class PersonCommands
         var command = new Command("export-person", "write everything that is recorded about a person into a folder, as data and as a page") { person, folder, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, services => BackupCommands.Words(async () =>
         {
-            await services.GetRequiredService<AuditTrail>().Act(AuditActs.PersonExported, null);
-            await services.GetRequiredService<PersonExport>().Write(parsed.GetRequiredValue(person), parsed.GetRequiredValue(folder), cancellationToken);
+            var export = services.GetRequiredService<PersonExport>();
+            await services.GetRequiredService<AuditTrail>().Act(AuditActs.PersonExported, null, about: AskDataHandler.AboutSessions(await export.Sessions(parsed.GetRequiredValue(person), cancellationToken)));
+            await export.Write(parsed.GetRequiredValue(person), parsed.GetRequiredValue(folder), cancellationToken);
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"Written to {parsed.GetRequiredValue(folder)}; index.html is for reading. It lies open there: hand it over and delete it.");
         }))));
         return command;
@@ -39,7 +40,7 @@ internal static class PersonCommands
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, services => BackupCommands.Words(async () =>
         {
             var account = await services.GetRequiredService<PersonErasure>().Erase(parsed.GetRequiredValue(person), parsed.GetRequiredValue(reason), null, parsed.GetValue(years), cancellationToken);
-            await services.GetRequiredService<AuditTrail>().Act(AuditActs.PersonErased, null);
+            await services.GetRequiredService<AuditTrail>().Act(AuditActs.PersonErased, null, about: AskDataHandler.AboutSessions(account.Erased.Select(session => session.Value)));
             var output = parsed.InvocationConfiguration.Output;
             await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{account.Erased.Count} sessions were erased: their keys are destroyed, their entries stay and cannot be read."));
             foreach (var kept in account.Kept)

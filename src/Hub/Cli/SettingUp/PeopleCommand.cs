@@ -24,7 +24,10 @@ internal static class PeopleCommand
                 throw new CliFault($"{who} is in this hub already. Nothing was changed. Use people link for a new link, or write the name so that the two can be told apart.");
             }
 
-            var id = await services.GetRequiredService<PeopleAdmin>().Enter(who, [parsed.GetRequiredValue(role)], cancellationToken);
+            var id = PeopleAdmin.NewId();
+            string[] roles = [parsed.GetRequiredValue(role)];
+            await services.GetRequiredService<AuditTrail>().Act(AuditActs.PersonEntered, null, about: [$"person {id}", PeopleAdmin.InWords(roles)]);
+            await services.GetRequiredService<PeopleAdmin>().Enter(who, roles, cancellationToken, id);
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"{who} is entered as {parsed.GetRequiredValue(role)}.");
             await PrintLink(parsed, services, who, id, parsed.GetRequiredValue(address), cancellationToken);
         })));

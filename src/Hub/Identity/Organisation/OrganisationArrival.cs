@@ -5,12 +5,15 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity.SignedIn;
+using TeleHearing.Hub.People;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Identity.Organisation;
 
 /// <summary>Somebody comes back from their organisation's sign-in. Who they are there decides which account they have here, and their roles there which they have here, anew each time.</summary>
 internal sealed partial class OrganisationArrival(
     HubSettings settings,
+    HubContext context,
     UserManager<HubPerson> people,
     RoleManager<IdentityRole> roles,
     SignInManager<HubPerson> signIn,
@@ -27,7 +30,17 @@ internal sealed partial class OrganisationArrival(
     /// <summary>The issuer's answer was checked: signature, issuer, audience, lifetime, nonce, state.</summary>
     public async Task Receive(TicketReceivedContext context)
     {
-        var answer = await Take(context.Principal ?? new ClaimsPrincipal());
+        IResult answer;
+        try
+        {
+            answer = await Take(context.Principal ?? new ClaimsPrincipal(), WayThere.Read(context.Properties));
+        }
+        catch (Exception fault) when (StoreFaults.Is(fault))
+        {
+            Log.NotKept(log, fault);
+            answer = OrganisationPages.NotKept();
+        }
+
         await answer.ExecuteAsync(context.HttpContext);
         context.HandleResponse();
     }
@@ -42,7 +55,7 @@ internal sealed partial class OrganisationArrival(
         context.HandleResponse();
     }
 
-    private async Task<IResult> Take(ClaimsPrincipal theirs)
+    private async Task<IResult> Take(ClaimsPrincipal theirs, WayThere there)
     {
         if (settings.Organisation is not { } organisation || Key(theirs, organisation) is not { } key)
         {
@@ -50,34 +63,62 @@ internal sealed partial class OrganisationArrival(
         }
 
         var mapped = organisation.Ours(theirs.FindAll(organisation.RolesClaim).Select(claim => claim.Value));
-        var person = await people.FindByLoginAsync(Provider, key);
+        var (person, changed) = await Keep(key, Name(theirs), mapped);
+        if (changed)
+        {
+            // Other browsers still show the old roles: they sign in anew.
+            await signIns.EndAll(person!.Id);
+        }
+
         if (mapped.Count == 0)
         {
-            if (person is not null)
-            {
-                await SetRoles(person, []);
-            }
-
             return await Refused(person?.Id, "Your organisation gives you no role in this hub. Ask whoever looks after accounts there.");
         }
 
-        if (person is { ClosedTicks: not null })
+        if (person is not { ClosedTicks: null })
         {
-            return await Refused(person.Id, "Your account in this hub is closed. Ask the owner of the clinic.");
+            return await Refused(person?.Id, "Your account in this hub is closed. Ask the owner of the clinic.");
         }
 
-        var name = Name(theirs);
+        if (there.Earlier is { } earlier)
+        {
+            // One browser, one sign-in: its cookie is about to be overwritten, and was not sent on the way back.
+            await signIns.End(earlier);
+        }
+
+        var properties = new AuthenticationProperties();
+        properties.SetParameter(SignInCookie.Unproven, !there.ProvenSince(theirs));
+        await signIn.SignInAsync(person, properties);
+        return Results.LocalRedirect("/");
+    }
+
+    /// <summary>Keeps the account as the organisation describes it, and the entries of the audit with it: all of it or nothing.</summary>
+    /// <returns>The account, absent when there is none and none is made; and whether its roles changed.</returns>
+    private async Task<(HubPerson? Person, bool Changed)> Keep(string key, string name, IReadOnlyList<string> mapped)
+    {
+        await using var transaction = await context.Database.BeginTransactionAsync();
+        await StoreTurn.Take(context, StoreTurn.People, CancellationToken.None);
+        var person = await people.FindByLoginAsync(Provider, key);
+        if (person is { ClosedTicks: not null } || (person is null && mapped.Count == 0))
+        {
+            return (person, false);
+        }
+
         person ??= await Enter(name, key);
-        if (person.DisplayName != name)
+        if (mapped.Count > 0 && person.DisplayName != name)
         {
             person.DisplayName = name;
             Check(await people.UpdateAsync(person));
         }
 
-        await SetRoles(person, mapped);
-        await trail.Act(AuditActs.SignedInByOrganisation, person.Id);
-        await signIn.SignInAsync(person, isPersistent: false);
-        return Results.LocalRedirect("/");
+        var changed = await SetRoles(person, mapped);
+        if (mapped.Count > 0)
+        {
+            await trail.Within(context, AuditActs.SignedInByOrganisation, person.Id);
+        }
+
+        await transaction.CommitAsync();
+        return (person, changed);
     }
 
     /// <summary>What the account there is known by, for good: tenant and object with Entra, issuer and subject otherwise (OpenID Connect Core 1.0, 5.7). Never by an address, which goes over to others.</summary>
@@ -105,29 +146,20 @@ internal sealed partial class OrganisationArrival(
         return person;
     }
 
-    private async Task SetRoles(HubPerson person, IReadOnlyList<string> wanted)
+    private async Task<bool> SetRoles(HubPerson person, IReadOnlyList<string> wanted)
     {
         var held = await people.GetRolesAsync(person);
         if (held.ToHashSet(StringComparer.Ordinal).SetEquals(wanted))
         {
-            return;
-        }
-
-        foreach (var role in wanted.Except(held))
-        {
-            if (!await roles.RoleExistsAsync(role))
-            {
-                Check(await roles.CreateAsync(new IdentityRole(role)));
-            }
-
-            Check(await people.AddToRoleAsync(person, role));
+            return false;
         }
 
         Check(await people.RemoveFromRolesAsync(person, held.Except(wanted)));
-
-        // Other browsers still show the old roles: they sign in anew.
+        await PeopleAdmin.Know(roles, wanted);
+        Check(await people.AddToRolesAsync(person, wanted.Except(held)));
         Check(await people.UpdateSecurityStampAsync(person));
-        await signIns.EndAll(person.Id);
+        await trail.Within(context, AuditActs.RolesSet, null, $"person {person.Id}", PeopleAdmin.InWords(wanted));
+        return true;
     }
 
     private async Task<IResult> Refused(string? personId, string sentence)
@@ -148,5 +180,8 @@ internal sealed partial class OrganisationArrival(
     {
         [LoggerMessage(EventId = 1602, Level = LogLevel.Warning, Message = "A sign-in through the organisation was refused: {Kind}")]
         public static partial void Refused(ILogger logger, string kind);
+
+        [LoggerMessage(EventId = 1604, Level = LogLevel.Error, Message = "A sign-in through the organisation failed at the disk")]
+        public static partial void NotKept(ILogger logger, Exception fault);
     }
 }

@@ -66,11 +66,17 @@ internal static class OrganisationRegistration
         options.Scope.Clear();
         options.Scope.Add("openid");
         options.Scope.Add("profile");
+
+        // Coming in is taken for a proof of who sits there, so whoever is signed in at the issuer is to show it once more. With "max_age" the issuer must say when they did (OpenID Connect Core 1.0, 3.1.2.1); the arrival looks.
+        options.Prompt = "login";
+        options.MaxAge = TimeSpan.Zero;
         options.SignInScheme = IdentityConstants.ApplicationScheme;
 
         // Sent along when the issuer's page leads back here, which is another site's doing: not "strict". They are good for this one answer.
-        foreach (var cookie in new[] { options.CorrelationCookie, options.NonceCookie })
+        foreach (var (cookie, name) in new[] { (options.CorrelationCookie, "telehearing.asked."), (options.NonceCookie, "telehearing.nonce.") })
         {
+            cookie.Name = CookieNames.Of(name, settings);
+            cookie.Path = "/";
             cookie.SameSite = SameSiteMode.Lax;
             cookie.SecurePolicy = CookieNames.Secure(settings);
             cookie.HttpOnly = true;

@@ -161,8 +161,8 @@ internal sealed class AccountSetUp(
             var (fault, codes) = await give();
             if (fault is null)
             {
+                await trail.Within(context, AuditActs.SetUp, person.Id);
                 await transaction.CommitAsync(cancellationToken);
-                await trail.Act(AuditActs.SetUp, person.Id);
                 return new SetUpResult(person, null, codes);
             }
 

@@ -43,8 +43,7 @@ internal static class SetUpEndpoints
                 return await Again(code, http, setUp, protection, choice, result.Fault);
             }
 
-            await entry.SignIn(person, PersonProof.ByAuthenticator);
-            return SetUpPages.Codes(result.Codes, "/");
+            return SetUpPages.Codes(result.Codes, await entry.MaySignIn(person, PersonProof.ByAuthenticator) ? "/" : "/sign-in");
         }).OwnFormOnly();
     }
 

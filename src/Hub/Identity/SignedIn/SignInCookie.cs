@@ -13,6 +13,12 @@ internal sealed class SignInCookie(SignIns signIns, LivePeople live, IDbContextF
 {
     internal const string SignInClaim = "telehearing:sign-in";
 
+    /// <summary>Parameter of a sign-in by which nobody proved that they sit there: it begins covered.</summary>
+    internal const string Unproven = "telehearing:unproven";
+
+    /// <summary>Parameter of a new cookie for the sign-in that asks: it goes on as it is.</summary>
+    internal const string Stays = "telehearing:stays";
+
     /// <summary>The claim of the library's default.</summary>
     private static readonly string _stampClaim = new ClaimsIdentityOptions().SecurityStampClaimType;
 
@@ -20,14 +26,22 @@ internal sealed class SignInCookie(SignIns signIns, LivePeople live, IDbContextF
 
     public override async Task SigningIn(CookieSigningInContext context)
     {
-        if (context.HttpContext.User.FindFirstValue(SignInClaim) is { } earlier)
+        var earlier = context.HttpContext.User.FindFirstValue(SignInClaim);
+        var person = context.Principal?.FindFirstValue(ClaimTypes.NameIdentifier) ?? throw new InvalidOperationException("Nobody is to be signed in.");
+        var identity = (ClaimsIdentity)context.Principal.Identity!;
+        if (earlier is not null && context.Properties.GetParameter<bool>(Stays))
+        {
+            identity.AddClaim(new Claim(SignInClaim, earlier));
+            return;
+        }
+
+        if (earlier is not null)
         {
             // One browser, one sign-in: the cookie of the earlier one is overwritten.
             await signIns.End(earlier);
         }
 
-        var person = context.Principal?.FindFirstValue(ClaimTypes.NameIdentifier) ?? throw new InvalidOperationException("Nobody is to be signed in.");
-        ((ClaimsIdentity)context.Principal.Identity!).AddClaim(new Claim(SignInClaim, await signIns.Begin(person)));
+        identity.AddClaim(new Claim(SignInClaim, await signIns.Begin(person, proven: !context.Properties.GetParameter<bool>(Unproven))));
     }
 
     public override async Task SigningOut(CookieSigningOutContext context)

@@ -9,7 +9,7 @@ namespace TeleHearing.Hub.Identity.SignedIn;
 /// <param name="Id">Id of the sign-in.</param>
 /// <param name="PersonId">Account.</param>
 /// <param name="BeganAt">When it began.</param>
-/// <param name="ConfirmedAt">When the person last proved that it is them; signing in is such a proof.</param>
+/// <param name="ConfirmedAt">When the person last proved that it is them; signing in is such a proof, unless an organisation let somebody through unasked.</param>
 /// <param name="Locked">Whether the console covers itself.</param>
 internal sealed record SignIn(string Id, string PersonId, DateTimeOffset BeganAt, DateTimeOffset? ConfirmedAt, bool Locked)
 {
@@ -32,15 +32,17 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     private readonly ConcurrentDictionary<string, SignIn> _known = new(StringComparer.Ordinal);
 
     /// <summary>Begins one.</summary>
+    /// <param name="personId">Whose.</param>
+    /// <param name="proven">Whether they proved just now that it is them. Otherwise it begins covered: nothing is shown or done before a proof.</param>
     /// <returns>Its id.</returns>
-    public async Task<string> Begin(string personId)
+    public async Task<string> Begin(string personId, bool proven)
     {
         var now = time.GetUtcNow();
-        var begun = new SignIn(Guid.CreateVersion7().ToString("N"), personId, now, now, Locked: false) { ActiveAt = now };
+        var begun = new SignIn(Guid.CreateVersion7().ToString("N"), personId, now, proven ? now : null, Locked: !proven) { ActiveAt = now };
         var old = (now - Longest).UtcTicks;
         await using var context = await contexts.CreateDbContextAsync();
         await context.SignIns.Where(row => row.BeganTicks < old).ExecuteDeleteAsync();
-        context.SignIns.Add(new SignInRow { SignInId = begun.Id, PersonId = personId, BeganTicks = now.UtcTicks, ConfirmedTicks = now.UtcTicks });
+        context.SignIns.Add(new SignInRow { SignInId = begun.Id, PersonId = personId, BeganTicks = now.UtcTicks, ConfirmedTicks = begun.ConfirmedAt?.UtcTicks, Locked = begun.Locked });
         await context.SaveChangesAsync();
         _known[begun.Id] = begun;
         return begun.Id;

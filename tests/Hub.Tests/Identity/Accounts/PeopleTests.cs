@@ -1,6 +1,7 @@
 using System.Net;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Tests.Support;
 
@@ -26,7 +27,13 @@ public sealed class PeopleTests
         var open = Assert.Single((await Read(owner)).People, person => person.Name == "Pella Nyström");
         Assert.Equal((PersonState.Open, true, 0), (open.State, open.HasPassword, open.Passkeys));
         Assert.Equal([Roles.Assistant, Roles.Coordinator], open.Roles);
-        Assert.NotEmpty(await desk.Entries(Door.Request(typeof(TeleHearing.Hub.People.AskPeopleCommand))));
+        Assert.Null((await Ask(owner, new ChangeRoles(open.Id, [Roles.Owner, Roles.Clinician]))).Refusal);
+
+        // Who was given which role stands in the audit by the account's id, from the invitation on.
+        Assert.Equal(
+            [$"person {open.Id}|invite|roles assistant, coordinator", $"person {open.Id}|roles clinician, owner"],
+            (await desk.Entries(Door.Request(typeof(TeleHearing.Hub.People.AskPeopleCommand)))).Select(entry => string.Join('|', entry.About)));
+        Assert.Equal(["by password and authenticator"], Assert.Single(await desk.Entries(AuditActs.SignedIn), entry => entry.PersonId == open.Id).About);
     }
 
     [Fact]

@@ -1,7 +1,9 @@
 using System.Net;
 using System.Net.Http.Json;
+using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Identity.Accounts;
@@ -28,6 +30,47 @@ public sealed class SetUpTests
         Assert.Equal([Roles.Clinician, Roles.Coordinator, Roles.Owner], me.Roles.Order(StringComparer.Ordinal));
         Assert.Equal(HttpStatusCode.Gone, (await browser.SendFrom("/account", link + "/password")).StatusCode);
         Assert.Equal(me.Id, Assert.Single(await desk.Entries(AuditActs.SetUp)).PersonId);
+    }
+
+    [Fact]
+    public async Task WhatCannotBeRecordedIsNotSetUpAndTheLinkStaysGood()
+    {
+        await using var desk = await AccountDesk.Open();
+        var link = await desk.Invite(await desk.Hub.Person("Maren Toft", Roles.Clinician));
+        using var browser = desk.Hub.Browser();
+        var page = await browser.GetStringAsync(link, Token);
+        await Sql(desk, "ALTER TABLE audit_entries RENAME TO audit_away");
+
+        var answer = await browser.SendFrom(link, link + "/password", ("sign-in-name", "maren"), ("password", AccountDesk.Password), ("sealed", AccountDesk.Sealed(page)), ("code", desk.Code(AccountDesk.Key(page))));
+
+        Assert.NotEqual(HttpStatusCode.OK, answer.StatusCode);
+        await Sql(desk, "ALTER TABLE audit_away RENAME TO audit_entries");
+        desk.NextCode();
+        await desk.SetUp(browser, link, "maren");
+    }
+
+    [Fact]
+    public async Task RecoveryCodesAreShownAlsoWhenSigningInFails()
+    {
+        await using var desk = await AccountDesk.Open();
+        var link = await desk.Invite(await desk.Hub.Person("Maren Toft", Roles.Clinician));
+        using var browser = desk.Hub.Browser();
+
+        // The sign-in is kept after the account: there the disk fails.
+        await Sql(desk, "CREATE TRIGGER full BEFORE INSERT ON sign_ins BEGIN SELECT RAISE(ABORT, 'full'); END");
+        var (key, recovery) = await desk.SetUp(browser, link, "maren");
+
+        Assert.Equal(10, recovery.Count);
+        Assert.Equal(HttpStatusCode.Unauthorized, await AccountDesk.Me(browser));
+        await Sql(desk, "DROP TRIGGER full");
+        desk.NextCode();
+        Assert.Equal(HttpStatusCode.Redirect, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, desk.Code(key)));
+    }
+
+    private static async Task Sql(AccountDesk desk, string text)
+    {
+        await using var context = await desk.Hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token);
+        await context.Database.ExecuteSqlRawAsync(text, Token);
     }
 
     [Fact]

@@ -35,6 +35,9 @@ internal sealed class LoopbackIssuer : IAsyncDisposable
     /// <summary>Who signs in next.</summary>
     public Dictionary<string, string[]> Claims { get; set; } = Entra("oid-1", "Maren Toft", "Hearing.Clinician");
 
+    /// <summary>When whoever signs in next says to have proved who they are; absent for an issuer that does not say.</summary>
+    public Func<DateTimeOffset?> AuthenticatedAt { get; set; } = () => TimeProvider.System.GetUtcNow();
+
     /// <summary>Changes the identity token before it is signed anew with the issuer's own key.</summary>
     public Action<SecurityTokenDescriptor>? Forge { get; set; }
 
@@ -93,6 +96,11 @@ internal sealed class LoopbackIssuer : IAsyncDisposable
                 foreach (var (type, values) in issuer!.Claims)
                 {
                     identity.AddClaims(values.Select(value => new Claim(type, value)));
+                }
+
+                if (issuer.AuthenticatedAt() is { } at)
+                {
+                    identity.AddClaim(new Claim("auth_time", at.ToUnixTimeSeconds().ToString(System.Globalization.CultureInfo.InvariantCulture), ClaimValueTypes.Integer64));
                 }
 
                 identity.SetDestinations(_ => [Destinations.IdentityToken]);

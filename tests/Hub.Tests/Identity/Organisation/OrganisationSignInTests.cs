@@ -1,12 +1,16 @@
 using System.Net;
 using System.Net.Http.Json;
+using Microsoft.AspNetCore.Identity;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
+using OtpNet;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Identity.Organisation;
+using TeleHearing.Hub.Identity.Proof;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 using TeleHearing.Testing;
@@ -148,7 +152,149 @@ public sealed class OrganisationSignInTests : IAsyncLifetime
         // RFC 7636, 4.3.
         Assert.Contains("code_challenge_method=S256", there, StringComparison.Ordinal);
         Assert.Contains("response_type=code", there, StringComparison.Ordinal);
+
+        // Whoever is signed in there already shows once more who they are: OpenID Connect Core 1.0, 3.1.2.1.
+        Assert.Contains("prompt=login", there, StringComparison.Ordinal);
+        Assert.Contains("max_age=0", there, StringComparison.Ordinal);
         Assert.DoesNotContain(Uri.EscapeDataString(LoopbackIssuer.Secret), there, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(OrganisationSettings.Entra, -600)]
+    [InlineData(OrganisationSettings.OpenIdConnect, -600)]
+    [InlineData(OrganisationSettings.Entra, null)]
+    public async Task WhoeverAnIssuerLetsThroughUnaskedFindsTheConsoleCovered(string kind, int? seconds)
+    {
+        await using var hub = await Hub(kind);
+        _issuer.Claims = LoopbackIssuer.Entra("oid-1", "Maren Toft", "Hearing.Owner");
+        var asked = await Through(hub);
+        Assert.False((await MeAfter(hub, asked))!.Lock!.Locked);
+        Assert.Equal(HttpStatusCode.NotFound, await Revoke(hub, asked.Cookies));
+
+        _issuer.AuthenticatedAt = () => seconds is { } ago ? TimeProvider.System.GetUtcNow().AddSeconds(ago) : null;
+        var unasked = await Through(hub);
+
+        Assert.True((await MeAfter(hub, unasked))!.Lock!.Locked);
+        Assert.Equal(HttpStatusCode.Forbidden, await Revoke(hub, unasked.Cookies));
+        using var browser = Browser(hub, unasked.Cookies);
+        Assert.Equal(HttpStatusCode.Forbidden, (await browser.GetAsync("/api/board", TestContext.Current.CancellationToken)).StatusCode);
+    }
+
+    [Fact]
+    public async Task ComingInAnewEndsTheSignInThisBrowserHad()
+    {
+        await using var hub = await Hub();
+        var (_, cookies) = await Through(hub);
+        using var browser = Browser(hub, cookies);
+        var back = await Back(browser);
+
+        // As a browser does: the strict cookie is not sent when another site's page leads back (RFC 6265bis, 5.2).
+        var lax = new CookieContainer();
+        foreach (var cookie in cookies.GetCookies(hub.Address).Where(cookie => cookie.Name != "telehearing"))
+        {
+            lax.Add(hub.Address, cookie);
+        }
+
+        using var leading = Browser(hub, lax);
+        Assert.Equal(HttpStatusCode.Redirect, (await leading.GetAsync(back, TestContext.Current.CancellationToken)).StatusCode);
+
+        Assert.NotNull(await MeAfter(hub, (new HttpResponseMessage(), lax)));
+        Assert.Null(await MeAfter(hub, (new HttpResponseMessage(), cookies)));
+    }
+
+    [Fact]
+    public async Task AnAccountOfTheOrganisationComesInFromThereAlone()
+    {
+        await using var hub = await Hub();
+        _issuer.Claims = LoopbackIssuer.Entra("oid-1", "Maren Toft", "Hearing.Owner");
+        var signedIn = await Through(hub);
+        var me = await MeAfter(hub, signedIn);
+        const string password = "nine grey herons at the weir";
+        var key = AuthenticatorCode.NewKey();
+        await using (var scope = hub.App.Services.CreateAsyncScope())
+        {
+            var people = scope.ServiceProvider.GetRequiredService<UserManager<HubPerson>>();
+            var person = (await people.FindByIdAsync(me!.Id))!;
+            (person.UserName, person.AuthenticatorKey) = ("maren", key);
+            Assert.True((await people.AddPasswordAsync(person, password)).Succeeded);
+        }
+
+        // Setting a password ended the sign-in, as it does.
+        signedIn = await Through(hub);
+        using var browser = Browser(hub, new CookieContainer());
+        var answer = await browser.Send("/sign-in", ("name", "maren"), ("password", password), ("code", Code(0)));
+        Assert.Equal(HttpStatusCode.Forbidden, answer.StatusCode);
+        Assert.Contains("through your organisation", await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        Assert.Equal(HttpStatusCode.Unauthorized, (await browser.GetAsync("/api/me", TestContext.Current.CancellationToken)).StatusCode);
+
+        // Nor by a link, old or new; but at a console that is open it proves who sits there.
+        Assert.Equal(HttpStatusCode.Forbidden, (await browser.Send(await hub.Get<SignInLinks>().Issue(me.Id, TestContext.Current.CancellationToken))).StatusCode);
+        Assert.Equal(HttpStatusCode.Unauthorized, (await browser.GetAsync("/api/me", TestContext.Current.CancellationToken)).StatusCode);
+        using var console = Browser(hub, signedIn.Cookies);
+        var proof = await console.PostAsJsonAsync("/api/confirm", new ProofShown { Password = password, Code = Code(1) }, Protocol.Json, TestContext.Current.CancellationToken);
+        Assert.Null((await proof.Content.ReadFromJsonAsync<ProofReply>(Protocol.Json, TestContext.Current.CancellationToken))!.Refusal);
+
+        string Code(int steps) => new Totp(Base32Encoding.ToBytes(key)).ComputeTotp(TimeProvider.System.GetUtcNow().UtcDateTime.AddSeconds(30 * steps));
+    }
+
+    [Fact]
+    public async Task RolesThatAreSetStandInTheAuditWithTheAccount()
+    {
+        await using var hub = await Hub();
+        _issuer.Claims = LoopbackIssuer.Entra("oid-1", "Maren Toft", "Hearing.Clinician", "Hearing.Owner");
+        var me = await MeAfter(hub, await Through(hub));
+        _issuer.Claims = LoopbackIssuer.Entra("oid-1", "Maren Toft", "Something.Else");
+        await Through(hub);
+
+        await using var context = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(TestContext.Current.CancellationToken);
+        var entries = await context.AuditEntries.AsNoTracking().Where(row => row.Kind == AuditActs.RolesSet).OrderBy(row => row.Sequence).ToListAsync(TestContext.Current.CancellationToken);
+        Assert.Equal(
+            [$"person {me!.Id}|roles clinician, owner", $"person {me.Id}|no role"],
+            entries.Select(row => string.Join('|', AuditEntry.Read(row.Kind, row.Payload)!.About)));
+        Assert.True(HashChain.Verify(await context.AuditEntries.AsNoTracking().OrderBy(row => row.Sequence).ToListAsync(TestContext.Current.CancellationToken), (await context.AuditHeads.SingleAsync(TestContext.Current.CancellationToken)).Entries).Valid);
+    }
+
+    [Fact]
+    public async Task AnArrivalThatCannotBeRecordedChangesNothing()
+    {
+        await using var hub = await Hub();
+        await Through(hub);
+        await using (var context = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(TestContext.Current.CancellationToken))
+        {
+            await context.Database.ExecuteSqlRawAsync("ALTER TABLE audit_entries RENAME TO audit_away", TestContext.Current.CancellationToken);
+        }
+
+        _issuer.Claims = LoopbackIssuer.Entra("oid-1", "Maren Toft-Aas", "Hearing.Owner");
+        var (answer, cookies) = await Through(hub);
+
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, answer.StatusCode);
+        Assert.Null(await MeAfter(hub, (answer, cookies)));
+        await using var after = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(TestContext.Current.CancellationToken);
+        Assert.Equal("Maren Toft", (await after.Users.AsNoTracking().SingleAsync(TestContext.Current.CancellationToken)).DisplayName);
+        Assert.Equal([Roles.Clinician], await after.UserRoles.Join(after.Roles, held => held.RoleId, role => role.Id, (_, role) => role.Name).ToListAsync(TestContext.Current.CancellationToken));
+    }
+
+    [Theory]
+    [InlineData(OrganisationSettings.Entra)]
+    [InlineData(OrganisationSettings.OpenIdConnect)]
+    public async Task WordsOfAnIssuerOrAStrangerAreInNoLog(string kind)
+    {
+        const string mark = "Ottilie-Brandvold-was-here";
+        using var folder = new TempFolder();
+        await using (var hub = await Hub(kind, folder))
+        {
+            using var browser = Browser(hub, new CookieContainer());
+            var there = (await browser.GetAsync("/sign-in/organisation", TestContext.Current.CancellationToken)).Headers.Location!;
+            var state = there.Query.TrimStart('?').Split('&').Single(part => part.StartsWith("state=", StringComparison.Ordinal));
+            foreach (var words in new[] { $"{state}&error=access_denied&error_description={mark}", $"{state}&error={mark}", $"state=none&error=server_error&error_description={mark}", $"error={mark}", $"code={mark}&state={mark}" })
+            {
+                Assert.Equal(HttpStatusCode.Forbidden, (await browser.GetAsync(OrganisationRegistration.BackPath + "?" + words, TestContext.Current.CancellationToken)).StatusCode);
+            }
+        }
+
+        var log = string.Concat(Directory.GetFiles(Path.Combine(folder.Path, "logs")).Select(File.ReadAllText));
+        Assert.Contains("A sign-in through the organisation was refused", log, StringComparison.Ordinal);
+        Assert.DoesNotContain(mark, log, StringComparison.OrdinalIgnoreCase);
     }
 
     [Fact]
@@ -174,7 +320,7 @@ public sealed class OrganisationSignInTests : IAsyncLifetime
         Assert.Contains("tennant", Assert.Throws<ArgumentException>(() => OrganisationSettings.Read(_folder.Inside("org.json"))).Message, StringComparison.Ordinal);
     }
 
-    private Task<RunningHub> Hub(string kind = OrganisationSettings.Entra) => RunningHub.Start(change: settings => settings with
+    private Task<RunningHub> Hub(string kind = OrganisationSettings.Entra, TempFolder? folder = null) => RunningHub.Start(folder, change: settings => settings with
     {
         Organisation = new OrganisationSettings
         {
@@ -209,6 +355,13 @@ public sealed class OrganisationSignInTests : IAsyncLifetime
         using var browser = Browser(hub, signedIn.Cookies);
         var answer = await browser.GetAsync("/api/me", TestContext.Current.CancellationToken);
         return answer.StatusCode == HttpStatusCode.OK ? await answer.Content.ReadFromJsonAsync<Me>(Protocol.Json, TestContext.Current.CancellationToken) : null;
+    }
+
+    /// <summary>Something that hurts at a desk left open.</summary>
+    private static async Task<HttpStatusCode> Revoke(RunningHub hub, CookieContainer cookies)
+    {
+        using var browser = Browser(hub, cookies);
+        return (await browser.PostAsync("/api/kits/kit-77/revoke", null, TestContext.Current.CancellationToken)).StatusCode;
     }
 
     private static async Task<int> Accounts(RunningHub hub)
