@@ -3,7 +3,7 @@ using System.Xml.Linq;
 
 namespace TeleHearing.Architecture.Tests;
 
-/// <summary>The arrows between the projects: {Audiology, Logistics} &lt;- Contracts &lt;- {Hub, console, site agent}; Audiology &lt;- Charts &lt;- the same three.</summary>
+/// <summary>The arrows between the projects: {Audiology, Logistics} &lt;- Contracts &lt;- {Hub, console, site agent}; Audiology &lt;- Charts &lt;- the same three; Links &lt;- the same three.</summary>
 public sealed class ArrowTests
 {
     public static TheoryData<string, string[]> AllowedReferences => new()
@@ -12,9 +12,10 @@ public sealed class ArrowTests
         { "Logistics", [] },
         { "Contracts", ["Audiology", "Logistics"] },
         { "Charts", ["Audiology"] },
-        { "Clinician.Web", ["Audiology", "Charts", "Contracts", "Logistics"] },
-        { "Site.Agent", ["Audiology", "Charts", "Contracts", "Logistics"] },
-        { "Hub", ["Audiology", "Charts", "Contracts", "Logistics"] },
+        { "Links", [] },
+        { "Clinician.Web", ["Audiology", "Charts", "Contracts", "Links", "Logistics"] },
+        { "Site.Agent", ["Audiology", "Charts", "Contracts", "Links", "Logistics"] },
+        { "Hub", ["Audiology", "Charts", "Contracts", "Links", "Logistics"] },
     };
 
     [Theory]

@@ -10,6 +10,11 @@ if (args is ["fleet-plan", .. var fleetPlan])
     return await FleetPlanBenchmark.Run(fleetPlan, CancellationToken.None);
 }
 
+if (args is ["faults", .. var faults])
+{
+    return await FaultBenchmark.Run(faults, CancellationToken.None);
+}
+
 var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringComparer.Ordinal)
 {
     ["presentation"] = PresentationBenchmark.Run,
@@ -26,7 +31,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;
 if (chosen.FirstOrDefault(name => !benchmarks.ContainsKey(name)) is { } unknown)
 {
-    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, {PopulationOptions.Usage}, or {FleetPlanBenchmark.Usage}.");
+    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, {PopulationOptions.Usage}, {FleetPlanBenchmark.Usage}, or {FaultBenchmark.Usage}.");
     return 2;
 }
 

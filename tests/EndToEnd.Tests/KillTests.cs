@@ -64,7 +64,7 @@ public sealed class KillTests
         }
 
         await AssertGoesOnToClose(rig, cancellation);
-        await AssertReceiptsStand(rig, [.. asked], cancellation);
+        await WholeLog.AssertReceiptsStand(rig.Link, [.. asked], cancellation);
     }
 
     private static async Task KillInTheMiddleOfASearch(Func<SessionRig, CancellationToken, Task> kill)
@@ -81,7 +81,7 @@ public sealed class KillTests
 
         await AssertNothingLost(rig, walk.View, cancellation);
         await AssertGoesOnToClose(rig, cancellation);
-        await AssertReceiptsStand(rig, [.. asked], cancellation);
+        await WholeLog.AssertReceiptsStand(rig.Link, [.. asked], cancellation);
     }
 
     /// <summary>What a console had been shown before is still there, event by event.</summary>
@@ -93,22 +93,6 @@ public sealed class KillTests
         Assert.Equal(before.Thresholds.Count + before.Superseded.Count, after.Thresholds.Concat(after.Superseded).Count(record => before.Thresholds.Concat(before.Superseded).Any(known => known.StepId == record.StepId && known.Ear == record.Ear && known.FrequencyHz == record.FrequencyHz)));
     }
 
-    /// <summary>Asking again under the same id gives the first receipt again: what was acknowledged is held, and not done twice.</summary>
-    private static async Task AssertReceiptsStand(SessionRig rig, IReadOnlyList<(CommandEnvelope Envelope, Receipt Receipt)> asked, CancellationToken cancellation)
-    {
-        // The kit's word that it holds nothing more comes after the close, as the last entry.
-        var wiped = await rig.Link.Until(view => view.Timeline.Any(entry => entry.Text.Contains("nothing of this session is left on it", StringComparison.Ordinal)), cancellation).WaitAsync(Limits.Start, TimeProvider.System, cancellation);
-        var version = wiped.Version;
-        foreach (var (envelope, receipt) in asked.Where(one => one.Receipt.Accepted()))
-        {
-            Assert.Equal(receipt, await rig.Link.Ask(envelope, cancellation));
-            Assert.True(receipt.SessionVersion <= version);
-        }
-
-        Assert.Equal(version, rig.Link.View.Version);
-        Assert.NotEmpty(asked);
-    }
-
     private static async Task AssertGoesOnToClose(SessionRig rig, CancellationToken cancellation)
     {
         var end = await rig.Clinician.Walk(cancellation).WaitAsync(Limits.Walk, TimeProvider.System, cancellation);
@@ -117,24 +101,6 @@ public sealed class KillTests
         Assert.True(end.View.Integrity.Valid);
         Assert.Equal(4, end.View.Thresholds.Count);
         Assert.All(end.View.Thresholds, record => Assert.Equal(record.Trials.Count, record.Trials.Select(trial => trial.Number).Distinct().Count()));
-        await AssertLogIsWhole(rig, cancellation);
-    }
-
-    /// <summary>Reads the event log as exported: no gap, no trial, order, beginning, end or threshold twice, and every hash as it must be.</summary>
-    private static async Task AssertLogIsWhole(SessionRig rig, CancellationToken cancellation)
-    {
-        var log = await ExportedLog.Read(rig.Link, rig.Hub.Session, cancellation);
-        log.AssertChained();
-        string[] facts =
-        [
-            .. log.Of("trial.taken").Select(payload => $"trial {payload.GetProperty("stepId")} {payload.GetProperty("trial").GetProperty("number")}"),
-            .. log.Of("step.ordered").Select(payload => $"ordered {payload.GetProperty("order").GetProperty("stepId")}"),
-            .. log.Of("step.began").Select(payload => $"began {payload.GetProperty("stepId")}"),
-            .. log.Of("step.over").Select(payload => $"over {payload.GetProperty("stepId")}"),
-        ];
-
-        Assert.Equal(log.Of("step.ordered").Count, log.Of("step.over").Count);
-        Assert.NotEmpty(log.Of("trial.taken"));
-        Assert.Equal(facts.Length, facts.Distinct().Count());
+        await WholeLog.AssertOf(rig.Link, rig.Hub.Session, cancellation);
     }
 }

@@ -10,6 +10,8 @@ public sealed class RealProcess : IAsyncDisposable
 {
     private const int SigInt = 2;
     private const int SigTerm = 15;
+    private const int SigContinue = 18;
+    private const int SigStop = 19;
 
     private readonly Process _process;
     private readonly Lock _gate = new();
@@ -17,6 +19,9 @@ public sealed class RealProcess : IAsyncDisposable
     private TaskCompletionSource _changed = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
     private RealProcess(Process process) => _process = process;
+
+    /// <summary>A line came, of either stream.</summary>
+    public event Action<string>? Wrote;
 
     /// <summary>Process id.</summary>
     public int Id => _process.Id;
@@ -147,6 +152,12 @@ public sealed class RealProcess : IAsyncDisposable
         }
     }
 
+    /// <summary>Has it stand still where it is, its connections open and unanswered (SIGSTOP), until <see cref="GoOn"/>.</summary>
+    public void StandStill() => _ = SendSignal(_process.Id, SigStop);
+
+    /// <summary>Has it go on from where it stood still (SIGCONT).</summary>
+    public void GoOn() => _ = SendSignal(_process.Id, SigContinue);
+
     /// <summary>What Ctrl-C in a terminal sends. A shell starts its background jobs, and all they start, deaf to it; those are asked by SIGTERM instead.</summary>
     public void Interrupt()
     {
@@ -211,5 +222,9 @@ public sealed class RealProcess : IAsyncDisposable
         }
 
         changed.TrySetResult();
+        if (line is not null)
+        {
+            Wrote?.Invoke(line);
+        }
     }
 }

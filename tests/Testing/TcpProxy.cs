@@ -4,7 +4,7 @@ using System.Threading.Channels;
 
 namespace TeleHearing.Testing;
 
-/// <summary>A small forwarding proxy on loopback that can break a link in the two ways links break, a reset that both ends see and a silence that neither end is told of, and that can make it a long one.</summary>
+/// <summary>A small forwarding proxy on loopback that can do to a link what networks do: reset, refuse, hold, drop in one direction or both, delay, narrow, slice and corrupt.</summary>
 public sealed class TcpProxy : IAsyncDisposable
 {
     private readonly int _targetPort;
@@ -14,7 +14,6 @@ public sealed class TcpProxy : IAsyncDisposable
     private readonly List<Link> _links = [];
     private readonly Task _accepting;
     private volatile bool _refusing;
-    private volatile bool _dropping;
 
     public TcpProxy(int targetPort)
     {
@@ -28,13 +27,41 @@ public sealed class TcpProxy : IAsyncDisposable
     /// <summary>Port to connect to.</summary>
     public int Port { get; }
 
+    /// <summary>From whoever connects to the target.</summary>
+    public ProxyWay ToTarget { get; } = new();
+
+    /// <summary>From the target to whoever connected.</summary>
+    public ProxyWay FromTarget { get; } = new();
+
     /// <summary>How long everything is under way, in each direction. Nothing at first.</summary>
-    public TimeSpan OneWayDelay { get; set; }
+    public TimeSpan OneWayDelay
+    {
+        get => ToTarget.Delay;
+        set => (ToTarget.Delay, FromTarget.Delay) = (value, value);
+    }
+
+    /// <summary>Connections that stand.</summary>
+    public int Standing
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _links.Count;
+            }
+        }
+    }
 
     /// <summary>Resets every connection through the proxy at once and refuses new ones until <see cref="Restore"/>.</summary>
     public void Reset()
     {
         _refusing = true;
+        ResetOnce();
+    }
+
+    /// <summary>Resets every connection that stands, and serves new ones.</summary>
+    public void ResetOnce()
+    {
         foreach (var link in TakeLinks())
         {
             link.Abort();
@@ -42,20 +69,18 @@ public sealed class TcpProxy : IAsyncDisposable
     }
 
     /// <summary>Carries nothing in either direction any more, connections old and new staying open, until <see cref="Restore"/>.</summary>
-    public void DropSilently() => _dropping = true;
+    public void DropSilently() => (ToTarget.Drops, FromTarget.Drops) = (true, true);
 
-    /// <summary>Serves new connections again. Those whose traffic was dropped are reset: bytes are missing from their streams.</summary>
+    /// <summary>Serves new connections again, undisturbed. Those whose traffic was dropped are reset: bytes are missing from their streams.</summary>
     public void Restore()
     {
-        if (_dropping)
+        if (ToTarget.Drops || FromTarget.Drops)
         {
-            foreach (var link in TakeLinks())
-            {
-                link.Abort();
-            }
+            ResetOnce();
         }
 
-        _dropping = false;
+        ToTarget.Clear();
+        FromTarget.Clear();
         _refusing = false;
     }
 
@@ -63,11 +88,7 @@ public sealed class TcpProxy : IAsyncDisposable
     {
         await _ending.CancelAsync();
         _listener.Stop();
-        foreach (var link in TakeLinks())
-        {
-            link.Abort();
-        }
-
+        ResetOnce();
         await _accepting;
         _ending.Dispose();
     }
@@ -118,8 +139,8 @@ public sealed class TcpProxy : IAsyncDisposable
 
         try
         {
-            await server.ConnectAsync(IPAddress.Loopback, _targetPort, _ending.Token);
-            await Task.WhenAny(Pump(client, server), Pump(server, client));
+            await server.ConnectAsync(new IPEndPoint(IPAddress.Loopback, _targetPort), _ending.Token);
+            await Task.WhenAny(Pump(client, server, ToTarget), Pump(server, client, FromTarget));
         }
         catch (Exception fault) when (fault is SocketException or OperationCanceledException or ObjectDisposedException)
         {
@@ -133,12 +154,12 @@ public sealed class TcpProxy : IAsyncDisposable
         }
     }
 
-    private async Task Pump(Socket from, Socket to)
+    private async Task Pump(Socket from, Socket to, ProxyWay way)
     {
         var underWay = Channel.CreateUnbounded<(byte[] Bytes, long Since)>();
         try
         {
-            await Task.WhenAll(Receive(from, underWay.Writer), Send(underWay.Reader, to));
+            await Task.WhenAll(Receive(from, underWay.Writer, way), Send(underWay.Reader, to, way));
         }
         catch (Exception fault) when (fault is SocketException or OperationCanceledException or ObjectDisposedException)
         {
@@ -146,7 +167,7 @@ public sealed class TcpProxy : IAsyncDisposable
         }
     }
 
-    private async Task Receive(Socket from, ChannelWriter<(byte[] Bytes, long Since)> underWay)
+    private async Task Receive(Socket from, ChannelWriter<(byte[] Bytes, long Since)> underWay, ProxyWay way)
     {
         var buffer = new byte[16 * 1024];
         try
@@ -154,7 +175,7 @@ public sealed class TcpProxy : IAsyncDisposable
             while (true)
             {
                 var count = await from.ReceiveAsync(buffer, SocketFlags.None, _ending.Token);
-                if (_dropping)
+                if (way.Drops)
                 {
                     // An end that closes is not told of either; the link hangs until it is aborted.
                     if (count == 0)
@@ -170,6 +191,7 @@ public sealed class TcpProxy : IAsyncDisposable
                     return;
                 }
 
+                way.Corrupt(buffer.AsSpan(0, count));
                 underWay.TryWrite((buffer[..count], TimeProvider.System.GetTimestamp()));
             }
         }
@@ -179,20 +201,29 @@ public sealed class TcpProxy : IAsyncDisposable
         }
     }
 
-    /// <summary>Hands on what is under way when it is due. Everything is delayed alike, so that much traffic is no slower than little.</summary>
-    private async Task Send(ChannelReader<(byte[] Bytes, long Since)> underWay, Socket to)
+    /// <summary>Hands on what is under way when it is due. Everything is delayed alike, so that much traffic is no slower than little unless the way is narrow.</summary>
+    private async Task Send(ChannelReader<(byte[] Bytes, long Since)> underWay, Socket to, ProxyWay way)
     {
         await foreach (var (bytes, since) in underWay.ReadAllAsync(_ending.Token))
         {
-            var left = OneWayDelay - TimeProvider.System.GetElapsedTime(since);
+            var left = way.Delay - TimeProvider.System.GetElapsedTime(since);
             if (left > TimeSpan.Zero)
             {
                 await Task.Delay(left, TimeProvider.System, _ending.Token);
             }
 
-            for (var sent = 0; sent < bytes.Length && !_dropping;)
+            for (var sent = 0; sent < bytes.Length && !way.Drops;)
             {
-                sent += await to.SendAsync(bytes.AsMemory(sent), SocketFlags.None, _ending.Token);
+                await way.Held.WaitAsync(_ending.Token);
+                var most = Math.Min(bytes.Length - sent, way.SliceBytes > 0 ? way.SliceBytes : int.MaxValue);
+                if (way.BytesPerSecond > 0)
+                {
+                    // A tenth of a second's worth at a time.
+                    most = Math.Min(most, Math.Max(1, way.BytesPerSecond / 10));
+                    await Task.Delay(TimeSpan.FromSeconds((double)most / way.BytesPerSecond), TimeProvider.System, _ending.Token);
+                }
+
+                sent += await to.SendAsync(bytes.AsMemory(sent, most), SocketFlags.None, _ending.Token);
             }
         }
     }

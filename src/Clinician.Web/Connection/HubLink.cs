@@ -1,5 +1,6 @@
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
+using TeleHearing.Links;
 
 namespace TeleHearing.Clinician.Web.Connection;
 
@@ -23,6 +24,7 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
         _connection = new HubConnectionBuilder()
             .WithUrl(new Uri(hubAddress, Protocol.ConsoleHubPath))
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
+            .WithSeals()
             .Build();
         _connection.ServerTimeout = _hubSilenceLimit;
         _connection.KeepAliveInterval = _ownPing;

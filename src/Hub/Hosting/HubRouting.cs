@@ -11,7 +11,7 @@ namespace TeleHearing.Hub.Hosting;
 internal static class HubRouting
 {
     /// <summary>Largest message a peer may send, in bytes: a report batch of a long search fits many times over.</summary>
-    private const long LargestMessage = 1024 * 1024;
+    internal const long LargestMessage = 1024 * 1024;
 
     public static IServiceCollection AddHubs(this IServiceCollection services, HubSettings settings)
     {
@@ -33,6 +33,8 @@ internal static class HubRouting
                 options.MaximumParallelInvocationsPerClient = 1;
             })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        services.AddSingleton<HubConnectionHandler<ConsoleHub>, SealedHubConnections<ConsoleHub>>();
+        services.AddSingleton<HubConnectionHandler<KitHub>, SealedHubConnections<KitHub>>();
         return services;
     }
 

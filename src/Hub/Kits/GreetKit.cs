@@ -9,12 +9,16 @@ using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Kits;
 
 /// <summary>A kit says hello on a new connection.</summary>
 internal sealed record GreetKit(KitHello Hello, Caller Caller, string ConnectionId, Action Abort) : IHubRequest<KitWelcome>, IValidated
 {
+    /// <summary>When the connection was last heard; absent on one without seals.</summary>
+    public LinkHeard? Heard { get; init; }
+
     public int? ProtocolVersion => Hello.ProtocolVersion;
 
     public IReadOnlyList<string> Faults()
@@ -113,7 +117,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
         }
 
         await _heads.Look(kitId, request.Hello.HeldHeads, cancellationToken);
-        _links.Connect(kitId, request.ConnectionId, binding, request.Abort);
+        _links.Connect(kitId, request.ConnectionId, binding, request.Abort, request.Heard);
         var duty = await Settle(kitId, request.Hello, cancellationToken);
         _links.Owe(kitId, duty);
         _links.Open(kitId, request.ConnectionId);

@@ -4,6 +4,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Kits.Wipes;
+using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -12,7 +13,7 @@ internal sealed class KitHub(IMediator mediator) : Hub<IKitClient>, IKitHub
 {
     public Task<KitChallenge> Challenge(string nonce) => mediator.Send(new ChallengeKit(nonce, Caller(), Context.ConnectionId), CancellationToken.None);
 
-    public Task<KitWelcome> Hello(KitHello hello) => mediator.Send(new GreetKit(hello, Caller(), Context.ConnectionId, Context.Abort), CancellationToken.None);
+    public Task<KitWelcome> Hello(KitHello hello) => mediator.Send(new GreetKit(hello, Caller(), Context.ConnectionId, Context.Abort) { Heard = Context.Features.Get<LinkHeard>() }, CancellationToken.None);
 
     // Not cancelled by a broken connection: what is durable is acknowledged at the next greeting.
     public Task<ReportAck> Report(SignedReports batch) =>

@@ -1,25 +1,32 @@
 using System.Threading.Channels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Kits;
 
 /// <summary>One connection of a kit. What it is told goes through one queue and one loop, in the order of commits; leases go beside it.</summary>
 internal sealed class KitLink
 {
+    /// <summary>So long ago a kit may have been heard without its lease being shortened, ms (design: half the time between two signs of life).</summary>
+    private const int HeardGraceMs = 100;
+
     private readonly Channel<Func<IKitClient, Task>> _queue = Channel.CreateUnbounded<Func<IKitClient, Task>>(new UnboundedChannelOptions { SingleReader = true });
     private readonly Lock _dutyLock = new();
     private readonly Action _abort;
+    private readonly LinkHeard? _heard;
+    private bool _saidSilent;
     private bool _withdrawn;
     private Task _lastLease = Task.CompletedTask;
 
-    public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort)
+    public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort, LinkHeard? heard = null)
     {
         KitId = kitId;
         ConnectionId = connectionId;
         Binding = binding;
         Client = client;
         _abort = abort;
+        _heard = heard;
     }
 
     public KitId KitId { get; }
@@ -30,6 +37,9 @@ internal sealed class KitLink
     public KitBinding Binding { get; }
 
     public IKitClient Client { get; }
+
+    /// <summary>Whether nothing came for longer than a lease lasts: a kit gives a sign of life several times in that time.</summary>
+    public bool IsSilent => _heard?.SilentFor.TotalMilliseconds > Protocol.LeaseLengthMs;
 
     /// <summary>What it is owed; replaced whole.</summary>
     public KitDuty Duty { get; private set; } = KitDuty.None;
@@ -66,9 +76,17 @@ internal sealed class KitLink
         {
             if (!_withdrawn && _lastLease.IsCompleted)
             {
-                _lastLease = Observe(Client.RenewLease(clock.NextLease(Duty.SoundMayBeOn)), fault);
+                _lastLease = Observe(Client.RenewLease(AsLongAsHeard(clock.NextLease(Duty.SoundMayBeOn))), fault);
             }
         }
+    }
+
+    /// <summary>Whether it fell silent, or was heard again, since this was last asked. For one caller.</summary>
+    public bool HasTurned()
+    {
+        var (before, now) = (_saidSilent, IsSilent);
+        _saidSilent = now;
+        return before != now;
     }
 
     /// <summary>No lease goes out from now on: what sounds there falls silent within a lease's length, whatever else happens to the link.</summary>
@@ -94,6 +112,13 @@ internal sealed class KitLink
     {
         _queue.Writer.TryComplete();
         _abort();
+    }
+
+    /// <summary>A kit that hears but is not heard falls silent as soon as one that does not hear: the lease ends when it would have if the kit had last been heard as it was granted.</summary>
+    private LeaseGrant AsLongAsHeard(LeaseGrant grant)
+    {
+        var beyond = Math.Max(0, (int)(_heard?.SilentFor ?? TimeSpan.Zero).TotalMilliseconds - HeardGraceMs);
+        return grant with { LengthMs = Math.Max(0, grant.LengthMs - beyond) };
     }
 
     private static async Task Observe(Task sent, Action<Exception> fault)

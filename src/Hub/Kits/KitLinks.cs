@@ -4,6 +4,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -31,7 +32,8 @@ internal sealed partial class KitLinks
         _log = log;
     }
 
-    public bool IsOnline(KitId kitId) => _links.ContainsKey(kitId);
+    /// <summary>Whether the kit is connected and was heard lately: a dead line is noticed here before its connection ends.</summary>
+    public bool IsOnline(KitId kitId) => _links.TryGetValue(kitId, out var link) && !link.IsSilent;
 
     /// <summary>What the kit's newest connection is bound to; null for any other connection.</summary>
     public KitBinding? BindingOf(KitId kitId, string connectionId) => _links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId ? link.Binding : null;
@@ -43,9 +45,9 @@ internal sealed partial class KitLinks
     public KitDuty? DutyOf(KitId kitId) => _links.TryGetValue(kitId, out var link) ? link.Duty : null;
 
     /// <summary>Takes a connection as the kit's; the older one is closed.</summary>
-    public void Connect(KitId kitId, string connectionId, KitBinding binding, Action abort)
+    public void Connect(KitId kitId, string connectionId, KitBinding binding, Action abort, LinkHeard? heard = null)
     {
-        var link = new KitLink(kitId, connectionId, binding, _kits.Clients.Client(connectionId), abort);
+        var link = new KitLink(kitId, connectionId, binding, _kits.Clients.Client(connectionId), abort, heard);
         KitLink? older = null;
         _links.AddOrUpdate(kitId, link, (_, found) =>
         {
@@ -132,6 +134,9 @@ internal sealed partial class KitLinks
             }
         }
     }
+
+    /// <summary>Kits that fell silent, or were heard again, since this was last asked. For one caller.</summary>
+    public IReadOnlyList<KitId> Turned() => [.. _links.Values.Where(link => link.HasTurned()).Select(link => link.KitId)];
 
     /// <summary>Tells a kit that its key no longer counts, and closes its connection.</summary>
     public void Revoke(KitId kitId, string reason)

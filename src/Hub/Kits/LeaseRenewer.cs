@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -11,12 +12,14 @@ internal sealed partial class LeaseRenewer : BackgroundService
     /// <summary>A tick that comes later than this is worth a line in the log: a lease would soon lapse because of this machine, not because of the network.</summary>
     private static readonly TimeSpan _late = TimeSpan.FromMilliseconds(Protocol.LeaseLengthMs / 2);
 
+    private readonly Broadcaster _broadcaster;
     private readonly TimeProvider _time;
     private readonly ILogger<LeaseRenewer> _log;
 
-    public LeaseRenewer(KitLinks links, TimeProvider time, ILogger<LeaseRenewer> log)
+    public LeaseRenewer(KitLinks links, Broadcaster broadcaster, TimeProvider time, ILogger<LeaseRenewer> log)
     {
         _links = links;
+        _broadcaster = broadcaster;
         _time = time;
         _log = log;
     }
@@ -30,6 +33,11 @@ internal sealed partial class LeaseRenewer : BackgroundService
             for (var tick = 0; await timer.WaitForNextTickAsync(stoppingToken); tick++)
             {
                 _links.Renew(slow: tick % SlowEvery == 0);
+                foreach (var kitId in _links.Turned())
+                {
+                    _broadcaster.KitChanged(kitId);
+                }
+
                 var gap = _time.GetElapsedTime(last);
                 last = _time.GetTimestamp();
                 if (gap > _late)

@@ -123,6 +123,7 @@ internal static class AgentServices
             options.Hub,
             cancellationToken => provider.GetRequiredService<Enrolment>().ObtainAsync(options.DataFolder, options.Hub, options.EnrolmentCode, cancellationToken),
             provider.GetRequiredService<HttpClient>(),
-            provider.GetRequiredService<TimeProvider>()));
+            provider.GetRequiredService<TimeProvider>(),
+            provider.GetRequiredService<ILogger<HubConnector>>()));
     }
 }

@@ -2,6 +2,7 @@ using System.Reflection;
 using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
+using TeleHearing.Links;
 using TeleHearing.Site.Agent.Hosting;
 
 namespace TeleHearing.Site.Agent.Link;
@@ -35,10 +36,10 @@ internal interface IHubConnector
 }
 
 /// <summary>Makes connections to the hub: WebSocket only, a token with a fresh proof for each, quick to notice a dead line.</summary>
-internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCredential>> obtain, HttpClient http, TimeProvider time) : IHubConnector, IDisposable
+internal sealed partial class HubConnector(Uri hub, Func<CancellationToken, Task<KitCredential>> obtain, HttpClient http, TimeProvider time, ILogger<HubConnector> logger) : IHubConnector, IDisposable
 {
-    /// <summary>The agent pings this often, so that the hub notices a dead kit.</summary>
-    private static readonly TimeSpan _keepAlive = TimeSpan.FromSeconds(0.5);
+    /// <summary>The agent gives a sign of life this often when it says nothing else: the hub grants sound only while it hears the kit.</summary>
+    private static readonly TimeSpan _keepAlive = TimeSpan.FromSeconds(0.2);
 
     /// <summary>Without anything from the hub for this long, the line is dead. The lease ends sound sooner.</summary>
     private static readonly TimeSpan _serverTimeout = TimeSpan.FromSeconds(2);
@@ -93,6 +94,7 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
                 options.WebSocketFactory = (context, cancellationToken) => tokens.ConnectAsync(context.Uri, cancellationToken);
             })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
+            .WithSeals(fault => Log.NotAsSent(logger, fault.Expected, fault.Defence))
             .Build();
         connection.KeepAliveInterval = _keepAlive;
         connection.ServerTimeout = _serverTimeout;
@@ -101,4 +103,10 @@ internal sealed class HubConnector(Uri hub, Func<CancellationToken, Task<KitCred
     }
 
     public void Dispose() => Credential?.Dispose();
+
+    private static partial class Log
+    {
+        [LoggerMessage(EventId = 2229, Level = LogLevel.Warning, Message = "Record {Expected} from the hub did not come as it was sent ({Defence}). Nothing of it was used; linking again.")]
+        public static partial void NotAsSent(ILogger logger, long expected, LinkDefence defence);
+    }
 }

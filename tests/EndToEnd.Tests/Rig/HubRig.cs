@@ -95,10 +95,12 @@ internal sealed class HubRig : IAsyncDisposable
     }
 
     /// <summary>Signs a clinician in and watches the session: first call the clinician it is planned for, second call the other.</summary>
-    public async Task<ConsoleLink> SignIn(CancellationToken cancellationToken)
+    /// <param name="cancellationToken">Cancels.</param>
+    /// <param name="through">Address of a proxy before the hub; the hub's own when absent.</param>
+    public async Task<ConsoleLink> SignIn(CancellationToken cancellationToken, Uri? through = null)
     {
-        var link = new ConsoleLink(Address, TimeProvider.System);
-        await link.SignIn(new Uri(Address, _links.Dequeue()), cancellationToken);
+        var link = new ConsoleLink(through ?? Address, TimeProvider.System);
+        await link.SignIn(new Uri(through ?? Address, _links.Dequeue()), cancellationToken);
         Assert.Null(await link.Watch(Session, cancellationToken));
         return link;
     }

@@ -1,12 +1,16 @@
 using System.Collections.Concurrent;
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Connections;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Options;
 using TeleHearing.Contracts;
+using TeleHearing.Links;
 
 namespace TeleHearing.Site.Agent.Tests.Support;
 
@@ -108,6 +112,7 @@ internal sealed class TestHub : IAsyncDisposable
         builder.Services.AddSingleton(_ => made!);
         builder.Services.AddSignalR(options => options.KeepAliveInterval = TimeSpan.FromSeconds(1))
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        builder.Services.AddSingleton<HubConnectionHandler<KitEnd>, SealedKitEnd>();
         var app = builder.Build();
         app.MapHub<KitEnd>(Protocol.KitHubPath);
         app.MapPost(Protocol.EnrolPath, async (HttpContext context) =>
@@ -371,6 +376,23 @@ internal sealed class TestHub : IAsyncDisposable
     {
         Signals.Enqueue(signal);
         Change();
+    }
+
+    /// <summary>Connections are sealed with the key in their address, as the hub's are.</summary>
+    private sealed class SealedKitEnd(
+        HubLifetimeManager<KitEnd> lifetimes,
+        IHubProtocolResolver protocols,
+        IOptions<HubOptions> all,
+        IOptions<HubOptions<KitEnd>> own,
+        ILoggerFactory loggers,
+        IUserIdProvider users,
+        IServiceScopeFactory scopes) : HubConnectionHandler<KitEnd>(lifetimes, protocols, all, own, loggers, users, scopes)
+    {
+        public override Task OnConnectedAsync(ConnectionContext connection)
+        {
+            connection.Transport = SealedPipe.AtHub(connection.Transport, LinkKey.Read(connection.GetHttpContext()!.Request.Query[LinkKey.QueryName]), SealedPipe.LongestFromHub, null);
+            return base.OnConnectedAsync(connection);
+        }
     }
 
     private sealed class KitEnd(TestHub hub) : Hub<IKitClient>, IKitHub

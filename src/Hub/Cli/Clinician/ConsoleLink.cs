@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity.Pages;
+using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Cli.Clinician;
 
@@ -37,6 +38,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
             options.SkipNegotiation = true;
         });
         builder.AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        builder.WithSeals(fault => Caught?.Invoke(fault));
         _connection = builder.Build();
         _connection.ServerTimeout = TimeSpan.FromSeconds(6);
         _connection.KeepAliveInterval = TimeSpan.FromSeconds(2);
@@ -50,6 +52,12 @@ internal sealed class ConsoleLink : IAsyncDisposable
 
     /// <summary>The hub answered something asked.</summary>
     public event Action<CommandEnvelope, Receipt>? Answered;
+
+    /// <summary>A record did not come as the hub sent it.</summary>
+    public event Action<LinkFaultException>? Caught;
+
+    /// <summary>Cookies of the sign-in, for further connections of the same person.</summary>
+    public CookieContainer Cookies => _handler.CookieContainer;
 
     /// <summary>Who is signed in.</summary>
     public Me? Who { get; private set; }
@@ -157,7 +165,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
                 Answered?.Invoke(envelope, receipt);
                 return receipt;
             }
-            catch (Exception fault) when (fault is not OperationCanceledException && _connection.State != HubConnectionState.Connected)
+            catch (Exception fault) when (fault is not OperationCanceledException && (fault is IOException || _connection.State != HubConnectionState.Connected))
             {
                 // Whether it was carried out is not known; the hub knows by the id.
             }

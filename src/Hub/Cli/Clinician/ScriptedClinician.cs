@@ -76,11 +76,13 @@ internal sealed class ScriptedClinician(ConsoleLink link, TestPlan plan, WalkNar
 
     private async Task<bool> Changed(long version, CancellationToken cancellationToken)
     {
+        // A kit that falls silent or is heard again changes what may be asked, without an event.
+        var online = link.View.Kit.Online;
         using var timeout = new CancellationTokenSource(_patience, clock);
         using var either = CancellationTokenSource.CreateLinkedTokenSource(timeout.Token, cancellationToken);
         try
         {
-            await link.Until(view => view.Version > version || !view.Integrity.Valid, either.Token);
+            await link.Until(view => view.Version > version || view.Kit.Online != online || !view.Integrity.Valid, either.Token);
             return true;
         }
         catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
