@@ -49,11 +49,22 @@ public sealed class ConsentFormTests : ConsoleContext
     {
         var page = await Open(SampleViews.At(SessionStage.Consent));
 
-        page.Named("Borrowing the kit: not given").Change(true);
+        page.Named("Recording sound or picture: not given").Change(true);
         await page.Button("Ask on the kit's screen").ClickAsync(new());
 
         var ask = Assert.IsType<AskConsentOnScreen>(Assert.Single(Link.Asked).Command);
-        Assert.Equal(ConsentPurposes.All.Where(purpose => purpose != ConsentPurpose.Loan), ask.Purposes);
+        Assert.Equal(ConsentPurposes.InSession.Where(purpose => purpose != ConsentPurpose.Recording), ask.Purposes);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task AfterConsentWasTakenBackThePlanAndTheVisitAreToldAgain(bool takenBack)
+    {
+        var entries = SampleViews.Consent().Select(entry => entry with { FailurePlanExplained = true, InPersonOffered = true });
+        var page = await Open(SampleViews.At(SessionStage.Consent) with { Consent = [.. entries.Select(entry => takenBack && entry.Purpose == ConsentPurpose.Care ? entry with { Standing = ConsentStanding.Withdrawn } : entry)] });
+
+        Assert.All(["I explained what happens", "I offered a visit"], tick => Assert.Equal(!takenBack, page.Field(tick).HasAttribute("checked")));
     }
 
     [Fact]
@@ -63,7 +74,10 @@ public sealed class ConsentFormTests : ConsoleContext
 
         Assert.Contains("The hearing test (needed) agreed, spoken; text 2 (en), the person version 2", page.Words(), StringComparison.Ordinal);
         Assert.Contains("Pictures of the ear declined, spoken", page.Words(), StringComparison.Ordinal);
-        Assert.Contains("Borrowing the kit not asked", page.Words(), StringComparison.Ordinal);
+        Assert.Contains("Recording sound or picture", page.Words(), StringComparison.Ordinal);
+
+        // That is asked with the paper of the loan.
+        Assert.DoesNotContain("Borrowing the kit", page.Words(), StringComparison.Ordinal);
     }
 
     [Theory]
@@ -77,11 +91,15 @@ public sealed class ConsentFormTests : ConsoleContext
         await page.Button("Consent taken back…").ClickAsync(new());
         page.Field("The hearing test").Change(false);
         page.Field("What the person said").Input("not to my doctor");
+        page.Field("Somebody for the person").Change(true);
+        Assert.Contains("Write who answers for the person, and in what capacity.", page.Words(), StringComparison.Ordinal);
+        page.Field("Name of who answers").Input("R. Hale");
+        page.Field("In what capacity").Input("guardian");
         await page.Find("dialog form").SubmitAsync();
 
         var withdraw = Assert.IsType<WithdrawConsent>(Assert.Single(Link.Asked).Command);
         Assert.Equal([ConsentPurpose.RemoteMode, ConsentPurpose.Sharing], withdraw.Purposes);
-        Assert.Equal("not to my doctor", withdraw.Reason);
+        Assert.Equal(("not to my doctor", new ConsentParty("R. Hale", "guardian", null)), (withdraw.Reason, withdraw.By));
     }
 
     [Fact]

@@ -106,6 +106,22 @@ public sealed class StartCardTests : ConsoleContext
     }
 
     [Fact]
+    public async Task WhoCorrectsTheirOwnCardFindsWhatWasSaidAndANewLeaderDoesNot()
+    {
+        Help([_registration]);
+        var view = SampleViews.At(SessionStage.Testing).With("confirm-identity") with { Identity = SampleViews.Identity(null) };
+        var page = await Open(view);
+        await page.Button("Change who and where").ClickAsync(new());
+        Assert.Equal("Edda Sorrel", page.Field("As the person says it, first").GetAttribute("value"));
+
+        // Another leads from now on, with the card open on the screen.
+        Link.Push(view with { Version = view.Version + 1, Identity = SampleViews.Identity("Ivo Lindqvist confirmed it, and Maren Toft leads now: confirm who is there and where anew.") });
+
+        page.WaitForAssertion(() => Assert.Equal("", page.Field("As the person says it, first").GetAttribute("value")));
+        Assert.Equal("", page.Field("As the person says it, second").GetAttribute("value"));
+    }
+
+    [Fact]
     public async Task TheCardIsPutRightInTheMiddleOfASession()
     {
         Help([_registration]);
@@ -114,6 +130,12 @@ public sealed class StartCardTests : ConsoleContext
         Assert.Contains("▲ There was a gap longer than the clinic's limit.", page.Words(), StringComparison.Ordinal);
 
         await page.Button("Change who and where").ClickAsync(new());
+
+        // Nobody confirms what they have not asked: only place and numbers are filled in.
+        Assert.Equal(["", ""], new[] { "first", "second" }.Select(which => page.Field($"As the person says it, {which}").GetAttribute("value")));
+        Assert.Equal("Birch Lane 4, ground floor, Upper Fernhill", page.Field("Exact place now").GetAttribute("value"));
+        page.Field("As the person says it, first").Input("Edda Sorrel");
+        page.Field("As the person says it, second").Input("1951-03-02");
         page.Field("Exact place now").Input("Birch Lane 4, kitchen");
         await page.Button("Confirm again").ClickAsync(new());
         Assert.Empty(Link.Asked);

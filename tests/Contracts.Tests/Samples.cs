@@ -56,7 +56,7 @@ internal static class Samples
         new OfferControl("p-2", "to supervise"),
         new AcceptControl(),
         new EndOffer(null),
-        new LendControl("p-3", [LentTask.RoomNoise, LentTask.Coach], 15),
+        new LendControl("p-3", [AssistantTask.RoomNoise, AssistantTask.SideProof], 15) { SideProofDbHl = 45 },
         new GiveBackControl(),
         new TakeBackControl(),
         new AcknowledgeHandoff("their office called back"),
@@ -136,7 +136,7 @@ internal static class Samples
         new KitScene(Session, SessionStage.Testing, null, "Ivo Lindqvist", null, false, null, false) { ControlEpoch = 3, LedBefore = "Maren Toft", AssistantName = "Ada Wiksell" },
         new ControlView(3, "p-3", "Ada Wiksell")
         {
-            Loan = new ControlLoanView("p-1", "Maren Toft", [LentTask.RoomNoise], At),
+            Loan = new ControlLoanView("p-1", "Maren Toft", [AssistantTask.SideProof], At) { SideProofDbHl = 45 },
             Requests = [new ControlRequestView("p-2", "Ivo Lindqvist", "to show the masking", At)],
             Offer = new ControlOfferView("p-2", "Ivo Lindqvist", "to supervise"),
             LastChange = "Maren Toft lent control.",

@@ -26,7 +26,8 @@ public static class MoveReading
         "accept-control" => control.Offer?.PersonId == personId,
         "end-offer" => control.Offer?.PersonId == personId || control.HolderId == personId,
         "take-back-control" => control.Loan?.ById == personId,
-        "acknowledge-handoff" => control.OpenHandoff is { } owner && (owner.PersonId is null || owner.PersonId == personId),
+        // Whose it is the strip knows: the owner's, anybody's for a party outside or one who is gone.
+        "acknowledge-handoff" => control.OpenHandoff is not null,
         _ => control.HolderId == personId,
     };
 

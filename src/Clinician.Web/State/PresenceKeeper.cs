@@ -3,7 +3,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Clinician.Web.State;
 
-/// <summary>Tells the hub that whoever commands the session shown is still here. A console that stays silent loses control.</summary>
+/// <summary>Tells the hub that whoever commands the session shown, or has lent a task of it, is still here. A console that stays silent loses control, and what it lent ends.</summary>
 /// <remarks>Browsers slow the timers of tabs in the background down; whatever the hub tells wakes the tab, so that is taken as a beat as well.</remarks>
 public sealed class PresenceKeeper : IDisposable
 {
@@ -53,7 +53,7 @@ public sealed class PresenceKeeper : IDisposable
 
     private void Beat()
     {
-        if (_session.View is { Control.HolderId: { } holder } view && holder == _account.Me?.Id && _link.Phase == LinkPhase.Connected)
+        if (_session.View is { } view && _account.Me?.Id is { } me && (view.Control.HolderId == me || view.Control.Loan?.ById == me) && _link.Phase == LinkPhase.Connected)
         {
             _last = _time.GetTimestamp();
             _ = Say(view.SessionId);

@@ -24,4 +24,9 @@ public static class ConsentWords
 
     /// <summary>Without the spaces around what was typed; an empty doubt is none.</summary>
     public static ConsentParty Trimmed(ConsentParty party) => new(party.Substitute?.Trim(), party.Capacity?.Trim(), party.Doubt?.Trim() is { Length: > 0 } doubt ? doubt : null);
+
+    /// <summary>What is missing about who answers, as a sentence; null when nothing is.</summary>
+    public static string? PartyLacks(ConsentParty party) => party is { Substitute: not null } && (string.IsNullOrWhiteSpace(party.Substitute) || string.IsNullOrWhiteSpace(party.Capacity))
+        ? "Write who answers for the person, and in what capacity."
+        : null;
 }

@@ -40,34 +40,21 @@ public sealed record AcceptControl : SessionCommand;
 /// <param name="Why">Why, when there is something to say.</param>
 public sealed record EndOffer(string? Why) : SessionCommand;
 
-/// <summary>What an assistant may be lent control for. Nothing else can be lent, whatever a clinician wishes.</summary>
-[JsonConverter(typeof(JsonStringEnumConverter<LentTask>))]
-public enum LentTask
-{
-    /// <summary>Measure the room.</summary>
-    RoomNoise,
-
-    /// <summary>Take the pictures of the look in the ears and note what they show. The decision stays with the clinician.</summary>
-    EarPicture,
-
-    /// <summary>Prove the sides, at ordinary levels.</summary>
-    SideProof,
-
-    /// <summary>Change what the person wears.</summary>
-    WearGear,
-
-    /// <summary>Guide the person: messages on the kit screen and notes.</summary>
-    Coach,
-}
-
 /// <summary>Lend control to an assistant for a bounded task. It ends by itself, when given back, or at once when taken back; it then falls to who lent it.</summary>
 /// <param name="ToPersonId">Account id of the assistant.</param>
-/// <param name="Tasks">What they may do; at least one. Silence (hold and cut) is theirs always.</param>
+/// <param name="Tasks">What they may do, of <see cref="AssistantTasks.Lendable"/>; at least one. Silence (hold and cut) is theirs always.</param>
 /// <param name="Minutes">For how long, 1 to <see cref="LongestMinutes"/>.</param>
-public sealed record LendControl(string ToPersonId, IReadOnlyList<LentTask> Tasks, int Minutes) : SessionCommand
+public sealed record LendControl(string ToPersonId, IReadOnlyList<AssistantTask> Tasks, int Minutes) : SessionCommand
 {
     /// <summary>Longest loan of control, minutes (design: a session's longest stage).</summary>
     public const int LongestMinutes = 60;
+
+    /// <summary>Highest level of a lent side proof, dB HL: as loud as a kit plays without anything softer before it (its own ceilings).</summary>
+    public const double HighestSideProofDbHl = 50;
+
+    /// <summary>Level of the side proof, dB HL, 0 to <see cref="HighestSideProofDbHl"/>; needed when it is lent, absent otherwise. The assistant sets no level.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? SideProofDbHl { get; init; }
 }
 
 /// <summary>Give lent control back.</summary>

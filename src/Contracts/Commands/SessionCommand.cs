@@ -169,6 +169,10 @@ public sealed record RecordHandoff(string KeyMessage, string NextStep, bool Fami
     /// <summary>Who outside the clinic gets this, e.g. the family doctor; absent when nobody does. Needs consent to sharing.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? SharedWith { get; init; }
+
+    /// <summary>Whether somebody outside the clinic is named, so that it rests on consent to sharing.</summary>
+    [JsonIgnore]
+    public bool IsShared => SharedWith is not null || Owner is { PersonId: null };
 }
 
 /// <summary>End the session early.</summary>

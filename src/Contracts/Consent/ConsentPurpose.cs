@@ -34,6 +34,9 @@ public static class ConsentPurposes
     /// <summary>Every purpose, in the order they are asked.</summary>
     public static IReadOnlyList<ConsentPurpose> All { get; } = Enum.GetValues<ConsentPurpose>();
 
+    /// <summary>What is asked in a session. Borrowing the kit is asked with the paper of the loan, which packing and sending look at.</summary>
+    public static IReadOnlyList<ConsentPurpose> InSession { get; } = [.. All.Where(purpose => purpose != ConsentPurpose.Loan)];
+
     /// <summary>What must be covered before anything is measured.</summary>
     public static IReadOnlyList<ConsentPurpose> Needed { get; } = [ConsentPurpose.Care, ConsentPurpose.RemoteMode];
 

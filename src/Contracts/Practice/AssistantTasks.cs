@@ -26,6 +26,15 @@ public enum AssistantTask
     /// <summary>Put earphones over the ears, hand over the response button.</summary>
     PlaceEarphones,
 
+    /// <summary>Measure the room.</summary>
+    RoomNoise,
+
+    /// <summary>Prove the sides at a level that was set beforehand.</summary>
+    SideProof,
+
+    /// <summary>Guide the person: messages on the kit screen and notes.</summary>
+    Coach,
+
     /// <summary>Take a picture of the ear.</summary>
     EarPicture,
 
@@ -65,10 +74,22 @@ public static class AssistantTasks
     /// <summary>Tasks that need a sign-off in date: all above the first tier.</summary>
     public static IReadOnlyList<AssistantTask> Signed { get; } = [.. All.Where(task => TierFor(task) > AssistantTier.Helper)];
 
+    /// <summary>Tasks for which control can be lent. Nothing else can, whatever a clinician wishes.</summary>
+    public static IReadOnlyList<AssistantTask> Lendable { get; } =
+    [
+        AssistantTask.RoomNoise,
+        AssistantTask.PlaceEarphones,
+        AssistantTask.SideProof,
+        AssistantTask.Coach,
+        AssistantTask.EarPicture,
+        AssistantTask.InsertTips,
+        AssistantTask.BoneVibrator,
+    ];
+
     /// <summary>Lowest tier that may do a task.</summary>
     public static AssistantTier TierFor(AssistantTask task) => task switch
     {
-        AssistantTask.HandleKit or AssistantTask.PlaceEarphones => AssistantTier.Helper,
+        AssistantTask.HandleKit or AssistantTask.PlaceEarphones or AssistantTask.RoomNoise or AssistantTask.SideProof or AssistantTask.Coach => AssistantTier.Helper,
         AssistantTask.ProbeTube or AssistantTask.HandsOnFitting => AssistantTier.Licensed,
         _ => AssistantTier.Trained,
     };
@@ -78,6 +99,9 @@ public static class AssistantTasks
     {
         AssistantTask.HandleKit => "handle the kit",
         AssistantTask.PlaceEarphones => "put earphones over the ears",
+        AssistantTask.RoomNoise => "measure the room noise",
+        AssistantTask.SideProof => "prove the sides",
+        AssistantTask.Coach => "guide the person",
         AssistantTask.EarPicture => "take ear pictures",
         AssistantTask.InsertTips => "put in insert tips",
         AssistantTask.BoneVibrator => "place the bone vibrator",
@@ -86,6 +110,9 @@ public static class AssistantTasks
         AssistantTask.HandsOnFitting => "fit with own hands",
         _ => task.ToString(),
     };
+
+    /// <summary>Tasks in a sentence, after "to".</summary>
+    public static string Words(IReadOnlyList<AssistantTask> tasks) => string.Join(", ", tasks.Select(Words));
 
     /// <summary>A tier in words.</summary>
     public static string Words(AssistantTier tier) => tier switch

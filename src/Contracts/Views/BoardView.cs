@@ -63,9 +63,12 @@ public sealed record KitRow(KitId KitId, string Label, string Where, bool Online
 /// <param name="PaperSigned">Whether its paper is signed.</param>
 public sealed record KitLoanRow(LoanId LoanId, DateOnly From, DateOnly DueBack, DateOnly BookableFrom, string Place, bool InHand, int DaysOverdue, bool PaperSigned);
 
-/// <summary>What the start page shows. A coordinator gets kits and no sessions; an assistant the sessions of which a task is lent to them, and nothing else.</summary>
+/// <summary>What the start page shows. A coordinator gets kits and no sessions; an assistant the sessions of which a task is lent to them, beside what their other roles see.</summary>
 public sealed record BoardView(DateTimeOffset HubTime, IReadOnlyList<SessionRow> Sessions, IReadOnlyList<KitRow> Kits)
 {
+    /// <summary>Sessions of which a task is lent to this person.</summary>
+    public IReadOnlyList<SessionRow> Tasks { get; init; } = [];
+
     /// <summary>Handoffs whose next owner has not said yet that they have it, longest waiting first; for those who see sessions.</summary>
     public IReadOnlyList<HandoffRow> Handoffs { get; init; } = [];
 

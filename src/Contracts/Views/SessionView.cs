@@ -207,7 +207,12 @@ public sealed record ControlView(int Epoch, string? HolderId, string? HolderName
 /// <param name="ByName">Name of them.</param>
 /// <param name="Tasks">What it is lent for.</param>
 /// <param name="Until">Hub time at which it ends by itself.</param>
-public sealed record ControlLoanView(string ById, string ByName, IReadOnlyList<LentTask> Tasks, DateTimeOffset Until);
+public sealed record ControlLoanView(string ById, string ByName, IReadOnlyList<AssistantTask> Tasks, DateTimeOffset Until)
+{
+    /// <summary>Level of a lent side proof, dB HL; absent when none is lent. The assistant's screen does not show it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? SideProofDbHl { get; init; }
+}
 
 /// <summary>A colleague asks for control.</summary>
 public sealed record ControlRequestView(string PersonId, string Name, string Why, DateTimeOffset At);

@@ -38,10 +38,9 @@ internal static class ConsentDecider
                 : Decision.Of();
     }
 
-    /// <summary>"I no longer agree" was pressed on the kit's screen: everything given is taken back.</summary>
-    public static Decision TakenBackHere(SessionState state) => state.Consent.Covered is { Count: > 0 } covered
-        ? With(state, [new ConsentTakenBack(covered, ConsentParty.Themself, ConsentMeans.KitScreen, null, new Actor(state.KitId.Value, Screen))])
-        : Stopped(state, []);
+    /// <summary>"I no longer agree" was pressed on the kit's screen: everything given is taken back and the session stops, whatever that was. The kit waits for somebody to resume.</summary>
+    public static Decision TakenBackHere(SessionState state) =>
+        Stopped(state, Unlent(state, state.Consent.Covered is { Count: > 0 } covered ? [new ConsentTakenBack(covered, ConsentParty.Themself, ConsentMeans.KitScreen, null, new Actor(state.KitId.Value, Screen))] : []));
 
     private static Decision Answer(SessionState state, AnswerConsent answer, Actor by, IReadOnlyList<ConsentText> texts)
     {
@@ -92,12 +91,18 @@ internal static class ConsentDecider
         ? state.Consent.WhyNot(ConsentPurpose.Recording) is { } refusal ? new Refused(refusal) : Decision.Of(new RecordingDeclared(true, declared.What, by))
         : state.Recording is null ? Decision.Refuse(RefusalCodes.Invalid, "No recording runs.", "Nothing needs to be done.") : Decision.Of(new RecordingDeclared(false, declared.What, by));
 
-    /// <summary>The events, and a stop when they take away what testing rests on.</summary>
-    private static Decision With(SessionState state, IReadOnlyList<SessionEvent> events)
+    /// <summary>The answers with the end of a loan to an assistant who is not agreed to any more, and a stop when they take away what testing rests on.</summary>
+    private static Decision With(SessionState state, IReadOnlyList<SessionEvent> answers)
     {
-        var ends = ConsentPurposes.All.Where(ConsentPurposes.EndsTesting).Any(purpose => state.Consent.Covers(purpose) && !CoversAfter(state, events, purpose));
+        var ends = ConsentPurposes.All.Where(ConsentPurposes.EndsTesting).Any(purpose => state.Consent.Covers(purpose) && !CoversAfter(state, answers, purpose));
+        var events = state.Consent.Covers(ConsentPurpose.Assistant) && !CoversAfter(state, answers, ConsentPurpose.Assistant) ? Unlent(state, answers) : answers;
         return ends ? Stopped(state, events) : new Decided(events, [], null);
     }
+
+    private static IReadOnlyList<SessionEvent> Unlent(SessionState state, IReadOnlyList<SessionEvent> answers) =>
+        state is { Control.Loan: { } loan, Holder: { } holder }
+            ? [.. answers, new ControlReturned(state.Epoch + 1, holder, loan.By, ControlLoanEnd.Consent)]
+            : answers;
 
     private static bool CoversAfter(SessionState state, IReadOnlyList<SessionEvent> events, ConsentPurpose purpose) =>
         events.Aggregate(state.Consent.Covers(purpose), (covers, happened) => happened switch
@@ -109,7 +114,12 @@ internal static class ConsentDecider
 
     private static Decided Stopped(SessionState state, IReadOnlyList<SessionEvent> events)
     {
-        var reason = events.OfType<ConsentTakenBack>().LastOrDefault() is { Reason: { } said } ? said : "said at the site";
+        var reason = events.LastOrDefault(happened => happened is ConsentTakenBack || (happened is ConsentAnswered { Given: false } answered && ConsentPurposes.EndsTesting(answered.Purpose))) switch
+        {
+            ConsentTakenBack { Reason: { } said } => said,
+            ConsentAnswered { How: not ConsentMeans.KitScreen } no => $"the answer about {ConsentPurposes.InWords(no.Purpose)} is no now; {no.Recorder.Name} recorded it",
+            _ => "said at the site",
+        };
         var moves = Stages.IsOpen(state.Stage) && state.Stage != SessionStage.Stopped;
         return new Decided(moves ? [.. events, new SessionStopped(state.Stage, StopCause.Consent, reason)] : events, Silence.Of(state), null);
     }

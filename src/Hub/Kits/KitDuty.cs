@@ -39,7 +39,7 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
         Question = Question(state),
         TakeBack = Stages.IsOpen(state.Stage) && state.Consent.AnyGiven ? TakeBack(state) : null,
         Recording = state.Recording is not null,
-        ClinicianRegistration = state.Identity is { Standing: RegistrationStanding.Matches, Registration: { } shown } card && card.By.Id == state.Holder?.Id ? shown.ToString() : null,
+        ClinicianRegistration = state.Identity is { Standing: RegistrationStanding.Matches, Registration: { } shown } card && card.By.Id == (state.Control.Loan?.By ?? state.Holder)?.Id ? shown.ToString() : null,
     };
 
     private static ConsentQuestion? Question(SessionState state)

@@ -61,7 +61,7 @@ internal static class PracticeDecider
             return FleetDecision.Refuse(RefusalCodes.Invalid, "A sign-off with this number is recorded already.", "Look at the page as it is now.");
         }
 
-        var seenBefore = state.SignOffs.Any(signOff => signOff.Given is { How: VerifiedHow.InPerson } given && given.PersonId == give.PersonId && given.Task == give.Task);
+        var seenBefore = state.SignOffs.Any(signOff => signOff is { WithdrawnBecause: null, Given: { How: VerifiedHow.InPerson } given } && given.PersonId == give.PersonId && given.Task == give.Task);
         return give.How != VerifiedHow.InPerson && !seenBefore
             ? FleetDecision.Refuse(RefusalCodes.Invalid, "The first sign-off of a task is given in person.", "Have somebody watch it in person once; it can be renewed by live picture.")
             : FleetDecision.Of(new SignOffGiven(give.SignOffId, give.PersonId, give.Task, new Actor(verifier.PersonId, verifier.Name), give.How, give.On, give.Until, Tidy(give.Note), by));

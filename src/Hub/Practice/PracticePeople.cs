@@ -16,13 +16,13 @@ internal sealed record PracticePeople(IReadOnlyList<(PracticePerson Person, IRea
     public IReadOnlyList<PracticePerson> With(params IReadOnlyList<string> roles) =>
         [.. All.Where(one => one.Roles.Any(roles.Contains)).Select(one => one.Person).OrderBy(person => person.Name, StringComparer.CurrentCulture)];
 
-    /// <summary>Reads everybody.</summary>
+    /// <summary>Reads everybody whose account is open.</summary>
     public static async Task<PracticePeople> Read(IDbContextFactory<HubContext> contexts, CancellationToken cancellationToken)
     {
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
         var roles = (await (from given in context.UserRoles join role in context.Roles on given.RoleId equals role.Id select new { given.UserId, role.Name }).ToListAsync(cancellationToken))
             .ToLookup(row => row.UserId, row => row.Name ?? string.Empty);
-        var people = await context.Users.AsNoTracking().ToListAsync(cancellationToken);
+        var people = await context.Users.AsNoTracking().Where(person => person.ClosedTicks == null).ToListAsync(cancellationToken);
         return new PracticePeople([.. people.Select(person => (new PracticePerson(person.Id, person.DisplayName), (IReadOnlyList<string>)[.. roles[person.Id]]))]);
     }
 }

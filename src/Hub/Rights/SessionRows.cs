@@ -72,7 +72,6 @@ internal static class SessionRows
             Door.Command<AcceptControl>(),
             Door.Command<EndOffer>(),
             Door.Command<LendControl>(),
-            Door.Command<TakeBackControl>(),
             Door.Command<ConfirmIdentity>(),
             Door.Command<AnswerConsent>(),
             Door.Command<AskConsentOnScreen>(),
@@ -92,6 +91,7 @@ internal static class SessionRows
             Door.Command<ConvertSession>()) { Trail = Trail.Follows },
         new("Say that one is still there while in control", Parties.Clinician | Parties.Assistant, Door.Method<ConsoleHub>(nameof(IConsoleHub.RenewControl))) { WhileLocked = true },
         new("Silence a session while in control: cut what is running, put it on hold", Parties.Clinician | Parties.Assistant, Door.Command<CutStep>(), Door.Command<Hold>()) { WhileLocked = true, Trail = Trail.Follows },
+        new("Take a lent task back at once, which cuts what is running", Parties.Clinician, Door.Command<TakeBackControl>()) { WhileLocked = true, Trail = Trail.Follows },
         new(
             "Download a session's record and its events",
             Seeing,

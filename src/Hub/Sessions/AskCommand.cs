@@ -103,8 +103,8 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
         {
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
-            Named = Names(envelope.Command) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
-            NotSignedOff = envelope.Command is LendControl lend ? await _colleagues.NotSignedOff(lend, loaded.State, cancellationToken) : [],
+            Named = Names(envelope.Command, loaded.State) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
+            NotSignedOff = await _colleagues.NotSignedOff(envelope.Command, loaded.State, cancellationToken),
             ConsentTexts = envelope.Command is AnswerConsent or AskConsentOnScreen ? [.. (await _texts.All(cancellationToken)).Select(kept => kept.Text)] : [],
             Card = envelope.Command is ConfirmIdentity confirm ? await _cards.Facts(loaded.Plan.Person, ((PersonCaller)request.Caller).Id, confirm.Card.Jurisdiction, cancellationToken) : CardFacts.Nothing,
         };
@@ -134,9 +134,11 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         return new Attempt<Receipt>(batch, receipt);
     }
 
-    /// <summary>Account id of the person a command names.</summary>
-    private static string? Names(SessionCommand command) => command switch
+    /// <summary>Account id of the person a command names, or is about.</summary>
+    private static string? Names(SessionCommand command, SessionState state) => command switch
     {
+        GrantControl grant => grant.ToPersonId,
+        AcknowledgeHandoff => state.OpenHandoff?.PersonId,
         OfferControl offer => offer.ToPersonId,
         LendControl lend => lend.ToPersonId,
         RecordHandoff handoff => handoff.Owner?.PersonId,

@@ -15,15 +15,18 @@ namespace TeleHearing.Hub.Sessions;
 
 /// <summary>What somebody sees of the start page.</summary>
 /// <param name="Sessions">All sessions.</param>
-/// <param name="TasksOf">The tasks lent to this person and nothing else; null for everyone but assistants.</param>
-internal sealed record BoardSight(bool Sessions, string? TasksOf)
+/// <param name="Kits">All kits.</param>
+/// <param name="TasksOf">The tasks lent to this person; null for everyone but assistants.</param>
+internal sealed record BoardSight(bool Sessions, bool Kits, string? TasksOf)
 {
     public static BoardSight Of(Caller caller)
     {
         var parties = PartiesOf.Caller(caller);
-        return RightsTable.SeesSessions(caller) || parties.HasFlag(Parties.Coordinator) || caller is not PersonCaller person
-            ? new BoardSight(RightsTable.SeesSessions(caller), null)
-            : new BoardSight(false, person.Id);
+        var sessions = RightsTable.SeesSessions(caller);
+        return new BoardSight(
+            sessions,
+            sessions || parties.HasFlag(Parties.Coordinator) || caller is not PersonCaller,
+            parties.HasFlag(Parties.Assistant) ? (caller as PersonCaller)?.Id : null);
     }
 }
 
@@ -50,12 +53,7 @@ internal sealed class Board
     public async Task<BoardView> Read(BoardSight sight, CancellationToken cancellationToken)
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-        if (sight.TasksOf is { } assistant)
-        {
-            return await Tasks(context, assistant, cancellationToken);
-        }
-
-        var kits = await context.Kits.AsNoTracking().OrderBy(row => row.KitId).ToListAsync(cancellationToken);
+        List<KitEntity> kits = sight.Kits ? await context.Kits.AsNoTracking().OrderBy(row => row.KitId).ToListAsync(cancellationToken) : [];
         List<SessionEntity> sessions = sight.Sessions
             ? await context.Sessions.AsNoTracking().OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken)
             : [];
@@ -64,6 +62,7 @@ internal sealed class Board
         var limits = _facts.Limits;
         return new BoardView(_time.GetUtcNow(), [.. sessions.Select(Row)], [.. kits.Select(kit => Row(kit, states, today, limits))])
         {
+            Tasks = sight.TasksOf is { } assistant ? await Tasks(context, assistant, cancellationToken) : [],
             Handoffs = await Handoffs(sessions.Where(row => row.HandoffOpen).OrderBy(row => row.LastEventTicks), cancellationToken),
         };
     }
@@ -85,11 +84,11 @@ internal sealed class Board
     }
 
     /// <summary>Sessions of which a task is lent to an assistant, without why the person was referred.</summary>
-    private async Task<BoardView> Tasks(HubContext context, string assistant, CancellationToken cancellationToken)
+    private async Task<IReadOnlyList<SessionRow>> Tasks(HubContext context, string assistant, CancellationToken cancellationToken)
     {
         var lent = _leases.LentTo(assistant).Select(session => session.Value).ToList();
         var rows = await context.Sessions.AsNoTracking().Where(row => lent.Contains(row.SessionId)).OrderBy(row => row.PlannedStartTicks).ToListAsync(cancellationToken);
-        return new BoardView(_time.GetUtcNow(), [.. rows.Select(Row).Select(row => row with { Person = row.Person with { Referral = string.Empty } })], []);
+        return [.. rows.Select(Row).Select(row => row with { Person = row.Person with { Referral = string.Empty } })];
     }
 
     private SessionRow Row(SessionEntity row) => new(

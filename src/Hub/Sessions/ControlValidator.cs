@@ -34,8 +34,12 @@ internal static class ControlValidator
                 faults.Need(lend.Tasks is { Count: > 0 }, "No task is named.");
                 foreach (var task in lend.Tasks ?? [])
                 {
-                    faults.Known(task, "task");
+                    faults.Need(AssistantTasks.Lendable.Contains(task), "Control cannot be lent for that task.");
                 }
+
+                faults.Need(
+                    lend.Tasks?.Contains(AssistantTask.SideProof) == true ? lend.SideProofDbHl is >= 0 and <= LendControl.HighestSideProofDbHl : lend.SideProofDbHl is null,
+                    $"A side proof is lent with its level, 0 to {LendControl.HighestSideProofDbHl} dB HL, and nothing else is lent with one.");
 
                 faults.Need(lend.Minutes is >= 1 and <= LendControl.LongestMinutes, $"Control can be lent for 1 to {LendControl.LongestMinutes} minutes.");
                 break;

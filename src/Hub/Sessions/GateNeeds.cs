@@ -130,8 +130,14 @@ internal static class GateNeeds
     [
         Clinician("handoff", "The key message and the next step are recorded", state.Handoff is not null, state.Handoff?.NextStep),
         Clinician("handoff-owner", "Somebody is named who owns the next step", state.Handoff?.Owner is not null, state.Handoff?.Owner?.Name),
+        .. Sharing(state),
         Assistant("pack-up-card", "The assistant has packed up and marked the card done", state.CardsDone.Contains(SessionStage.Handoff)),
     ];
+
+    /// <summary>What was handed to somebody outside rests on consent for as long as the session is open: taken back, the handoff is recorded anew without them.</summary>
+    private static IEnumerable<GateNeed> Sharing(SessionState state) => state.Handoff is { IsShared: true }
+        ? [Person("handoff-sharing", "The person agrees to sharing with whoever is named outside (or record the handoff without them)", state.Consent.Covers(ConsentPurpose.Sharing), null)]
+        : [];
 
     private static string Count(int count, string what) => string.Create(CultureInfo.InvariantCulture, $"{count} {what}.");
 

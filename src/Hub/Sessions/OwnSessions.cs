@@ -8,7 +8,7 @@ using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
 
-/// <summary>The sessions that somebody controls, for a console that shows none of them.</summary>
+/// <summary>The sessions that somebody controls or has lent a task of, for a console that shows none of them.</summary>
 internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMediator mediator, ControlLeases leases, TimeProvider time)
 {
     private static readonly TimeSpan _life = TimeSpan.FromSeconds(5);
@@ -32,8 +32,19 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
         Refusal? why = null;
         foreach (var state in await Controlled(caller.Id, cancellationToken))
         {
-            var hold = new CommandEnvelope(Protocol.Version, CommandId.New(), state.SessionId, state.Epoch, state.Version, time.GetUtcNow() + _life, new Hold(null));
-            var receipt = await mediator.Send(new AskCommand(hold, caller), CancellationToken.None);
+            // What is lent is taken back first, which cuts it; the hold after it is one's own again.
+            if (state.Control.Loan?.By.Id == caller.Id && (await Ask(state, new TakeBackControl(), caller)).Refusal is { Code: not RefusalCodes.ControlNotLent } unsilenced)
+            {
+                why ??= unsilenced;
+                continue;
+            }
+
+            if (await Mine(state.SessionId, caller.Id, CancellationToken.None) is not { } own)
+            {
+                continue;
+            }
+
+            var receipt = await Ask(own, new Hold(null), caller);
 
             // What cannot be held in its stage has no sound: it is on hold, stopped or without its kit already.
             why ??= receipt.Refusal is { Code: not RefusalCodes.StageDoesNotAllow } refusal ? refusal : null;
@@ -47,7 +58,7 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
         var mine = new List<SessionState>();
         foreach (var id in await sessions.AllOpen(cancellationToken))
         {
-            if (await store.Load(id, cancellationToken) is { State: var state } && state.Holder?.Id == personId)
+            if (await Mine(id, personId, cancellationToken) is { } state)
             {
                 mine.Add(state);
             }
@@ -55,4 +66,10 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
 
         return mine;
     }
+
+    private async Task<SessionState?> Mine(SessionId id, string personId, CancellationToken cancellationToken) =>
+        await store.Load(id, cancellationToken) is { State: var state } && (state.Holder?.Id == personId || state.Control.Loan?.By.Id == personId) ? state : null;
+
+    private Task<Receipt> Ask(SessionState state, SessionCommand command, PersonCaller caller) =>
+        mediator.Send(new AskCommand(new CommandEnvelope(Protocol.Version, CommandId.New(), state.SessionId, state.Epoch, state.Version, time.GetUtcNow() + _life, command), caller), CancellationToken.None);
 }

@@ -209,7 +209,7 @@ internal sealed class SessionMachine
         Allow(configuration, SessionTrigger.OfferControl, controlled, own);
         Allow(configuration, SessionTrigger.AcceptControl, offered, quiet);
         Allow(configuration, SessionTrigger.EndOffer, offered);
-        Allow(configuration, SessionTrigger.LendControl, controlled, own, quiet);
+        Allow(configuration, SessionTrigger.LendControl, controlled, own, quiet, Is(Covers(ConsentPurpose.Assistant), AssistantCovered));
         Allow(configuration, SessionTrigger.GiveBackControl, lent, quiet);
         Allow(configuration, SessionTrigger.TakeBackControl, lent);
     }

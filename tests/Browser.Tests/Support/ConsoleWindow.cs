@@ -77,7 +77,7 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
     /// <summary>Records consent to every purpose.</summary>
     public async Task RecordConsent()
     {
-        foreach (var purpose in new[] { "The hearing test", "Doing it at a distance", "The assistant's help", "Pictures of the ear", "Sending results to others", "Borrowing the kit" })
+        foreach (var purpose in new[] { "The hearing test", "Doing it at a distance", "The assistant's help", "Pictures of the ear", "Sending results to others" })
         {
             await Page.GetByLabel($"{purpose}: given", new() { Exact = true }).CheckAsync();
         }

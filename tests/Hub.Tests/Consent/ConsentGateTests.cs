@@ -3,6 +3,7 @@ using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Consent;
@@ -36,6 +37,32 @@ public sealed class ConsentGateTests
         session.Must(Samples.Consent with { FailurePlanExplained = plan, InPersonOffered = visit });
 
         Assert.Contains(plan ? "A visit in person is offered" : "What happens when the technique fails", session.Refusal(new Advance()).Sentence, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void ANoThatAClinicianRecordsIsNotKeptAsSaidAtTheSite()
+    {
+        var session = PureSession.At(SessionStage.Testing);
+        session.Must(Samples.Answers(ConsentPurpose.RemoteMode, ConsentPurpose.Assistant));
+        Assert.Equal("the answer about the hearing test is no now; Maren Toft recorded it", session.State.History.Select(recorded => recorded.Event).OfType<SessionStopped>().Single().Reason);
+
+        var site = PureSession.At(SessionStage.Testing);
+        site.Report(new ConsentTakenBackHere());
+        Assert.Equal("said at the site", site.State.History.Select(recorded => recorded.Event).OfType<SessionStopped>().Single().Reason);
+    }
+
+    [Fact]
+    public void WhoeverLeadsKeepsTheirRegistrationOnTheKitsScreenWhileATaskIsLent()
+    {
+        var session = PureSession.At(SessionStage.Testing);
+        var card = (StartCardConfirmed)session.State.History.Last(recorded => recorded.Event is StartCardConfirmed).Event;
+        session.Happened(card with { Standing = RegistrationStanding.Matches, Registration = new RegistrationShown("CA-NS", "A-1042", "Audiologist", new DateOnly(2027, 1, 1)) });
+        var shown = KitDuty.Of(session.State).Scene.ClinicianRegistration;
+        Assert.NotNull(shown);
+
+        session.Must(new LendControl("ada", [AssistantTask.RoomNoise], 10));
+
+        Assert.Equal(shown, KitDuty.Of(session.State).Scene.ClinicianRegistration);
     }
 
     [Fact]

@@ -69,6 +69,36 @@ public sealed class ConsoleCoverTests
         await console.Until(view => view.Stage == SessionStage.Paused);
     }
 
+    [Fact]
+    public async Task SilenceFromUnderTheCoverTakesALentTaskBackAndCutsItsStep()
+    {
+        await using var hub = await RunningHub.Start();
+        var maren = await hub.Person("Maren Toft", Roles.Clinician);
+        var ada = await hub.Person("Ada Wiksell", Roles.Assistant);
+        await using var kit = await hub.Kit();
+        var session = await hub.Session(maren);
+        using var browser = await Browser(hub, maren);
+        await using var console = await hub.Console(maren);
+        await console.Watch(session);
+        await console.Must(new TakeControl());
+        await kit.Connect();
+        await Walk.ToTesting(console, kit);
+        await console.Must(new LendControl(ada, [AssistantTask.RoomNoise], 10));
+        await using var task = await hub.Console(ada);
+        var lent = await console.Until(view => view.Control.Loan is not null);
+        var step = (await task.Send(new CommandEnvelope(Protocol.Version, CommandId.New(), session, lent.Control.Epoch, lent.Version, lent.HubTime.AddSeconds(30), new OrderStep(new MeasureRoomStep(10), false)))).StepId;
+        Assert.NotNull(step);
+        Assert.Equal(step, (await kit.NextOrder()).StepId);
+        Assert.True((await Report(browser, new LockReport(Left: true, ByHand: true))).SessionRunning);
+
+        var answer = await browser.PostAsync("/api/silence", null, TestContext.Current.CancellationToken);
+
+        Assert.Null((await answer.Content.ReadFromJsonAsync<SilenceReply>(Protocol.Json, TestContext.Current.CancellationToken))!.Refusal);
+        var held = await console.Until(view => view.Stage == SessionStage.Paused);
+        Assert.Equal(("Maren Toft", null), (held.Control.HolderName, held.Control.Loan));
+        Assert.Equal(step, await kit.Cuts.Reader.ReadAsync(TestContext.Current.CancellationToken));
+    }
+
     private static async Task<HttpClient> Browser(RunningHub hub, string person) =>
         new(new HttpClientHandler { CookieContainer = await hub.SignIn(person), AllowAutoRedirect = false }) { BaseAddress = hub.Address };
 

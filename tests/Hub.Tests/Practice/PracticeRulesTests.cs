@@ -40,7 +40,7 @@ public sealed class PracticeRulesTests
     [Fact]
     public void AHelperMayDoTheFirstTierAloneAndNothingElseWithoutTierAndSignOff()
     {
-        Assert.Equal([AssistantTask.HandleKit, AssistantTask.PlaceEarphones], AssistantTasks.All.Where(task => May(task)));
+        Assert.Equal([AssistantTask.HandleKit, AssistantTask.PlaceEarphones, AssistantTask.RoomNoise, AssistantTask.SideProof, AssistantTask.Coach], AssistantTasks.All.Where(task => May(task)));
 
         Assert.Contains("tier 2", Ask(SignOff)!.Sentence, StringComparison.Ordinal);
         Trained();
@@ -81,6 +81,12 @@ public sealed class PracticeRulesTests
         Assert.Contains("in person", Ask(SignOff with { How = VerifiedHow.LivePicture })!.Sentence, StringComparison.Ordinal);
         Assert.Null(Ask(SignOff));
         Assert.Null(Ask(SignOff with { How = VerifiedHow.LivePicture }));
+        Assert.NotNull(Ask(SignOff with { How = VerifiedHow.LivePicture, Task = AssistantTask.InsertTips }));
+
+        // What was withdrawn as wrong was never seen.
+        var wrong = SignOff with { Task = AssistantTask.InsertTips };
+        Assert.Null(Ask(wrong));
+        Assert.Null(Ask(new WithdrawSignOff(wrong.SignOffId, "it was somebody else")));
         Assert.NotNull(Ask(SignOff with { How = VerifiedHow.LivePicture, Task = AssistantTask.InsertTips }));
     }
 

@@ -1,4 +1,5 @@
 using TeleHearing.Audiology;
+using TeleHearing.Audiology.Levels;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
@@ -104,11 +105,11 @@ public sealed class ControlTests
     public void AnAssistantDoesTheTaskLentAndNothingElse()
     {
         var session = PureSession.At(SessionStage.RoomNoise);
-        Assert.Equal(RefusalCodes.PersonUnfit, session.Refusal(new LendControl("ivo", [LentTask.RoomNoise], 10)).Code);
-        session.Must(new LendControl("ada", [LentTask.RoomNoise], 10));
+        Assert.Equal(RefusalCodes.PersonUnfit, session.Refusal(new LendControl("ivo", [AssistantTask.RoomNoise], 10)).Code);
+        session.Must(new LendControl("ada", [AssistantTask.RoomNoise], 10));
 
         Assert.Equal(RefusalCodes.NotInControl, session.Refusal(new AddNote("mine")).Code);
-        foreach (var beyond in new SessionCommand[] { new Advance(), new Resume("on"), new AcceptRoom("quiet enough"), new AddNote("note"), new SayOnScreen("hello"), new Abort("end"), new ReleaseControl(), new LendControl("ada", [LentTask.Coach], 60), new OfferControl("ivo", "take it"), new OrderStep(new CheckKitStep(), false), _tone })
+        foreach (var beyond in new SessionCommand[] { new Advance(), new Resume("on"), new AcceptRoom("quiet enough"), new AddNote("note"), new SayOnScreen("hello"), new Abort("end"), new ReleaseControl(), new LendControl("ada", [AssistantTask.Coach], 60), new OfferControl("ivo", "take it"), new OrderStep(new CheckKitStep(), false), _tone })
         {
             Assert.Equal(RefusalCodes.BeyondTask, session.Refusal(beyond, PureSession.Ada).Code);
         }
@@ -123,21 +124,117 @@ public sealed class ControlTests
     }
 
     [Fact]
-    public void ALoudSideProofIsNotLent()
+    public void ASideProofLouderThanItWasLentWaitsForTheClinician()
     {
         var session = PureSession.At(SessionStage.SideProof);
-        session.Must(new LendControl("ada", [LentTask.SideProof], 10));
+        session.Must(new LendControl("ada", [AssistantTask.SideProof], 10) { SideProofDbHl = 40 });
 
         Assert.Equal(RefusalCodes.BeyondTask, session.Refusal(new OrderStep(new ProveSidesStep(4, 1000, 105), true), PureSession.Ada).Code);
-        Assert.Equal(RefusalCodes.NotConfirmedLoud, session.Refusal(new OrderStep(new ProveSidesStep(4, 1000, 105), false), PureSession.Ada).Code);
-        session.Must(new OrderStep(new ProveSidesStep(4, 1000, 50), false), PureSession.Ada);
+        Assert.Equal(RefusalCodes.BeyondTask, session.Refusal(new OrderStep(new ProveSidesStep(4, 1000, 45), false), PureSession.Ada).Code);
+        session.Must(new OrderStep(new ProveSidesStep(4, 1000, 40), false), PureSession.Ada);
+    }
+
+    [Fact]
+    public void WhatGoesIntoTheCanalNeedsItsSignOffWhenItIsLentAndAgainWhenItIsOrdered()
+    {
+        var session = PureSession.At(SessionStage.SideProof);
+        session.Must(new LendControl("ada", [AssistantTask.PlaceEarphones, AssistantTask.BoneVibrator], 10));
+        session.Must(new OrderStep(new WearGearStep(ConductionRoute.Air, null), false), PureSession.Ada);
+        session.Report(new StepEnded(session.State.Step!.StepId, StepEnding.Completed, null, null, null));
+
+        // The same loan with insert earphones: what was lent for over the ears is not lent for into them.
+        var inserts = Inserts();
+        inserts.Must(new LendControl("ada", [AssistantTask.PlaceEarphones, AssistantTask.BoneVibrator], 10));
+        Assert.Equal(RefusalCodes.BeyondTask, inserts.Refusal(new OrderStep(new WearGearStep(ConductionRoute.Air, null), false), PureSession.Ada).Code);
+
+        // Withdrawn in the middle of a loan, it stops the next order.
+        var signed = Inserts();
+        signed.Must(new LendControl("ada", [AssistantTask.InsertTips], 10));
+        signed.NotSignedOff = [AssistantTask.InsertTips];
+        var refused = signed.Refusal(new OrderStep(new WearGearStep(ConductionRoute.Air, null), false), PureSession.Ada);
+        Assert.Equal((RefusalCodes.BeyondTask, "This needs a sign-off in date to put in insert tips, which you do not have."), (refused.Code, refused.Sentence));
+        signed.NotSignedOff = [];
+        signed.Must(new OrderStep(new WearGearStep(ConductionRoute.Air, null), false), PureSession.Ada);
+    }
+
+    [Theory]
+    [InlineData(TransducerKind.SupraAural, AssistantTask.PlaceEarphones)]
+    [InlineData(TransducerKind.Circumaural, AssistantTask.PlaceEarphones)]
+    [InlineData(TransducerKind.Insert, AssistantTask.InsertTips)]
+    [InlineData(TransducerKind.HighFrequencyInsert, AssistantTask.InsertTips)]
+    [InlineData(null, AssistantTask.InsertTips)]
+    public void WhatAnOrderNeedsFollowsTheKitsEarphones(TransducerKind? kind, AssistantTask earphones)
+    {
+        var state = PureSession.At(SessionStage.Testing).State;
+        state = state with { KitCheck = kind is { } known ? state.KitCheck! with { Gear = state.KitCheck.Gear! with { TransducerKind = known } } : null };
+
+        Assert.Equal([earphones], ControlTasks.Needed(new WearGearStep(ConductionRoute.Air, null), state));
+        Assert.Equal([AssistantTask.SideProof, earphones], ControlTasks.Needed(new ProveSidesStep(4, 1000, 50), state));
+
+        // By bone the other ear gets an earphone, ready for a masker.
+        Assert.Equal([AssistantTask.BoneVibrator, earphones], ControlTasks.Needed(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Left), state));
+        Assert.Equal([AssistantTask.RoomNoise], ControlTasks.Needed(new MeasureRoomStep(10), state));
+        Assert.Empty(ControlTasks.Needed(_tone.Request, state));
+    }
+
+    [Fact]
+    public void NothingIsLentToAnAssistantWhoIsNotAgreedToNorPicturesWithoutConsentToThem()
+    {
+        var session = PureSession.At(SessionStage.RoomNoise);
+        session.Must(Consented([ConsentPurpose.Care, ConsentPurpose.RemoteMode, ConsentPurpose.Assistant]));
+        Assert.Equal(RefusalCodes.ConsentMissing, session.Refusal(new LendControl("ada", [AssistantTask.EarPicture], 10)).Code);
+        Assert.Equal(RefusalCodes.ConsentMissing, PureSession.At(SessionStage.Connecting).Refusal(new LendControl("ada", [AssistantTask.RoomNoise], 10)).Code);
+        session.Must(new LendControl("ada", [AssistantTask.RoomNoise], 10));
+    }
+
+    [Fact]
+    public void AnAssistantWhoIsNotAgreedToAnyMoreHasNoTaskAndMakesNoSound()
+    {
+        var session = PureSession.At(SessionStage.SideProof);
+        session.Must(new LendControl("ada", [AssistantTask.SideProof], 10) { SideProofDbHl = 50 });
+        var step = session.Must(new OrderStep(new ProveSidesStep(4, 1000, 50), false), PureSession.Ada).StepId!.Value;
+
+        var back = session.Must(new WithdrawConsent("nobody else, please") { Purposes = [ConsentPurpose.Assistant] });
+
+        Assert.Equal([new EndStep(step)], back.Effects);
+        Assert.Equal(("maren", 3, SessionStage.Stopped), (session.State.Holder!.Id, session.State.Epoch, session.State.Stage));
+        Assert.Null(session.State.Control.Loan);
+        Assert.Equal(ControlLoanEnd.Consent, session.State.History.Select(recorded => recorded.Event).OfType<ControlReturned>().Single().End);
+        Assert.Equal(RefusalCodes.NotInControl, session.Refusal(new Hold(null), PureSession.Ada).Code);
+    }
+
+    [Fact]
+    public void ALoanOfAnOlderLogWithoutConsentToAnAssistantCoversSilenceAlone()
+    {
+        var session = PureSession.At(SessionStage.RoomNoise);
+        session.Happened(new ControlLentBefore(2, new Actor("ada", "Ada Wiksell"), [TaskLentBefore.RoomNoise, TaskLentBefore.WearGear], session.Now.AddMinutes(10), new Actor("maren", "Maren Toft")));
+        Assert.Equal([AssistantTask.RoomNoise, AssistantTask.PlaceEarphones, AssistantTask.BoneVibrator], session.State.Control.Loan!.Tasks);
+        session.Happened(new ConsentAnswered(ConsentPurpose.Assistant, false, new ConsentTextShown("1", "en", "00ff"), ConsentParty.Themself, ConsentMeans.Spoken, true, true, new Actor("maren", "Maren Toft")));
+
+        Assert.Equal(RefusalCodes.ConsentMissing, session.Refusal(new OrderStep(new MeasureRoomStep(10), false), PureSession.Ada).Code);
+        session.Must(new Hold(null), PureSession.Ada);
+        session.Must(new GiveBackControl(), PureSession.Ada);
+    }
+
+    [Fact]
+    public void WhoNoLongerAgreesAtTheSiteStopsTheSessionWhateverWasAgreedToBefore()
+    {
+        var session = PureSession.At(SessionStage.Consent);
+        session.Must(Consented([ConsentPurpose.Sharing]));
+
+        session.Report(new ConsentTakenBackHere());
+
+        // The kit is held until somebody resumes, so the session must be where one can.
+        Assert.Equal(SessionStage.Stopped, session.State.Stage);
+        Assert.Empty(session.State.Consent.Covered);
+        session.Must(new Resume("they agree again"));
     }
 
     [Fact]
     public void TheClinicianTakesBackAtOnceAlsoOnAnOldPicture()
     {
         var session = PureSession.At(SessionStage.RoomNoise);
-        session.Must(new LendControl("ada", [LentTask.RoomNoise], 10));
+        session.Must(new LendControl("ada", [AssistantTask.RoomNoise], 10));
         var step = session.Must(new OrderStep(new MeasureRoomStep(10), false), PureSession.Ada).StepId!.Value;
         Assert.Equal(RefusalCodes.ControlNotLent, session.Refusal(new TakeBackControl(), PureSession.Ivo).Code);
 
@@ -152,10 +249,14 @@ public sealed class ControlTests
     public void ALoanEndsByItselfAndIsOverBeforeAnybodyLooks()
     {
         var session = PureSession.At(SessionStage.RoomNoise);
-        session.Must(new LendControl("ada", [LentTask.RoomNoise], 10));
+        session.Must(new LendControl("ada", [AssistantTask.RoomNoise], 10));
         session.Now += TimeSpan.FromMinutes(10);
 
         Assert.Equal(RefusalCodes.BeyondTask, session.Refusal(new OrderStep(new MeasureRoomStep(10), false), PureSession.Ada).Code);
+
+        // Silence is refused to nobody whose epoch it is, however the clocks stand.
+        var late = session.Envelope(new Hold(null));
+        Assert.IsType<Hub.Sessions.Decisions.Decided>(SessionDecider.Decide(session.State, late, PureSession.Ada, session.Context));
         session.Due(TimeSpan.Zero);
 
         Assert.Equal(ControlLoanEnd.TimeOver, Assert.IsType<ControlReturned>(session.State.History[^1].Event).End);
@@ -167,7 +268,7 @@ public sealed class ControlTests
     {
         var session = PureSession.At(SessionStage.RoomNoise);
         session.Must(new RequestControl("to help"), PureSession.Ivo);
-        session.Must(new LendControl("ada", [LentTask.RoomNoise], 10));
+        session.Must(new LendControl("ada", [AssistantTask.RoomNoise], 10));
         session.Due(TimeSpan.FromSeconds(45));
         Assert.Equal("ada", session.State.Holder!.Id);
 
@@ -175,6 +276,25 @@ public sealed class ControlTests
 
         Assert.Equal("maren", session.State.Holder!.Id);
         Assert.Single(session.State.Control.Asks);
+    }
+
+    [Fact]
+    public void ALoanOfWhoIsGoneEndsInSilenceWhateverTheAssistantDoes()
+    {
+        var session = PureSession.At(SessionStage.SideProof);
+        session.Must(new LendControl("ada", [AssistantTask.SideProof], 60) { SideProofDbHl = 50 });
+        var step = session.Must(new OrderStep(new ProveSidesStep(4, 1000, 50), false), PureSession.Ada).StepId!.Value;
+        session.Due(TimeSpan.Zero, TimeSpan.FromSeconds(45));
+        Assert.Equal("ada", session.State.Holder!.Id);
+
+        session.Due(TimeSpan.Zero, _long);
+
+        Assert.Equal("maren", Assert.IsType<ControlLapsed>(session.State.History[^1].Event).From.Id);
+        Assert.Equal((SessionStage.Paused, null, null), (session.State.Stage, session.State.Holder, session.State.Control.Loan));
+        Assert.True(session.State.Step!.CutAsked);
+        session.Report(new StepEnded(step, StepEnding.Cut, null, null, null));
+        Assert.Equal(RefusalCodes.NotInControl, session.Refusal(new OrderStep(new ProveSidesStep(4, 1000, 50), false), PureSession.Ada).Code);
+        session.Must(new TakeControl(), PureSession.Ivo);
     }
 
     [Fact]
@@ -239,6 +359,35 @@ public sealed class ControlTests
     }
 
     [Fact]
+    public void NothingIsHandedToOrWaitsForSomebodyWhoIsGone()
+    {
+        var session = PureSession.At(SessionStage.Handoff);
+        session.Must(new RequestControl("to help"), PureSession.Ivo);
+        session.Must(Samples.Handoff with { Owner = new HandoffOwner("ivo", "Ivo") });
+        session.Closed.Add("ivo");
+
+        Assert.Equal(RefusalCodes.PersonUnfit, session.Refusal(new GrantControl("ivo")).Code);
+        var refused = session.Refusal(new AcknowledgeHandoff(null));
+        Assert.Equal((RefusalCodes.Invalid, "The next step was handed to Ivo Lindqvist, who is not here any more."), (refused.Code, refused.Sentence));
+        session.Must(new AcknowledgeHandoff("I take it up myself"));
+        Assert.Null(session.State.OpenHandoff);
+    }
+
+    [Fact]
+    public void SharingTakenBackReachesAHandoffThatIsRecordedAlready()
+    {
+        var session = PureSession.At(SessionStage.Handoff);
+        session.Must(Samples.Handoff);
+        session.Report(new AssistantDone(SessionStage.Handoff));
+        session.Must(new WithdrawConsent("nobody else") { Purposes = [ConsentPurpose.Sharing] });
+
+        Assert.Equal(SessionStage.Handoff, session.State.Stage);
+        Assert.Equal(RefusalCodes.GateNotMet, session.Refusal(new Advance()).Code);
+        session.Must(Samples.Handoff with { Owner = new HandoffOwner("maren", "Maren") });
+        session.Must(new Advance());
+    }
+
+    [Fact]
     public void AnOutsidePartysAcknowledgementIsRecordedWithHowAndOnesOwnIsThereAlready()
     {
         var session = PureSession.At(SessionStage.Handoff);
@@ -249,6 +398,24 @@ public sealed class ControlTests
 
         session.Must(Samples.Handoff with { Owner = new HandoffOwner("maren", "Maren") });
         Assert.Null(session.State.OpenHandoff);
+    }
+
+    private static AnswerConsent Consented(ConsentPurpose[] given) => Samples.Answers(given);
+
+    /// <summary>A session whose kit has insert earphones.</summary>
+    private static PureSession Inserts()
+    {
+        var session = PureSession.At(SessionStage.KitCheck);
+        session.Step(new CheckKitStep(), Samples.KitCheck with { Gear = Samples.KitCheck.Gear! with { TransducerKind = TransducerKind.Insert } });
+        session.Report(new AssistantDone(SessionStage.KitCheck));
+        session.Must(new Advance());
+        foreach (var _ in new[] { SessionStage.RoomNoise, SessionStage.EarLook })
+        {
+            session.Supply();
+            session.Must(new Advance());
+        }
+
+        return session;
     }
 
     private static string Refused(PureSession session, CommandEnvelope envelope) =>

@@ -7,9 +7,9 @@ namespace TeleHearing.Hub.Tests.Sessions;
 /// <summary>What every stage permits, once everything it needs is there. Source: the project's own design, "Session states" and "What never bends".</summary>
 public sealed class SessionMachineTests
 {
-    private const string Always = "ReleaseControl RequestControl TakeOverControl OfferControl LendControl ControlLapsed AddNote SayOnScreen Abort Convert StopPressed";
+    private const string Always = "ReleaseControl RequestControl TakeOverControl OfferControl ControlLapsed AddNote SayOnScreen Abort Convert StopPressed";
 
-    private const string Asking = Always + " AnswerConsent AskConsentOnScreen";
+    private const string Asking = Always + " LendControl AnswerConsent AskConsentOnScreen";
 
     private static readonly Dictionary<SessionStage, string> _permitted = new()
     {
@@ -25,9 +25,9 @@ public sealed class SessionMachineTests
         [SessionStage.Review] = Asking + " ConfirmIdentity Advance Hold StepBack LinkLost WithdrawConsent RecordReview",
         [SessionStage.Handoff] = Asking + " ConfirmIdentity Advance Hold StepBack LinkLost WithdrawConsent RecordHandoff AcknowledgeHandoff",
         [SessionStage.Closed] = "AcknowledgeHandoff WithdrawConsent",
-        [SessionStage.Paused] = Always + " ConfirmIdentity Resume WithdrawConsent",
-        [SessionStage.LinkLost] = Always + " ConfirmIdentity Hold LinkRestored WithdrawConsent",
-        [SessionStage.Stopped] = Always + " ConfirmIdentity Resume WithdrawConsent",
+        [SessionStage.Paused] = Always + " LendControl ConfirmIdentity Resume WithdrawConsent",
+        [SessionStage.LinkLost] = Always + " LendControl ConfirmIdentity Hold LinkRestored WithdrawConsent",
+        [SessionStage.Stopped] = Always + " LendControl ConfirmIdentity Resume WithdrawConsent",
         [SessionStage.Aborted] = "WithdrawConsent",
         [SessionStage.Converted] = "WithdrawConsent",
     };

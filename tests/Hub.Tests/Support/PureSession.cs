@@ -36,21 +36,27 @@ internal sealed class PureSession
 
     public Decision Decide(SessionCommand command, PersonCaller? by = null) => SessionDecider.Decide(State, Envelope(command), by ?? Maren, ContextOf(command));
 
-    public DecisionContext ContextOf(SessionCommand command) => Context with { Named = Person(command) };
+    /// <summary>Tasks for which assistants have no sign-off in date.</summary>
+    public IReadOnlyList<AssistantTask> NotSignedOff { get; set; } = [];
+
+    public DecisionContext ContextOf(SessionCommand command) => Context with { Named = Person(command), NotSignedOff = NotSignedOff };
 
     /// <summary>What the hub does by itself when a console is silent or a loan is over.</summary>
-    public void Due(TimeSpan silentFor)
+    public void Due(TimeSpan silentFor, TimeSpan lenderSilentFor = default)
     {
-        if (ControlDecider.Due(State, State.Epoch, silentFor, TimeSpan.FromSeconds(45), Facts) is { } due)
+        if (ControlDecider.Due(State, State.Epoch, new Unheard(silentFor, lenderSilentFor), TimeSpan.FromSeconds(45), Facts) is { } due)
         {
             Happened(due.Events);
         }
     }
 
-    private static NamedPerson? Person(SessionCommand command)
+    /// <summary>Ids of people whose accounts are closed.</summary>
+    public List<string> Closed { get; } = [];
+
+    private NamedPerson? Person(SessionCommand command)
     {
-        var id = command switch { OfferControl offer => offer.ToPersonId, LendControl lend => lend.ToPersonId, RecordHandoff handoff => handoff.Owner?.PersonId, _ => null };
-        return new[] { Maren, Ivo, Ada }.Where(person => person.Id == id).Select(person => new NamedPerson(person.Id, person.Name, person.Roles)).SingleOrDefault();
+        var id = command switch { GrantControl grant => grant.ToPersonId, AcknowledgeHandoff => State.OpenHandoff?.PersonId, OfferControl offer => offer.ToPersonId, LendControl lend => lend.ToPersonId, RecordHandoff handoff => handoff.Owner?.PersonId, _ => null };
+        return new[] { Maren, Ivo, Ada }.Where(person => person.Id == id && !Closed.Contains(person.Id)).Select(person => new NamedPerson(person.Id, person.Name, person.Roles)).SingleOrDefault();
     }
 
     public Decision Ask(SessionCommand command, PersonCaller? by = null) => Take(Decide(command, by));

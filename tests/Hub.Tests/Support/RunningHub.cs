@@ -9,6 +9,8 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Testing;
 
 namespace TeleHearing.Hub.Tests.Support;
@@ -45,6 +47,16 @@ internal sealed class RunningHub : IAsyncDisposable
         where T : notnull => App.Services.GetRequiredService<T>();
 
     public Task<string> Person(string name, params string[] roles) => Get<PeopleAdmin>().Enter(name, roles, TestContext.Current.CancellationToken);
+
+    /// <summary>Appends events as if they had happened, for what a test begins from.</summary>
+    public async Task Happened(SessionId session, params SessionEvent[] events)
+    {
+        var loaded = await Get<SessionStore>().Load(session, TestContext.Current.CancellationToken);
+        var outcome = await Get<SessionStore>().Append(
+            new AppendBatch([new SessionAppend(loaded!, events)], null, null, after => Get<CommitFollower>().Follow(after, [])),
+            TestContext.Current.CancellationToken);
+        Assert.Equal(AppendOutcome.Appended, outcome);
+    }
 
     /// <summary>Signs a person in the way a browser does, and connects their console.</summary>
     public async Task<TestConsole> Console(string personId) => await Console(await SignIn(personId));

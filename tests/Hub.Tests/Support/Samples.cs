@@ -5,6 +5,7 @@ using TeleHearing.Audiology.Noise;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Tests.Support;
 
@@ -27,6 +28,10 @@ internal static class Samples
         true,
         "Agreed with the licensing body",
         new WhoItIs(reference, "Both identifiers were said without being read out"));
+
+    /// <summary>Consent to an assistant being present, as it is kept.</summary>
+    public static ConsentAnswered AssistantAgreed { get; } =
+        new(ConsentPurpose.Assistant, true, new ConsentTextShown("1", "en", "00ff"), ConsentParty.Themself, ConsentMeans.Spoken, true, true, new Actor("maren", "Maren Toft"));
 
     /// <summary>Consent to all that most sessions use; not to recording and loan.</summary>
     public static AnswerConsent Consent { get; } = Answers(ConsentPurpose.Care, ConsentPurpose.RemoteMode, ConsentPurpose.Assistant, ConsentPurpose.Images, ConsentPurpose.Sharing);

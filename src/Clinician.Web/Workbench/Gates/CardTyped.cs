@@ -59,6 +59,17 @@ public sealed class CardTyped
         return typed;
     }
 
+    /// <summary>Opens again what only the person can say: the identifiers, of the kinds asked for, and with them which of several people it is.</summary>
+    public void ForgetWhoItIs()
+    {
+        for (var at = 0; at < _identifiers.Length; at++)
+        {
+            _identifiers[at].Said = string.Empty;
+        }
+
+        (IsThisPerson, Why) = (null, string.Empty);
+    }
+
     /// <summary>Writes one of the two identifiers.</summary>
     public void Write(int at, IdentifierKind kind, string said) => _identifiers[at] = (kind, said);
 

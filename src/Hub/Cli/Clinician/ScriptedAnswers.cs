@@ -31,7 +31,6 @@ internal static class ScriptedAnswers
             new(ConsentPurpose.Images, Given: false, 1),
             new(ConsentPurpose.Recording, Given: false, 1),
             new(ConsentPurpose.Sharing, Given: true, 1),
-            new(ConsentPurpose.Loan, Given: false, 1),
         ],
         "en",
         ConsentParty.Themself,

@@ -11,19 +11,31 @@ namespace TeleHearing.Hub.Sessions.Control;
 /// <summary>Looks up who works with this hub, with the roles they have now.</summary>
 internal sealed class Colleagues(IDbContextFactory<HubContext> contexts, FleetFacts practice)
 {
-    /// <summary>Tasks of a loan for which the assistant has no sign-off in date.</summary>
-    public async Task<IReadOnlyList<LentTask>> NotSignedOff(LendControl lend, SessionState session, CancellationToken cancellationToken)
+    /// <summary>What a command lends to an assistant, or has one do under a loan, for which they have no sign-off in date.</summary>
+    public async Task<IReadOnlyList<AssistantTask>> NotSignedOff(SessionCommand command, SessionState session, CancellationToken cancellationToken)
     {
+        var (person, needed) = command switch
+        {
+            LendControl lend => (lend.ToPersonId, lend.Tasks.SelectMany(task => ControlTasks.Needed(task, session))),
+            OrderStep order when session is { Control.Loan: not null, Holder: { } holder } => (holder.Id, ControlTasks.Needed(order.Request, session)),
+            _ => (string.Empty, []),
+        };
+        List<AssistantTask> tasks = [.. needed.Distinct()];
+        if (tasks.Count == 0)
+        {
+            return [];
+        }
+
         var facts = await practice.Load(cancellationToken);
         var today = practice.Today(facts.State);
-        return [.. lend.Tasks.Distinct().Where(task => ControlTasks.SignOffsFor(task, session).Any(needed => !SignOffs.Holds(facts.State.Practice, lend.ToPersonId, needed, today).Holds))];
+        return [.. tasks.Where(task => !SignOffs.Holds(facts.State.Practice, person, task, today).Holds)];
     }
 
-    /// <returns>Null when there is nobody of that id.</returns>
+    /// <returns>Null when there is nobody of that id whose account is open.</returns>
     public async Task<NamedPerson?> Find(string personId, CancellationToken cancellationToken) =>
         (await Read(personId, cancellationToken)).SingleOrDefault();
 
-    /// <summary>Everyone with a role, by name.</summary>
+    /// <summary>Everyone with a role whose account is open, by name.</summary>
     public Task<IReadOnlyList<NamedPerson>> All(CancellationToken cancellationToken) => Read(null, cancellationToken);
 
     private async Task<IReadOnlyList<NamedPerson>> Read(string? personId, CancellationToken cancellationToken)
@@ -31,7 +43,7 @@ internal sealed class Colleagues(IDbContextFactory<HubContext> contexts, FleetFa
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
         var rows = await (
             from person in context.Users.AsNoTracking()
-            where personId == null || person.Id == personId
+            where person.ClosedTicks == null && (personId == null || person.Id == personId)
             join held in context.UserRoles on person.Id equals held.UserId
             join role in context.Roles on held.RoleId equals role.Id
             select new { person.Id, person.DisplayName, role.Name }).ToListAsync(cancellationToken);

@@ -5,7 +5,6 @@ using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Practice;
 using TeleHearing.Hub.Sessions.Decisions;
-using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Control;
 
@@ -30,14 +29,12 @@ internal sealed class ReadColleaguesHandler : IRequestHandler<ReadColleagues, Co
         var today = _facts.Today(facts.State);
         return new ColleaguesReply([.. (await _colleagues.All(cancellationToken)).Select(View)], null);
 
+        // What a session's own gear asks for besides is looked at when it is lent.
         ColleagueView View(NamedPerson person) => new(
             person.Id,
             person.Name,
             person.Roles.Contains(Roles.Clinician),
             person.Roles.Any(role => role is Roles.Clinician or Roles.Owner),
-            person.Roles.Contains(Roles.Assistant) ? [.. Enum.GetValues<LentTask>().Where(task => MayBeLent(person, task))] : []);
-
-        // What a session's own gear asks for besides is looked at when it is lent.
-        bool MayBeLent(NamedPerson person, LentTask task) => ControlTasks.SignOffsFor(task, SessionState.Empty(default)).All(needed => SignOffs.Holds(facts.State.Practice, person.Id, needed, today).Holds);
+            person.Roles.Contains(Roles.Assistant) ? [.. AssistantTasks.Lendable.Where(task => SignOffs.Holds(facts.State.Practice, person.Id, task, today).Holds)] : []);
     }
 }

@@ -4,6 +4,15 @@ using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Decisions;
 
+/// <summary>How long the consoles that answer for a session were not heard.</summary>
+/// <param name="Holder">Of whoever commands.</param>
+/// <param name="Lender">Of whoever lent it to them; no time while nothing is lent.</param>
+internal readonly record struct Unheard(TimeSpan Holder, TimeSpan Lender)
+{
+    /// <summary>Nobody's silence: all are there.</summary>
+    public static Unheard Nobody => default;
+}
+
 /// <summary>Control as it changes hands. Whose a command is to ask was decided by <see cref="ControlRules"/>, the moment by the machine.</summary>
 internal static class ControlDecider
 {
@@ -16,13 +25,14 @@ internal static class ControlDecider
             TakeControl => Decision.Of(new ControlTaken(epoch, by)),
             ReleaseControl => Decision.Of(new ControlReleased(by)),
             RequestControl ask => Decision.Of(new ControlAsked(ask.Why, by)),
+            GrantControl when context.Named?.Roles.Contains(Roles.Clinician) != true => Decision.Refuse(RefusalCodes.PersonUnfit, "That person is no clinician here any more.", "Keep control, or hand it to somebody else."),
             GrantControl grant => Asked(state, grant.ToPersonId, to => new ControlGranted(epoch, to, by)),
             DeclineControl decline => Asked(state, decline.ToPersonId, to => new ControlDeclined(to, decline.Why, by)),
             TakeOverControl over => new Decided([new ControlTakenOver(epoch, state.Holder!, over.Reason, by)], Silence.Of(state), null),
             OfferControl offer => Offer(offer, by, context.Named),
             AcceptControl => Decision.Of(new ControlHandedOver(epoch, state.Holder!, by)),
             EndOffer end => Decision.Of(new ControlOfferEnded(state.Control.Offer!.To, end.Why, by)),
-            LendControl lend => Lend(lend, epoch, by, context),
+            LendControl lend => Lend(state, lend, epoch, by, context),
             GiveBackControl => Decision.Of(new ControlReturned(epoch, by, state.Control.Loan!.By, ControlLoanEnd.GivenBack)),
             TakeBackControl => new Decided([new ControlReturned(epoch, state.Holder!, by, ControlLoanEnd.TakenBack)], Silence.Of(state), null),
             AcknowledgeHandoff acknowledge => Decision.Of(new HandoffAcknowledged(state.OpenHandoff!, acknowledge.How, by)),
@@ -30,35 +40,36 @@ internal static class ControlDecider
         };
     }
 
-    /// <summary>What the hub does by itself: ends a loan whose time is over, and takes control from whoever is silent.</summary>
+    /// <summary>What the hub does by itself: ends a loan whose time is over, and takes control from whoever is silent. When it is who lent a task, nobody answers for the session any more, whoever holds the task.</summary>
     /// <param name="state">The session.</param>
     /// <param name="epoch">Epoch the silence was seen under; another one has a holder who has just come.</param>
-    /// <param name="silentFor">How long the holder's console was not heard.</param>
+    /// <param name="unheard">How long the consoles were not heard.</param>
     /// <param name="life">How long control lives without being renewed.</param>
     /// <param name="facts">Time and kit.</param>
-    public static Decided? Due(SessionState state, int epoch, TimeSpan silentFor, TimeSpan life, SessionFacts facts)
+    public static Decided? Due(SessionState state, int epoch, Unheard unheard, TimeSpan life, SessionFacts facts)
     {
         if (state.Holder is not { } holder || state.Epoch != epoch || new SessionMachine(state, facts).WhyNot(SessionTrigger.ControlLapsed) is not null)
         {
             return null;
         }
 
-        var silent = silentFor > life;
-        if (state.Control.Loan is { } loan)
+        if (state.Control.Loan is not { } loan)
         {
-            return facts.Now >= loan.Until ? Back(ControlLoanEnd.TimeOver) : silent ? Back(ControlLoanEnd.Silent) : null;
-
-            Decided Back(ControlLoanEnd end) => new([new ControlReturned(epoch + 1, holder, loan.By, end)], Silence.Of(state), null);
+            return unheard.Holder > life ? Lapsed(holder, unheard.Holder) : null;
         }
 
-        if (!silent)
-        {
-            return null;
-        }
+        return unheard.Lender > life ? Lapsed(loan.By, unheard.Lender)
+            : facts.Now >= loan.Until ? Back(ControlLoanEnd.TimeOver)
+            : unheard.Holder > life ? Back(ControlLoanEnd.Silent)
+            : null;
+
+        Decided Back(ControlLoanEnd end) => new([new ControlReturned(epoch + 1, holder, loan.By, end)], Silence.Of(state), null);
 
         // Where it stands off the main line already it stays, except that a kit that comes back must not put the session on the line with nobody there.
-        var held = state.Stage is SessionStage.Paused or SessionStage.Stopped ? (SessionStage?)null : state.Stage;
-        return new Decided([new ControlLapsed(epoch + 1, holder, facts.Now - silentFor, held)], Silence.Of(state), null);
+        Decided Lapsed(Actor from, TimeSpan silentFor) => new(
+            [new ControlLapsed(epoch + 1, from, facts.Now - silentFor, state.Stage is SessionStage.Paused or SessionStage.Stopped ? null : state.Stage)],
+            Silence.Of(state),
+            null);
     }
 
     private static Decision Asked(SessionState state, string personId, Func<Actor, SessionEvent> happens) =>
@@ -74,15 +85,16 @@ internal static class ControlDecider
         _ => Decision.Of(new ControlOffered(named.Actor, offer.Why, by)),
     };
 
-    private static Decision Lend(LendControl lend, int epoch, Actor by, DecisionContext context) => context.Named switch
+    private static Decision Lend(SessionState state, LendControl lend, int epoch, Actor by, DecisionContext context) => context.Named switch
     {
         null => Decision.Refuse(RefusalCodes.PersonUnfit, "There is no such person.", "Choose one of the assistants listed."),
         { Id: var id } when id == by.Id => Decision.Refuse(RefusalCodes.PersonUnfit, "You are in control already.", "Choose somebody else."),
         { Roles: var roles, Name: var name } when !roles.Contains(Roles.Assistant) => Decision.Refuse(RefusalCodes.PersonUnfit, $"{name} is no assistant.", "To a clinician, offer control instead."),
         { } named when context.NotSignedOff is { Count: > 0 } lacking => Decision.Refuse(
             RefusalCodes.PersonUnfit,
-            $"{named.Name} has no sign-off in date for: {ControlTasks.InWords(lacking)}.",
-            "Leave that out, or have it signed off first."),
-        { } named => Decision.Of(new ControlLent(epoch, named.Actor, [.. lend.Tasks.Distinct().Order()], context.Facts.Now.AddMinutes(lend.Minutes), by)),
+            $"{named.Name} has no sign-off in date to {AssistantTasks.Words(lacking)}.",
+            "Leave that out, or have it signed off first. What this kit's earphones ask for is known once the kit is checked."),
+        _ when lend.Tasks.Contains(AssistantTask.EarPicture) && state.Consent.WhyNot(ConsentPurpose.Images) is { } refusal => new Refused(refusal),
+        { } named => Decision.Of(new ControlLent(epoch, named.Actor, [.. lend.Tasks.Distinct().Order()], context.Facts.Now.AddMinutes(lend.Minutes), by) { SideProofDbHl = lend.SideProofDbHl }),
     };
 }

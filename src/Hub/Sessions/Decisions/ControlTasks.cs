@@ -1,4 +1,5 @@
 using TeleHearing.Audiology.Levels;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.State;
 
@@ -7,37 +8,40 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 /// <summary>What a loan of control covers. A closed list: whatever is not here stays with the clinician, also when they wish to lend it.</summary>
 internal static class ControlTasks
 {
-    /// <summary>Whether a command lies within the tasks lent. Silence always does.</summary>
-    public static bool Cover(IReadOnlyList<LentTask> tasks, SessionCommand command) => command switch
+    /// <summary>Whether a command lies within a loan. Silence and giving back always do.</summary>
+    public static bool Cover(ControlLoan loan, SessionCommand command, SessionState state) => command switch
     {
-        Hold or CutStep or GiveBackControl => true,
-        OrderStep { Request: MeasureRoomStep } => tasks.Contains(LentTask.RoomNoise),
-        OrderStep { Request: ProveSidesStep, LoudConfirmed: false } => tasks.Contains(LentTask.SideProof),
-        OrderStep { Request: WearGearStep } => tasks.Contains(LentTask.WearGear),
-        SayOnScreen or AddNote => tasks.Contains(LentTask.Coach) || tasks.Contains(LentTask.EarPicture),
+        _ when IsSilence(command) => true,
+        SayOnScreen or AddNote => loan.Tasks.Contains(AssistantTask.Coach) || loan.Tasks.Contains(AssistantTask.EarPicture),
+        OrderStep { Request: ProveSidesStep sides, LoudConfirmed: false } => loan.Tasks.Contains(AssistantTask.SideProof) && sides.LevelDbHl <= loan.SideProofDbHl,
+        OrderStep order => Of(order.Request, state) is { } task && task != AssistantTask.SideProof && loan.Tasks.Contains(task),
         _ => false,
     };
 
-    /// <summary>What an assistant must be signed off for before a task is lent to them.</summary>
-    public static IReadOnlyList<AssistantTask> SignOffsFor(LentTask task, SessionState state) => task switch
+    /// <summary>What makes no sound and commands nothing: an assistant's whatever else is over or missing.</summary>
+    public static bool IsSilence(SessionCommand command) => command is Hold or CutStep or GiveBackControl;
+
+    /// <summary>Everything an assistant does for an order, each of which must be signed off on the day.</summary>
+    public static IReadOnlyList<AssistantTask> Needed(StepRequest request, SessionState state) => Of(request, state) is { } task ? Needed(task, state) : [];
+
+    /// <summary>Everything an assistant does for a task. Whoever proves the sides has the earphones on the person; by bone the other ear gets one, ready for a masker.</summary>
+    public static IReadOnlyList<AssistantTask> Needed(AssistantTask task, SessionState state) =>
+        task is AssistantTask.SideProof or AssistantTask.BoneVibrator ? [task, Earphones(state)] : [task];
+
+    /// <summary>The task an order belongs to; absent when no assistant may ask for it.</summary>
+    private static AssistantTask? Of(StepRequest request, SessionState state) => request switch
     {
-        LentTask.EarPicture => [AssistantTask.EarPicture],
-        LentTask.SideProof when state.KitCheck?.Gear?.TransducerKind == TransducerKind.Insert => [AssistantTask.InsertTips],
-        LentTask.SideProof => [AssistantTask.PlaceEarphones],
-        LentTask.WearGear => [AssistantTask.PlaceEarphones, AssistantTask.BoneVibrator],
-        _ => [AssistantTask.HandleKit],
+        MeasureRoomStep => AssistantTask.RoomNoise,
+        ProveSidesStep => AssistantTask.SideProof,
+        WearGearStep { Route: ConductionRoute.Air } => Earphones(state),
+        WearGearStep => AssistantTask.BoneVibrator,
+        _ => null,
     };
 
-    /// <summary>Tasks in a sentence.</summary>
-    public static string InWords(IReadOnlyList<LentTask> tasks) => string.Join(", ", tasks.Select(InWords));
-
-    private static string InWords(LentTask task) => task switch
+    /// <summary>How this kit's earphones are put on. While nobody has said what they are, they may go into the canal.</summary>
+    private static AssistantTask Earphones(SessionState state) => state.KitCheck?.Gear?.TransducerKind switch
     {
-        LentTask.RoomNoise => "room noise",
-        LentTask.EarPicture => "pictures of the ears",
-        LentTask.SideProof => "side proof",
-        LentTask.WearGear => "changing the gear",
-        LentTask.Coach => "guiding the person",
-        _ => task.ToString(),
+        TransducerKind.SupraAural or TransducerKind.Circumaural => AssistantTask.PlaceEarphones,
+        _ => AssistantTask.InsertTips,
     };
 }

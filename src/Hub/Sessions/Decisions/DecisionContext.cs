@@ -19,8 +19,8 @@ internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, Ti
     /// <summary>The person a command names, as the clinic knows them now; null when there is none.</summary>
     public NamedPerson? Named { get; init; }
 
-    /// <summary>Tasks a command would lend to that person without a sign-off in date.</summary>
-    public IReadOnlyList<LentTask> NotSignedOff { get; init; } = [];
+    /// <summary>What a command would lend, or have an assistant do under a loan, without a sign-off in date.</summary>
+    public IReadOnlyList<AssistantTask> NotSignedOff { get; init; } = [];
 
     /// <summary>Every version of the clinic's consent texts, while a command asks by them.</summary>
     public IReadOnlyList<ConsentText> ConsentTexts { get; init; } = [];

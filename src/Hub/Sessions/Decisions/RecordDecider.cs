@@ -16,7 +16,7 @@ internal static class RecordDecider
         AddNote note => Decision.Of(new NoteAdded(note.Text, by)),
         SayOnScreen say => Decision.Of(new MessageShown(say.Text, by)),
         RecordReview review => Decision.Of(new ReviewRecorded(review, WarningSigns.Version, by)),
-        RecordHandoff handoff when (handoff.SharedWith is not null || handoff.Owner is { PersonId: null }) && state.Consent.WhyNot(ConsentPurpose.Sharing) is { } refusal => new Refused(refusal),
+        RecordHandoff { IsShared: true } when state.Consent.WhyNot(ConsentPurpose.Sharing) is { } refusal => new Refused(refusal),
         RecordHandoff handoff => Handoff(handoff, by, named),
         _ => throw new ArgumentOutOfRangeException(nameof(command), command.GetType().Name, "Not a command of this group."),
     };

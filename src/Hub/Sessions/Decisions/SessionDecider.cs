@@ -13,7 +13,7 @@ internal static class SessionDecider
 {
     public static Decision Decide(SessionState state, CommandEnvelope envelope, PersonCaller caller, DecisionContext context)
     {
-        var refusal = Timely(envelope, context) ?? ControlRules.WhyNot(state, envelope, caller, context.Facts.Now) ?? Fresh(state, envelope)
+        var refusal = Timely(envelope, context) ?? ControlRules.WhyNot(state, envelope, caller, context) ?? Fresh(state, envelope)
             ?? new SessionMachine(state, context.Facts).WhyNot(SessionTriggers.Of(envelope.Command));
         if (refusal is not null)
         {

@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Sessions.Events;
@@ -31,7 +32,44 @@ internal sealed record ControlOfferEnded(Actor To, string? Why, Actor By) : Sess
 internal sealed record ControlHandedOver(int Epoch, Actor From, Actor To) : SessionEvent;
 
 /// <summary>Control is lent to an assistant for a bounded task.</summary>
-internal sealed record ControlLent(int Epoch, Actor To, IReadOnlyList<LentTask> Tasks, DateTimeOffset Until, Actor By) : SessionEvent;
+internal sealed record ControlLent(int Epoch, Actor To, IReadOnlyList<AssistantTask> Tasks, DateTimeOffset Until, Actor By) : SessionEvent
+{
+    /// <summary>Level of a lent side proof, dB HL; absent when none is lent.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public double? SideProofDbHl { get; init; }
+}
+
+/// <summary>Control lent, as it was kept while lent tasks were a list of their own.</summary>
+internal sealed record ControlLentBefore(int Epoch, Actor To, IReadOnlyList<TaskLentBefore> Tasks, DateTimeOffset Until, Actor By) : SessionEvent
+{
+    /// <summary>The same in the tasks of today. Changing the gear becomes the two things it was; a side proof has no level and is not covered any more.</summary>
+    public ControlLent InTasksOfToday() => new(
+        Epoch,
+        To,
+        [
+            .. Tasks.SelectMany<TaskLentBefore, AssistantTask>(task => task switch
+            {
+                TaskLentBefore.RoomNoise => [AssistantTask.RoomNoise],
+                TaskLentBefore.EarPicture => [AssistantTask.EarPicture],
+                TaskLentBefore.SideProof => [AssistantTask.SideProof],
+                TaskLentBefore.WearGear => [AssistantTask.PlaceEarphones, AssistantTask.BoneVibrator],
+                _ => [AssistantTask.Coach],
+            }),
+        ],
+        Until,
+        By);
+}
+
+/// <summary>Lent tasks of older logs.</summary>
+[JsonConverter(typeof(JsonStringEnumConverter<TaskLentBefore>))]
+internal enum TaskLentBefore
+{
+    RoomNoise,
+    EarPicture,
+    SideProof,
+    WearGear,
+    Coach,
+}
 
 /// <summary>How a loan of control ended.</summary>
 internal enum ControlLoanEnd
@@ -42,14 +80,17 @@ internal enum ControlLoanEnd
 
     /// <summary>The assistant's console stayed silent.</summary>
     Silent,
+
+    /// <summary>Consent to an assistant was taken back.</summary>
+    Consent,
 }
 
 /// <summary>Lent control is with who lent it again.</summary>
 internal sealed record ControlReturned(int Epoch, Actor From, Actor To, ControlLoanEnd End) : SessionEvent;
 
-/// <summary>The holder's console stayed silent: nobody commands.</summary>
+/// <summary>The console of the holder, or of who lent control to them, stayed silent: nobody commands.</summary>
 /// <param name="Epoch">Epoch from now on, so that nothing late of the old holder counts.</param>
-/// <param name="From">Who had control.</param>
+/// <param name="From">Who stayed silent: whoever had control, or had lent it.</param>
 /// <param name="SilentSince">When their console was last heard.</param>
 /// <param name="HeldAt">Stage at which the session was held because of it; absent when it was off the main line anyway.</param>
 internal sealed record ControlLapsed(int Epoch, Actor From, DateTimeOffset SilentSince, SessionStage? HeldAt) : SessionEvent;

@@ -32,7 +32,11 @@ internal sealed record ControlDetail
 }
 
 /// <summary>A loan of control.</summary>
-internal sealed record ControlLoan(Actor By, IReadOnlyList<LentTask> Tasks, DateTimeOffset Until);
+/// <param name="By">Who lent it.</param>
+/// <param name="Tasks">For what.</param>
+/// <param name="Until">When it ends by itself.</param>
+/// <param name="SideProofDbHl">Level of a lent side proof, dB HL; absent when none is lent.</param>
+internal sealed record ControlLoan(Actor By, IReadOnlyList<AssistantTask> Tasks, DateTimeOffset Until, double? SideProofDbHl);
 
 /// <summary>A colleague's wish for control.</summary>
 internal sealed record ControlAsk(Actor By, string Why, DateTimeOffset At);

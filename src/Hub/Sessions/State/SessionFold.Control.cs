@@ -13,7 +13,8 @@ internal static partial class SessionFold
         ControlGranted e => Hands(state, e, e.Epoch, e.To, null),
         ControlTakenOver e => Cut(Hands(state, e, e.Epoch, e.By, null)),
         ControlHandedOver e => Hands(state, e, e.Epoch, e.To, null),
-        ControlLent e => Keeping(state, Hands(state, e, e.Epoch, e.To, new ControlLoan(e.By, e.Tasks, e.Until))),
+        ControlLent e => Lent(state, e),
+        ControlLentBefore e => Lent(state, e.InTasksOfToday()),
         ControlReturned e => Keeping(state, Cut(Hands(state, e, e.Epoch, e.To, null))),
         ControlLapsed e => Lapsed(Cut(Hands(state, e, e.Epoch, null, null)), e, recorded.At),
         ControlAsked e => state with { Control = state.Control with { Asks = Without(state, e.By.Id).Add(new ControlAsk(e.By, e.Why, recorded.At)) } },
@@ -46,6 +47,8 @@ internal static partial class SessionFold
 
     /// <summary>A loan and its end leave standing what colleagues ask of the clinician.</summary>
     private static SessionState Keeping(SessionState before, SessionState after) => after with { Control = after.Control with { Asks = before.Control.Asks } };
+
+    private static SessionState Lent(SessionState state, ControlLent e) => Keeping(state, Hands(state, e, e.Epoch, e.To, new ControlLoan(e.By, e.Tasks, e.Until, e.SideProofDbHl)));
 
     private static SessionState Cut(SessionState state) => state.Step is { InHand: true } step ? state with { Step = step with { CutAsked = true } } : state;
 

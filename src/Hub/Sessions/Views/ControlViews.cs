@@ -1,6 +1,5 @@
 using System.Globalization;
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 
@@ -11,7 +10,7 @@ internal static class ControlViews
 {
     public static ControlView Of(SessionState state) => new(state.Epoch, state.Holder?.Id, state.Holder?.Name)
     {
-        Loan = state.Control.Loan is { } loan ? new ControlLoanView(loan.By.Id, loan.By.Name, loan.Tasks, loan.Until) : null,
+        Loan = state.Control.Loan is { } loan ? new ControlLoanView(loan.By.Id, loan.By.Name, loan.Tasks, loan.Until) { SideProofDbHl = loan.SideProofDbHl } : null,
         Requests = [.. state.Control.Asks.Select(ask => new ControlRequestView(ask.By.Id, ask.By.Name, ask.Why, ask.At))],
         Offer = state.Control.Offer is { } offer ? new ControlOfferView(offer.To.Id, offer.To.Name, offer.Why) : null,
         LastChange = state.Control.Change is { } change ? Sentence(change) : null,
@@ -31,12 +30,14 @@ internal static class ControlViews
         ControlOffered e => $"{e.By.Name} offered control to {e.To.Name}: {e.Why}",
         ControlOfferEnded e => $"{(e.By.Id == e.To.Id ? $"{e.To.Name} turned the offer of control down." : $"{e.By.Name} took the offer of control to {e.To.Name} back.")}" + After(e.Why),
         ControlHandedOver e => $"{e.To.Name} accepted control from {e.From.Name}.",
-        ControlLent e => string.Create(CultureInfo.InvariantCulture, $"{e.By.Name} lent control to {e.To.Name} for {ControlTasks.InWords(e.Tasks)}, until {e.Until.UtcDateTime:HH:mm} UTC."),
+        ControlLent e => string.Create(CultureInfo.InvariantCulture, $"{e.By.Name} lent control to {e.To.Name} to {AssistantTasks.Words(e.Tasks)}, until {e.Until.UtcDateTime:HH:mm} UTC."),
+        ControlLentBefore e => Sentence(e.InTasksOfToday()),
         ControlReturned e => $"Control is with {e.To.Name} again: " + e.End switch
         {
             ControlLoanEnd.GivenBack => $"{e.From.Name} gave it back.",
             ControlLoanEnd.TakenBack => $"taken back from {e.From.Name}.",
             ControlLoanEnd.TimeOver => $"the time of {e.From.Name}'s task is over.",
+            ControlLoanEnd.Consent => $"an assistant is not agreed to any more; {e.From.Name} has no task.",
             ControlLoanEnd.Silent => $"{e.From.Name}'s console was not heard any more.",
             _ => "the loan ended.",
         },

@@ -1,5 +1,9 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Sessions.Views;
 
@@ -8,66 +12,82 @@ internal static class TaskPicture
 {
     public static bool IsTheirs(SessionView view, string personId) => view.Control.Loan is not null && view.Control.HolderId == personId;
 
-    /// <summary>The picture for a person. Once the task is theirs no more, nothing of the session is left in it but that.</summary>
-    public static SessionView Of(SessionView view, string personId)
-    {
-        var bare = view with
+    /// <summary>The picture for a person: made of what they may see, so that nothing new is in it unless somebody puts it here. Once the task is theirs no more, nothing of the session is left in it but that.</summary>
+    public static SessionView Of(SessionView view, string personId) => IsTheirs(view, personId)
+        ? Blank(view, new PersonTested(view.Person.Reference, view.Person.Name, view.Person.BirthDate, string.Empty) { Language = view.Person.Language }) with
         {
-            StageReason = null,
-            Needs = [],
-            Thresholds = [],
-            Superseded = [],
-            Averages = [],
-            RoomAcceptedReason = null,
-            KitCheck = null,
-            EarLooks = [],
-            Identity = null,
-            Consent = [],
-            AskedOnScreen = [],
-            Review = null,
-            Handoff = null,
-            Notes = [],
-            Timeline = [],
-            RecentTrials = null,
-            SidesAcceptedReason = null,
-            Plan = null,
-            Reliability = [],
-            MaskedByHand = [],
-            Dose = null,
-            Control = view.Control with { Requests = [], Offer = null, OpenHandoff = null },
+            Place = view.Place,
+            PlannedStart = view.PlannedStart,
+            Control = new ControlView(view.Control.Epoch, view.Control.HolderId, view.Control.HolderName) { Loan = view.Control.Loan, LastChange = view.Control.LastChange, HeldBeforeId = view.Control.HeldBeforeId },
+            Moves = [.. view.Moves.Where(move => Covers(view, move.Name))],
+            Step = view.Step is { Request: MeasureRoomStep or ProveSidesStep or WearGearStep } step ? step with { Trials = [] } : null,
+            Room = view.Room,
+            SideProof = view.SideProof,
+            Message = view.Message,
+            HelpWanted = view.HelpWanted,
+            Worn = view.Worn,
+        }
+        : Blank(view, new PersonTested(string.Empty, "The task is over", default, string.Empty)) with
+        {
+            Control = new ControlView(view.Control.Epoch, null, null) { LastChange = view.Control.HeldBeforeId == personId ? view.Control.LastChange : null },
         };
-        return IsTheirs(view, personId)
-            ? bare with
-            {
-                Person = view.Person with { Referral = string.Empty },
-                Step = view.Step is { Request: MeasureRoomStep or ProveSidesStep or WearGearStep } step ? step with { Trials = [] } : null,
-                Moves = [.. view.Moves.Where(move => Covers(view.Control.Loan!.Tasks, move.Name))],
-            }
-            : bare with
-            {
-                Person = new PersonTested(string.Empty, "The task is over", default, string.Empty),
-                Place = string.Empty,
-                Step = null,
-                Room = null,
-                SideProof = null,
-                Message = null,
-                HelpWanted = false,
-                Worn = null,
-                Moves = [],
-                Control = new ControlView(view.Control.Epoch, null, null) { LastChange = view.Control.HeldBeforeId == personId ? view.Control.LastChange : null },
-            };
+
+    private static SessionView Blank(SessionView view, PersonTested person) => new(
+        view.SessionId,
+        view.Version,
+        view.DecisiveVersion,
+        view.HubTime,
+        person,
+        Place: string.Empty,
+        PlannedStart: default,
+        view.Kit,
+        view.Stage,
+        ResumeStage: null,
+        StageReason: null,
+        new ControlView(view.Control.Epoch, null, null),
+        Needs: [],
+        Moves: [],
+        Step: null,
+        Thresholds: [],
+        Superseded: [],
+        Averages: [],
+        Room: null,
+        RoomAcceptedReason: null,
+        KitCheck: null,
+        SideProof: null,
+        EarLooks: [],
+        Identity: null,
+        Consent: [],
+        Review: null,
+        Handoff: null,
+        Message: null,
+        HelpWanted: false,
+        Notes: [],
+        Timeline: [],
+        view.Integrity)
+    {
+        Worn = null,
+    };
+
+    private static bool Covers(SessionView view, string move)
+    {
+        var lent = view.Control.Loan!;
+        var loan = new ControlLoan(new Actor(lent.ById, lent.ByName), lent.Tasks, lent.Until, lent.SideProofDbHl);
+        var state = SessionState.Empty(view.SessionId) with { KitCheck = view.KitCheck };
+        return Asked(move, lent.SideProofDbHl ?? 0).Any(command => ControlTasks.Cover(loan, command, state));
     }
 
-    private static bool Covers(IReadOnlyList<LentTask> tasks, string move) => move switch
+    /// <summary>What an assistant asks by a move.</summary>
+    private static SessionCommand[] Asked(string move, double levelDbHl) => move switch
     {
-        "hold" => ControlTasks.Cover(tasks, new Hold(null)),
-        "cut-step" => ControlTasks.Cover(tasks, new CutStep(default)),
-        "give-back-control" => ControlTasks.Cover(tasks, new GiveBackControl()),
-        "measure-room" => ControlTasks.Cover(tasks, new OrderStep(new MeasureRoomStep(10), false)),
-        "prove-sides" => ControlTasks.Cover(tasks, new OrderStep(new ProveSidesStep(4, 1000, 50), false)),
-        "wear-gear" => ControlTasks.Cover(tasks, new OrderStep(new WearGearStep(Audiology.PureTone.ConductionRoute.Air, null), false)),
-        "say-on-screen" => ControlTasks.Cover(tasks, new SayOnScreen(string.Empty)),
-        "add-note" => ControlTasks.Cover(tasks, new AddNote(string.Empty)),
-        _ => false,
+        "hold" => [new Hold(null)],
+        "cut-step" => [new CutStep(default)],
+        "give-back-control" => [new GiveBackControl()],
+        "measure-room" => [new OrderStep(new MeasureRoomStep(10), false)],
+        "prove-sides" => [new OrderStep(new ProveSidesStep(4, 1000, levelDbHl), false)],
+        "wear-gear" => [new OrderStep(new WearGearStep(ConductionRoute.Air, null), false), new OrderStep(new WearGearStep(ConductionRoute.BoneMastoid, Ear.Right), false)],
+        "say-on-screen" => [new SayOnScreen(string.Empty)],
+        "add-note" => [new AddNote(string.Empty)],
+        _ => [],
     };
 }

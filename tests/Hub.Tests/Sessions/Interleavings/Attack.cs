@@ -35,6 +35,9 @@ internal enum Attack
 
     /// <summary>An order that reaches another kit.</summary>
     OrderCrossKit,
+
+    /// <summary>An order with nothing wrong but its epoch, after the scene has told the kit of a newer one.</summary>
+    OrderOfOldEpoch,
 }
 
 /// <summary>What came of everything sent.</summary>
@@ -42,6 +45,17 @@ internal sealed class Tally
 {
     private readonly long[] _refused = new long[Enum.GetValues<Attack>().Length];
     private readonly long[] _carried = new long[Enum.GetValues<Attack>().Length];
+    private readonly Dictionary<string, long> _codes = [];
+
+    /// <summary>Counts an order at its kit by the code it was refused with; null when it was begun.</summary>
+    public void Count(Attack attack, string? code)
+    {
+        Count(attack, code is null);
+        if (code is not null)
+        {
+            _codes[code] = _codes.GetValueOrDefault(code) + 1;
+        }
+    }
 
     public void Count(Attack attack, bool carried) => (carried ? _carried : _refused)[(int)attack]++;
 
@@ -52,7 +66,17 @@ internal sealed class Tally
             _refused[kind] += other._refused[kind];
             _carried[kind] += other._carried[kind];
         }
+
+        foreach (var (code, count) in other._codes)
+        {
+            _codes[code] = _codes.GetValueOrDefault(code) + count;
+        }
     }
+
+    /// <summary>Orders that a kit refused with a code.</summary>
+    public long RefusedBy(string code) => _codes.GetValueOrDefault(code);
+
+    public long CarriedOf(Attack attack) => _carried[(int)attack];
 
     public long Refused => _refused.Sum();
 
@@ -60,5 +84,5 @@ internal sealed class Tally
 
     public long RefusedOf(Attack attack) => _refused[(int)attack];
 
-    public string InWords() => string.Join("; ", Enum.GetValues<Attack>().Select(attack => $"{attack}: {_refused[(int)attack]} refused, {_carried[(int)attack]} rightly carried out"));
+    public string InWords() => string.Join("; ", Enum.GetValues<Attack>().Select(attack => $"{attack}: {_refused[(int)attack]} refused, {_carried[(int)attack]} rightly carried out")) + ". At kits: " + string.Join(", ", _codes.OrderBy(code => code.Key, StringComparer.Ordinal).Select(code => $"{code.Key} {code.Value}"));
 }

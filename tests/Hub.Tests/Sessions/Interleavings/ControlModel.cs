@@ -10,7 +10,7 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
     private readonly SortedSet<string> _asks = [];
     private long _decisive = version;
     private string? _lender;
-    private LentTask[] _tasks = [];
+    private AssistantTask[] _tasks = [];
     private DateTimeOffset _until;
     private string? _offeredTo;
     private bool _held;
@@ -101,17 +101,18 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
         _step = null;
     }
 
-    /// <summary>What the hub must do by itself when the holder was silent for so long.</summary>
+    /// <summary>What the hub must do by itself when the holder, or who lent it to them, was silent for so long.</summary>
     /// <returns>Whether anything.</returns>
-    public bool TimePassed(bool silent, DateTimeOffset now)
+    public bool TimePassed(bool silent, bool lenderSilent, DateTimeOffset now)
     {
-        if (Holder is null || !(silent || (_lender is not null && now >= _until)))
+        var abandoned = _lender is not null && lenderSilent;
+        if (Holder is null || !(silent || abandoned || (_lender is not null && now >= _until)))
         {
             return false;
         }
 
         Version++;
-        if (_lender is not null)
+        if (_lender is not null && !abandoned)
         {
             Return();
             return true;
@@ -134,6 +135,7 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
         EndOffer => _offeredTo == who || Mine(who),
         TakeBackControl => _lender is not null && _lender == who,
         _ when _lender is null => Mine(who) && command is not GiveBackControl,
+        Hold or CutStep or GiveBackControl => Mine(who),
         _ => Mine(who) && now < _until && Lent(command),
     };
 
@@ -141,9 +143,8 @@ internal sealed class ControlModel(long version, int epoch, string? holder, bool
 
     private bool Lent(SessionCommand command) => command switch
     {
-        Hold or CutStep or GiveBackControl => true,
-        OrderStep { Request: MeasureRoomStep } => _tasks.Contains(LentTask.RoomNoise),
-        SayOnScreen or AddNote => _tasks.Contains(LentTask.Coach) || _tasks.Contains(LentTask.EarPicture),
+        OrderStep { Request: MeasureRoomStep } => _tasks.Contains(AssistantTask.RoomNoise),
+        SayOnScreen or AddNote => _tasks.Contains(AssistantTask.Coach) || _tasks.Contains(AssistantTask.EarPicture),
         _ => false,
     };
 

@@ -27,20 +27,23 @@ internal sealed class KitDoor
         && order.OrderNumber > _seen[order.SessionId].Number
         && order.ControlEpoch >= _seen[order.SessionId].Epoch;
 
+    /// <summary>An order number this kit has not seen in a session.</summary>
+    public long NextNumber(SessionId session) => _seen[session].Number + 1;
+
     /// <summary>Gives the order to the agent's check.</summary>
-    /// <returns>Whether it was begun.</returns>
-    public bool Carry(StepOrder order, long now)
+    /// <returns>The code it was refused with; null when it was begun.</returns>
+    public string? Carry(StepOrder order, long now)
     {
-        if (OrderGate.Check(order, _ledger.Of(order.SessionId), _session, now, stopped: false) is not null)
+        if (OrderGate.Check(order, _ledger.Of(order.SessionId), _session, now, stopped: false) is { } refusal)
         {
-            return false;
+            return refusal.Code;
         }
 
         _ledger.Accept(order);
         _ledger.End(order.StepId);
         var known = _seen.GetValueOrDefault(order.SessionId);
         _seen[order.SessionId] = (Math.Max(known.Number, order.OrderNumber), Math.Max(known.Epoch, order.ControlEpoch));
-        return true;
+        return null;
     }
 
     /// <summary>A disk that is memory.</summary>

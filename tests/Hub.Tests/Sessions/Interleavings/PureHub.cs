@@ -9,13 +9,12 @@ using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Sessions.Interleavings;
 
-/// <summary>The hub's rules of a command without its disk: the rights table, the memory of ids, the deciders, the fold.</summary>
+/// <summary>The hub's rules of a command without its disk: the rights table, the deciders, the fold. The memory of ids is the store's and is tried with it.</summary>
 internal sealed class PureHub(SessionState[] states) : IHubAtHand
 {
     public static DateTimeOffset Start { get; } = new(2026, 3, 2, 10, 0, 0, TimeSpan.Zero);
 
     private static readonly PersonCaller[] _known = [PureSession.Maren, PureSession.Ivo, PureSession.Ada];
-    private readonly HashSet<CommandId> _receipts = [];
     private long _reports;
 
     public DateTimeOffset Now { get; private set; } = Start;
@@ -27,16 +26,18 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
         new JournaledReport(++_reports, states[session].SessionId, _reports, new StepEnded(step, StepEnding.Completed, null, null, null)),
         Facts)).Events);
 
-    public bool Pass(TimeSpan time, int session, bool silent)
+    public bool Pass(TimeSpan time, int session, bool silent, bool lenderSilent)
     {
         Now += time;
         var life = TimeSpan.FromSeconds(45);
-        if (ControlDecider.Due(states[session], states[session].Epoch, silent ? life + TimeSpan.FromSeconds(1) : TimeSpan.Zero, life, Facts) is { } due)
+        if (ControlDecider.Due(states[session], states[session].Epoch, new Unheard(For(silent), For(lenderSilent)), life, Facts) is { } due)
         {
             Happened(session, due.Events);
         }
 
         return true;
+
+        TimeSpan For(bool unheard) => unheard ? life + TimeSpan.FromSeconds(1) : TimeSpan.Zero;
     }
 
     private SessionFacts Facts => new(Now, true, false, TimeSpan.FromMinutes(10));
@@ -44,13 +45,13 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
     private (bool Carried, StepOrder? Order) Carry(CommandEnvelope envelope, PersonCaller by)
     {
         var request = new AskCommand(envelope, by);
-        if (RightsTable.Refusal(by, request.Door) is not null || _receipts.Contains(envelope.CommandId))
+        if (RightsTable.Refusal(by, request.Door) is not null)
         {
             return (false, null);
         }
 
         var index = Array.FindIndex(states, state => state.SessionId == envelope.SessionId);
-        var named = envelope.Command switch { OfferControl offer => offer.ToPersonId, LendControl lend => lend.ToPersonId, _ => null };
+        var named = envelope.Command switch { GrantControl grant => grant.ToPersonId, OfferControl offer => offer.ToPersonId, LendControl lend => lend.ToPersonId, _ => null };
         var context = new DecisionContext(Facts, (long)(Now - Start).TotalMilliseconds, TimeSpan.FromSeconds(5), StepId.New(), 7)
         {
             Named = _known.Where(person => person.Id == named).Select(person => new NamedPerson(person.Id, person.Name, person.Roles)).SingleOrDefault(),
@@ -60,7 +61,6 @@ internal sealed class PureHub(SessionState[] states) : IHubAtHand
             return (false, null);
         }
 
-        _receipts.Add(envelope.CommandId);
         Happened(index, decided.Events);
         return (true, decided.Effects.OfType<CarryStep>().SingleOrDefault()?.Order);
     }
