@@ -175,6 +175,12 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
             work.Sessions.Add(sessionId, session);
         }
 
+        if (session.State.Erased)
+        {
+            // Taken note of and kept nowhere: what it would add to was erased, and the kit must get rid of it.
+            return null;
+        }
+
         var decision = KitReportDecider.Decide(session.State, journaled, session.Facts);
         if (decision is Refused refused)
         {

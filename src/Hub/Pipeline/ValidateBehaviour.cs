@@ -32,6 +32,8 @@ internal static class Refusals
 
     public static Refusal UnknownSession { get; } = new(RefusalCodes.SessionUnknown, "There is no such session.", "Go back to the start page.");
 
+    public static Refusal Erased { get; } = new(RefusalCodes.SessionUnknown, "What was recorded in this session was erased. Nothing can be added to it.", "Go on in a new session.");
+
     public static Refusal Damaged(long? sequence) => new(
         RefusalCodes.SessionDamaged,
         string.Create(CultureInfo.InvariantCulture, $"The log of this session was changed from outside at entry {sequence}. The session can be read only."),

@@ -99,6 +99,11 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
             return Refused(request, Refusals.Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
         }
 
+        if (loaded.State.Erased)
+        {
+            return Refused(request, Refusals.Erased, loaded.State.Version);
+        }
+
         var facts = await _runner.Facts(loaded, cancellationToken);
         var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
         {

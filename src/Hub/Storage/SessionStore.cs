@@ -63,8 +63,14 @@ internal sealed class SessionStore : IDisposable
     /// <summary>Appends to one or several sessions with what belongs to it, all or nothing.</summary>
     /// <exception cref="DbUpdateException">The disk failed; nothing was changed.</exception>
     /// <exception cref="System.Data.Common.DbException">The disk failed; nothing was changed.</exception>
+    /// <exception cref="InvalidOperationException">A session in it was erased and takes nothing more; nothing was changed.</exception>
     public async Task<AppendOutcome> Append(AppendBatch batch, CancellationToken cancellationToken)
     {
+        if (batch.Sessions.FirstOrDefault(append => append is { Events.Count: > 0, Loaded.State.Erased: true }) is { } closed)
+        {
+            throw new InvalidOperationException($"Session {closed.Loaded.State.SessionId} was erased: nothing can be added to its log.");
+        }
+
         await _writer.WaitAsync(cancellationToken);
         try
         {

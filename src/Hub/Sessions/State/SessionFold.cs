@@ -37,7 +37,7 @@ internal static partial class SessionFold
         SessionResumed e => Repeated(Elsewhere(state, e.To), e.Repeat, recorded.Sequence) with { CardAfterGap = state.CardAfterGap || e.CardAgain == true },
         LinkWasRestored e => Repeated(OnLine(state, e.To), e.Repeat, recorded.Sequence) with { CardAfterGap = state.CardAfterGap || e.CardAgain == true },
         SessionAborted e => Elsewhere(state, SessionStage.Aborted) with { StageReason = e.Reason },
-        SessionErased e => SessionState.Empty(state.SessionId) with { Stage = e.Stage, KitId = e.KitId, StageReason = "What was recorded about the person was erased." },
+        SessionErased e => SessionState.Empty(state.SessionId) with { Stage = e.Stage, KitId = e.KitId, StageReason = "What was recorded about the person was erased.", Erased = true },
         SessionConverted e => Elsewhere(state, SessionStage.Converted) with { StageReason = e.Reason },
 
         IdentityConfirmed e => state with { Identity = StartCards.Of(e, recorded.At), CardAfterGap = false },

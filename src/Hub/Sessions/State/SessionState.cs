@@ -116,6 +116,9 @@ internal sealed record SessionState
     /// <summary>Every event, unreadable ones among them.</summary>
     public ImmutableList<RecordedEvent> History { get; init; } = [];
 
+    /// <summary>Whether what it held was erased: nothing can be sealed for it any more, and nothing is added to its log.</summary>
+    public bool Erased { get; init; }
+
     /// <summary>Whether a step is in hand.</summary>
     public bool StepInHand => Step is { InHand: true };
 

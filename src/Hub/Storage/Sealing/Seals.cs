@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Security.Cryptography;
 using TeleHearing.Hub.Sessions.Events;
 
 namespace TeleHearing.Hub.Storage.Sealing;
@@ -27,8 +28,9 @@ public class Seals
     /// <summary>Key of a session.</summary>
     internal static string ScopeOf(Guid sessionId) => Session(SessionEventRow.ChainOf(sessionId));
 
-    /// <summary>Seals a text for a place.</summary>
-    internal virtual string Close(string scope, string place, string text) => Seal.Text(_keys.Ensure(scope), place, text);
+    /// <summary>Seals a text for a place. No key is made here: this runs inside transactions that write, beside which no other connection can.</summary>
+    /// <exception cref="CryptographicException">There is no key, or it was destroyed.</exception>
+    internal virtual string Close(string scope, string place, string text) => Seal.Text(Key(scope), place, text);
 
     /// <summary>Opens a text of a place.</summary>
     /// <returns>Null when its key is gone or it is not what was sealed there.</returns>
@@ -45,10 +47,12 @@ public class Seals
         kind == SessionErased.Kind ? payload : Open(ScopeOf(chainName), Place(chainName, sequence), payload) ?? string.Empty;
 
     /// <summary>Seals the content of a file.</summary>
-    internal byte[] CloseFile(string place, ReadOnlySpan<byte> content) => Seal.File(_keys.Ensure(Clinic), place, content);
+    internal byte[] CloseFile(string place, ReadOnlySpan<byte> content) => Seal.File(Key(Clinic), place, content);
 
     /// <summary>Opens the content of a sealed file.</summary>
     internal byte[]? OpenFile(string place, ReadOnlySpan<byte> stored) => _keys.Find(Clinic) is { } key ? Seal.OpenFile(key, place, stored) : null;
+
+    private byte[] Key(string scope) => _keys.Find(scope) ?? throw new CryptographicException($"The key of {scope} was destroyed, or the keys of this data folder do not open it. Nothing was stored.");
 
     // Names of chains differ between tables, so a row of one fits into no other.
     private static string Place(string chainName, long sequence) => string.Create(CultureInfo.InvariantCulture, $"{chainName}/{sequence}");
