@@ -3,7 +3,6 @@ using System.Text.Json;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
-using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
@@ -12,7 +11,7 @@ using TeleHearing.Hub.Storage.Sealing;
 namespace TeleHearing.Hub.Data;
 
 /// <summary>Erases what is recorded about a person, as far as it need not be kept: the key of each session is destroyed, so that its entries stay, chained and counted, and nobody can read them (docs/decisions/0045).</summary>
-internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, SessionStore store, Seals seals, HubSettings settings, Broadcaster broadcaster, TimeProvider time)
+internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, SessionEraser eraser, OtherLogs otherLogs, Seals seals, HubSettings settings, TimeProvider time)
 {
     /// <summary>Longest reason, characters.</summary>
     public const int LongestReason = 500;
@@ -37,8 +36,8 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
         }
 
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
-        var all = await context.Sessions.AsNoTracking().ToListAsync(cancellationToken);
-        var sessions = all.Where(session => session.ErasedTicks is null && session.PersonReference == reference).ToList();
+        var all = await context.Sessions.AsNoTracking().Where(session => session.ErasedTicks == null).ToListAsync(cancellationToken);
+        var sessions = all.Where(session => session.PersonReference == reference).ToList();
         if (sessions.Count == 0)
         {
             throw DataFault.Nobody(reference, "erased");
@@ -50,15 +49,15 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
         }
 
         var today = DateOnly.FromDateTime(time.GetUtcNow().UtcDateTime);
-        var (erased, kept) = (new List<SessionEntity>(), new List<KeptRecord>());
+        var (erased, kept) = (new List<Guid>(), new List<KeptRecord>());
         foreach (var session in sessions)
         {
-            var until = Keeping.Until(new DateTimeOffset(session.LastEventTicks, TimeSpan.Zero), keepYears);
+            var until = Keeping.Until(await LastEntry(context, session, cancellationToken), keepYears);
 
             // One that never began holds no record of care.
             if (session.Stage == nameof(SessionStage.Scheduled) || keepYears == 0 || until < today)
             {
-                erased.Add(session);
+                erased.Add(session.SessionId);
             }
             else
             {
@@ -66,11 +65,9 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
             }
         }
 
-        kept.AddRange(await InOtherLogs(context, reference, [.. sessions.Select(session => session.PersonName)], cancellationToken));
-        var account = new ErasureAccount(reference, reason.Trim(), by, keepYears, [.. erased.Select(session => new SessionId(session.SessionId))], kept);
-        var erasureId = Guid.CreateVersion7();
-        await Destroy(erasureId, [.. erased.Select(session => session.SessionId)], account, cancellationToken);
-        return account;
+        kept.AddRange(await InOtherLogs(sessions, all, cancellationToken));
+        var account = new ErasureAccount(reference, reason.Trim(), by, keepYears, [.. erased.Select(session => new SessionId(session))], kept);
+        return await CarryOut(Guid.CreateVersion7(), account, erased);
     }
 
     /// <summary>Erases again what a list names: after a backup brought it back.</summary>
@@ -82,14 +79,33 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
         var back = list.Where(line => here.Contains(line.Session)).ToList();
         foreach (var erasure in back.GroupBy(line => line.Erasure, line => line.Session))
         {
-            await Destroy(erasure.Key, [.. erasure.Distinct()], null, cancellationToken);
+            await eraser.Erase(erasure.Key, [.. erasure.Distinct()], evenOpen: true);
         }
 
         return back.Count;
     }
 
+    /// <summary>Finishes at a start what was cut off: all that the list and the journal name is erased.</summary>
+    /// <returns>How many sessions were erased.</returns>
+    /// <exception cref="FormatException">The list of erasures cannot be read.</exception>
+    public async Task<int> Finish(CancellationToken cancellationToken)
+    {
+        var listed = await ErasureList.Read(Path.Combine(settings.FilesFolder, ErasureList.FileName), cancellationToken);
+        var named = (await Accounts(cancellationToken)).SelectMany(erasure => erasure.Account.Erased.Select(session => (session.Value, erasure.Id))).ToList();
+        if (listed.Count + named.Count == 0)
+        {
+            return 0;
+        }
+
+        await ErasureList.Add(settings.FilesFolder, named, cancellationToken);
+        return await Again([.. listed.Union(named)], cancellationToken);
+    }
+
     /// <summary>Every erasure, newest first.</summary>
-    public async Task<IReadOnlyList<(DateTimeOffset At, ErasureAccount Account)>> Journal(CancellationToken cancellationToken)
+    public async Task<IReadOnlyList<(DateTimeOffset At, ErasureAccount Account)>> Journal(CancellationToken cancellationToken) =>
+        [.. (await Accounts(cancellationToken)).Select(erasure => (erasure.At, erasure.Account))];
+
+    private async Task<IReadOnlyList<(Guid Id, DateTimeOffset At, ErasureAccount Account)>> Accounts(CancellationToken cancellationToken)
     {
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
         var rows = await context.Erasures.AsNoTracking().OrderByDescending(row => row.AtTicks).ToListAsync(cancellationToken);
@@ -98,70 +114,54 @@ internal sealed class PersonErasure(IDbContextFactory<HubContext> contexts, Sess
             .. from row in rows
                let text = seals.Open(Seals.Clinic, Place(row.ErasureId), row.SealedAccount)
                where text is not null
-               select (new DateTimeOffset(row.AtTicks, TimeSpan.Zero), JsonSerializer.Deserialize<ErasureAccount>(text, Protocol.Json)!),
+               select (row.ErasureId, new DateTimeOffset(row.AtTicks, TimeSpan.Zero), JsonSerializer.Deserialize<ErasureAccount>(text, Protocol.Json)!),
         ];
     }
 
-    private async Task Destroy(Guid erasureId, IReadOnlyList<Guid> sessions, ErasureAccount? account, CancellationToken cancellationToken)
+    private async Task<ErasureAccount> CarryOut(Guid erasureId, ErasureAccount account, IReadOnlyList<Guid> sessions)
     {
-        foreach (var session in sessions)
+        // The account and the list before anything is destroyed: a power cut leaves what the next start finishes.
+        await Keep(erasureId, account);
+        await ErasureList.Add(settings.FilesFolder, sessions.Select(session => (session, erasureId)), CancellationToken.None);
+        var came = await eraser.Erase(erasureId, sessions, evenOpen: false);
+        var left = came.UnderWay.Select(session => new KeptRecord($"session {session}", null, "It was begun meanwhile. End it, then ask again."))
+            .Concat(came.Copies.Select(copy => new KeptRecord($"the copy {copy}", null, "The erased sessions can still be read in it. Delete it once it is needed no more.")))
+            .Concat(came.LogEmptied ? [] : [new KeptRecord($"pages of the file {StorageRegistration.FileName}-wal", null, "Somebody was reading the database, so that what was deleted is not written over yet. Stop the hub once; it is written over then.")])
+            .ToList();
+        if (left.Count == 0)
         {
-            await SayErased(erasureId, session, cancellationToken);
+            return account;
         }
 
-        // The list before the keys: a power cut between the two leaves a list that can be applied again.
-        await ErasureList.Add(settings.FilesFolder, erasureId, sessions, cancellationToken);
-        var now = time.GetUtcNow().UtcTicks;
+        var adjusted = account with { Erased = [.. account.Erased.Where(session => !came.UnderWay.Contains(session.Value))], Kept = [.. account.Kept, .. left] };
+        await Keep(erasureId, adjusted);
+        return adjusted;
+    }
+
+    private async Task Keep(Guid erasureId, ErasureAccount account)
+    {
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
-
-        await context.Database.OpenConnectionAsync(CancellationToken.None);
-        await LeavingNothing.Begin(context);
-        await using (var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None))
+        var text = seals.Close(Seals.Clinic, Place(erasureId), JsonSerializer.Serialize(account, Protocol.Json));
+        if (await context.Erasures.Where(row => row.ErasureId == erasureId).ExecuteUpdateAsync(set => set.SetProperty(row => row.SealedAccount, text), CancellationToken.None) == 0)
         {
-            var scopes = sessions.Select(Seals.ScopeOf).ToList();
-            await context.DataKeys.Where(key => scopes.Contains(key.Scope)).ExecuteUpdateAsync(set => set.SetProperty(key => key.Wrapped, (string?)null).SetProperty(key => key.DestroyedTicks, now), CancellationToken.None);
-            await context.Sessions.Where(session => sessions.Contains(session.SessionId)).ExecuteUpdateAsync(set => set.SetProperty(session => session.SealedPlan, (string?)null).SetProperty(session => session.SealedController, (string?)null).SetProperty(session => session.ErasedTicks, now), CancellationToken.None);
-            await context.CommandReceipts.Where(receipt => sessions.Contains(receipt.SessionId)).ExecuteDeleteAsync(CancellationToken.None);
-            if (account is not null)
-            {
-                context.Erasures.Add(new ErasureRow { ErasureId = erasureId, AtTicks = now, SealedAccount = seals.Close(Seals.Clinic, Place(erasureId), JsonSerializer.Serialize(account, Protocol.Json)) });
-                await context.SaveChangesAsync(CancellationToken.None);
-            }
-
-            await transaction.CommitAsync(CancellationToken.None);
-        }
-
-        await LeavingNothing.End(context);
-        foreach (var session in sessions)
-        {
-            seals.Keys.Forget(Seals.ScopeOf(session));
-        }
-
-        broadcaster.FleetChanged();
-    }
-
-    private async Task SayErased(Guid erasureId, Guid session, CancellationToken cancellationToken)
-    {
-        while (await store.Load(new SessionId(session), cancellationToken) is { } loaded && loaded.State.History is not [.., { Event: Sessions.Events.SessionErased }])
-        {
-            // A log that was damaged cannot be folded whole; where the session stands, its row says.
-            var stage = loaded.State.Stage == SessionStage.Scheduled ? SessionStage.Aborted : loaded.State.Stage;
-            if (await store.Append(new AppendBatch([new SessionAppend(loaded, [new SessionErased(stage, loaded.State.KitId, erasureId)])], null, null, _ => { }), CancellationToken.None) == AppendOutcome.Appended)
-            {
-                return;
-            }
+            context.Erasures.Add(new ErasureRow { ErasureId = erasureId, AtTicks = time.GetUtcNow().UtcTicks, SealedAccount = text });
+            await context.SaveChangesAsync(CancellationToken.None);
         }
     }
 
-    /// <summary>Where kits' and the fleet's logs name the person. They are evidence of the state of gear that others were tested with, and are kept.</summary>
-    private async Task<IReadOnlyList<KeptRecord>> InOtherLogs(HubContext context, string reference, IReadOnlyList<string> names, CancellationToken cancellationToken)
+    /// <summary>When something was last recorded in a session. That it was to be erased is no entry that counts: an erasure that was cut off would prolong itself.</summary>
+    private static async Task<DateTimeOffset> LastEntry(HubContext context, SessionEntity session, CancellationToken cancellationToken) => new(
+        await context.SessionEvents.Where(row => row.SessionId == session.SessionId && row.Kind != SessionErased.Kind).MaxAsync(row => (long?)row.TimeTicks, cancellationToken) ?? session.LastEventTicks,
+        TimeSpan.Zero);
+
+    /// <summary>What kits' and the fleet's logs say of the person. They are evidence of the state of gear that others were tested with, and are kept.</summary>
+    private async Task<IReadOnlyList<KeptRecord>> InOtherLogs(IReadOnlyList<SessionEntity> sessions, IReadOnlyList<SessionEntity> all, CancellationToken cancellationToken)
     {
-        bool Names(IChainedRow row) => seals.Open(row) is var text && names.Append(reference).Any(name => text.Contains(JsonEncodedText.Encode(name).ToString(), StringComparison.Ordinal));
-        var kits = (await context.KitFacts.AsNoTracking().ToListAsync(cancellationToken)).Count(Names);
-        var fleet = (await context.FleetFacts.AsNoTracking().ToListAsync(cancellationToken)).Count(Names);
-        return kits + fleet == 0
+        var found = await otherLogs.About(sessions, [.. all.Except(sessions)], cancellationToken);
+        var fleet = found.Count(entry => entry.Log == OtherLogs.Fleet);
+        return found.Count == 0
             ? []
-            : [new KeptRecord(string.Create(CultureInfo.InvariantCulture, $"{kits} facts of kits and {fleet} of the fleet that name the person"), null, "They prove the state of gear that others were tested with, and stay sealed for as long as the clinic keeps its gear's logs.")];
+            : [new KeptRecord(string.Create(CultureInfo.InvariantCulture, $"{found.Count - fleet} facts of kits and {fleet} of the fleet that tell of the person"), null, "They prove the state of gear that others were tested with, and stay sealed for as long as the clinic keeps its gear's logs.")];
     }
 
     private static string Place(Guid erasureId) => $"erasures/{erasureId:N}";

@@ -16,7 +16,7 @@ namespace TeleHearing.Hub.Data;
 internal sealed record ExportedFile(string Name, string Content);
 
 /// <summary>Everything that is recorded about a person, for that person: as data and as a page to read.</summary>
-internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, SessionStore store, RecordExport records, TimeProvider time)
+internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, SessionStore store, RecordExport records, OtherLogs otherLogs, TimeProvider time)
 {
     private static readonly JsonSerializerOptions _indented = Protocol.Configure(new JsonSerializerOptions { WriteIndented = true });
 
@@ -25,9 +25,7 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
     public async Task<IReadOnlyList<Guid>> Sessions(string reference, CancellationToken cancellationToken)
     {
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
-        var all = await context.Sessions.AsNoTracking().Where(session => session.ErasedTicks == null).ToListAsync(cancellationToken);
-        var sessions = all.Where(session => session.PersonReference == reference).OrderBy(session => session.PlannedStartTicks).Select(session => session.SessionId).ToList();
-        return sessions.Count == 0 ? throw DataFault.Nobody(reference, "exported") : sessions;
+        return [.. Of(reference, await context.Sessions.AsNoTracking().Where(session => session.ErasedTicks == null).ToListAsync(cancellationToken)).Select(session => session.SessionId)];
     }
 
     /// <summary>Gathers it.</summary>
@@ -36,12 +34,7 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
     {
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
         var all = await context.Sessions.AsNoTracking().Where(session => session.ErasedTicks == null).ToListAsync(cancellationToken);
-        var sessions = all.Where(session => session.PersonReference == reference).OrderBy(session => session.PlannedStartTicks).ToList();
-        if (sessions.Count == 0)
-        {
-            throw DataFault.Nobody(reference, "exported");
-        }
-
+        var sessions = Of(reference, all);
         var staff = (await context.Users.AsNoTracking().ToListAsync(cancellationToken)).Select(user => user.DisplayName);
         var others = new OtherPersons(
             staff,
@@ -59,6 +52,9 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
             files.Add(new ExportedFile($"sessions/{session.SessionId}/events.json", Text(others, new JsonArray([.. events.Select(row => row.DeepClone())]))));
         }
 
+        var elsewhere = await otherLogs.About(sessions, [.. all.Except(sessions)], cancellationToken);
+        page.Add(elsewhere);
+        files.Add(new ExportedFile("kits-and-loans.json", Text(others, JsonSerializer.SerializeToNode(elsewhere, _indented))));
         files.Insert(0, new ExportedFile("person.json", Text(others, JsonSerializer.SerializeToNode(sessions.Select(session => new PersonTested(session.PersonReference, session.PersonName, session.BirthDate, session.Referral) { Language = session.PersonLanguage ?? string.Empty }).Distinct(), _indented))));
         files.Insert(0, new ExportedFile("index.html", page.Html()));
         return files;
@@ -90,6 +86,11 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
         }
     }
 
+    private static IReadOnlyList<SessionEntity> Of(string reference, IReadOnlyList<SessionEntity> all) =>
+        all.Where(session => session.PersonReference == reference).OrderBy(session => session.PlannedStartTicks).ToList() is { Count: > 0 } sessions
+            ? sessions
+            : throw DataFault.Nobody(reference, "exported");
+
     private async Task<IReadOnlyList<JsonNode>> Events(SessionId id, CancellationToken cancellationToken) =>
     [
         .. (await store.ReadRows(id, cancellationToken) ?? []).Select(row => new JsonObject
@@ -111,13 +112,13 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
         public void Add(SessionEntity session, SessionRecord record, IReadOnlyList<JsonNode> events)
         {
             _body.Append(CultureInfo.InvariantCulture, $"<section><h2>Session of {new DateTimeOffset(session.PlannedStartTicks, TimeSpan.Zero):yyyy-MM-dd HH:mm} UTC</h2>");
-            _body.Append(CultureInfo.InvariantCulture, $"<p>Place: {E(session.Place)}. Why: {E(session.Referral)}. Where it stands: {E(record.Stage.ToString())}.</p>");
+            _body.Append(CultureInfo.InvariantCulture, $"<p>Place: {E(session.Place)}. Why: {E(session.Referral)}. Where it stands: {Coded(record.Stage.ToString())}.</p>");
             if (record.Thresholds.Count > 0)
             {
                 _body.Append("<table><caption>Hearing thresholds</caption><tr><th>Ear</th><th>Frequency, Hz</th><th>Outcome</th></tr>");
                 foreach (var threshold in record.Thresholds.Select(evidence => evidence.Threshold))
                 {
-                    _body.Append(CultureInfo.InvariantCulture, $"<tr><td>{E(threshold.Ear.ToString())}</td><td>{threshold.FrequencyHz}</td><td>{E(JsonSerializer.Serialize(threshold.Outcome, Protocol.Json))}</td></tr>");
+                    _body.Append(CultureInfo.InvariantCulture, $"<tr><td>{Coded(threshold.Ear.ToString())}</td><td>{threshold.FrequencyHz}</td><td>{Coded(JsonSerializer.Serialize(threshold.Outcome, Protocol.Json))}</td></tr>");
                 }
 
                 _body.Append("</table>");
@@ -131,7 +132,23 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
             _body.Append(CultureInfo.InvariantCulture, $"<details><summary>Everything that was recorded, {events.Count} entries</summary><ol>");
             foreach (var entry in events)
             {
-                _body.Append(CultureInfo.InvariantCulture, $"<li>{E((string?)entry["at"] ?? "")} {E((string?)entry["kind"] ?? "")} <code>{E(entry["what"]?.ToJsonString(_indented) ?? "")}</code></li>");
+                _body.Append(CultureInfo.InvariantCulture, $"<li>{Coded((string?)entry["at"] ?? "")} {Coded((string?)entry["kind"] ?? "")} <code>{Tree(entry["what"])}</code></li>");
+            }
+
+            _body.Append("</ol></details></section>");
+        }
+
+        public void Add(IReadOnlyList<OtherEntry> elsewhere)
+        {
+            if (elsewhere.Count == 0)
+            {
+                return;
+            }
+
+            _body.Append(CultureInfo.InvariantCulture, $"<section><h2>In the logs of kits and loans</h2><details><summary>What was recorded there, {elsewhere.Count} entries</summary><ol>");
+            foreach (var entry in elsewhere)
+            {
+                _body.Append(CultureInfo.InvariantCulture, $"<li>{entry.At:yyyy-MM-dd HH:mm} UTC {Coded(entry.Log)} {Coded(entry.Kind)} <code>{Tree(entry.What)}</code></li>");
             }
 
             _body.Append("</ol></details></section>");
@@ -147,5 +164,10 @@ internal sealed class PersonExport(IDbContextFactory<HubContext> contexts, Sessi
             """;
 
         private string E(string text) => WebUtility.HtmlEncode(others.Without(text));
+
+        /// <summary>What nobody typed.</summary>
+        private static string Coded(string text) => WebUtility.HtmlEncode(text);
+
+        private string Tree(JsonNode? node) => Coded(others.Without(node?.DeepClone())?.ToJsonString(_indented) ?? string.Empty);
     }
 }

@@ -70,6 +70,7 @@ public static class HubHost
         configure?.Invoke(builder.Services);
         var app = builder.Build();
         StorageRegistration.Prepare(app.Services);
+        app.Services.FinishErasures();
         app.Services.GetRequiredService<Consent.ConsentTexts>().KeepShipped();
         Map(app, settings);
         return app;
