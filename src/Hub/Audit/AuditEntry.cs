@@ -44,6 +44,8 @@ internal static class AuditActs
     public const string StoreSealed = "store sealed";
     public const string PersonExported = "person exported";
     public const string PersonErased = "person erased";
+    public const string BackedUp = "backup made";
+    public const string Restored = "backup restored";
     public const string SignedOut = "signed out";
     public const string HeadMissing = "head of a chain shown that the store does not hold";
     public const string OtherSiteRefused = "request of another site refused";

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Microsoft.Data.Sqlite;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Storage.Sealing;
@@ -11,15 +12,25 @@ namespace TeleHearing.Hub.Data;
 /// <param name="MadeAt">When the backup was made.</param>
 /// <param name="Entries">Entries that were verified.</param>
 /// <param name="ErasedAgain">Sessions that the backup brought back and the list of erasures took out again.</param>
+/// <param name="Rights">Rights that were taken away again, and what is left to look at.</param>
 /// <param name="Before">Where the folder from before lies now; absent when there was none.</param>
-internal sealed record Restored(DateTimeOffset MadeAt, long Entries, int ErasedAgain, string? Before);
+internal sealed record Restored(DateTimeOffset MadeAt, long Entries, int ErasedAgain, CarriedRights Rights, string? Before);
 
 /// <summary>Puts a backup in the place of a data folder. It is unpacked beside it, held against its hashes, opened and verified; only then the folders change places. What goes wrong before leaves everything as it was.</summary>
 internal static class HubRestore
 {
+    /// <summary>What the folder from before is called by, after its own name and before the time.</summary>
+    public const string BeforeMark = ".before-restore-";
+
     /// <summary>Restores.</summary>
     /// <exception cref="DataFault">The folder is in use, the backup does not do, or something cannot be written.</exception>
-    public static async Task<Restored> Run(string file, string dataFolder, BackupSecret secret, TimeProvider time, CancellationToken cancellationToken)
+    /// <param name="file">The backup.</param>
+    /// <param name="dataFolder">Where it goes.</param>
+    /// <param name="secret">What opens its keys.</param>
+    /// <param name="time">Clock.</param>
+    /// <param name="cancellationToken">Cancels before the folders change places.</param>
+    /// <param name="move">Moves a folder; the system's own way unless a test looks on.</param>
+    public static async Task<Restored> Run(string file, string dataFolder, BackupSecret secret, TimeProvider time, CancellationToken cancellationToken, Action<string, string>? move = null)
     {
         if (!File.Exists(file))
         {
@@ -39,9 +50,17 @@ internal static class HubRestore
             }
 
             var entries = await Verify(fresh, time, cancellationToken);
-            var again = await EraseAgain(fresh, dataFolder, time, cancellationToken);
-            var before = Swap(fresh, dataFolder, time);
-            return new Restored(manifest.MadeAt, entries, again, before);
+            var (again, rights) = await Settle(fresh, dataFolder, manifest.MadeAt, time, cancellationToken);
+
+            // Windows moves no folder in which a file is open: neither the lock nor what a pool keeps open.
+            SqliteConnection.ClearAllPools();
+            held?.Dispose();
+            var before = Swap(fresh, dataFolder, time, move ?? Directory.Move);
+            return new Restored(manifest.MadeAt, entries, again, rights, before);
+        }
+        catch (FormatException fault)
+        {
+            throw new DataFault(fault.Message);
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
@@ -79,34 +98,41 @@ internal static class HubRestore
         }
     }
 
-    /// <summary>Erases again what was erased since the backup was made: by the list of the folder there is, and by the backup's own.</summary>
-    private static async Task<int> EraseAgain(string fresh, string dataFolder, TimeProvider time, CancellationToken cancellationToken)
+    /// <summary>Erases again what was erased since the backup was made, by the list of the folder there is and by the backup's own; takes away again the rights that were taken away since; records the restore.</summary>
+    private static async Task<(int ErasedAgain, CarriedRights Rights)> Settle(string fresh, string dataFolder, DateTimeOffset madeAt, TimeProvider time, CancellationToken cancellationToken)
     {
-        var list = (await ErasureList.Read(Path.Combine(dataFolder, ErasureList.FileName), cancellationToken)).Union(await ErasureList.Read(Path.Combine(fresh, ErasureList.FileName), cancellationToken)).ToList();
-        await File.WriteAllLinesAsync(Path.Combine(fresh, ErasureList.FileName), list.Select(ErasureList.Line), cancellationToken);
         await using var hub = HubHost.Build(new HubSettings { DataFolder = fresh, Database = null, SharedFolder = null, ServeConsole = false, LogToConsole = false }, services => services.AddSingleton(time));
-        return await hub.Services.GetRequiredService<PersonErasure>().Again(list, cancellationToken);
+        await ErasureList.Add(fresh, await ErasureList.Read(Path.Combine(dataFolder, ErasureList.FileName), cancellationToken), cancellationToken);
+        var again = await hub.Services.GetRequiredService<PersonErasure>().Again(await ErasureList.Read(Path.Combine(fresh, ErasureList.FileName), cancellationToken), cancellationToken);
+        var rights = await RestoredRights.Settle(hub.Services, Path.Combine(dataFolder, StorageRegistration.FileName), time, cancellationToken);
+        await hub.Services.GetRequiredService<AuditTrail>().Act(AuditActs.Restored, null, about:
+        [
+            string.Create(CultureInfo.InvariantCulture, $"backup of {madeAt.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'}"),
+            .. rights.Kits.Select(kit => $"kit {kit}"),
+            .. rights.People.Select(person => $"person {person}"),
+        ]);
+        return (again, rights);
     }
 
-    private static string? Swap(string fresh, string dataFolder, TimeProvider time)
+    private static string? Swap(string fresh, string dataFolder, TimeProvider time, Action<string, string> move)
     {
         if (!Directory.Exists(dataFolder))
         {
             PrivateFolder.Make(Path.GetDirectoryName(dataFolder)!);
-            Directory.Move(fresh, dataFolder);
+            move(fresh, dataFolder);
             return null;
         }
 
-        var before = string.Create(CultureInfo.InvariantCulture, $"{dataFolder}.before-restore-{time.GetUtcNow().UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
-        Directory.Move(dataFolder, before);
+        var before = string.Create(CultureInfo.InvariantCulture, $"{dataFolder}{BeforeMark}{time.GetUtcNow().UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
+        move(dataFolder, before);
         try
         {
-            Directory.Move(fresh, dataFolder);
+            move(fresh, dataFolder);
             return before;
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
-            Directory.Move(before, dataFolder);
+            move(before, dataFolder);
             throw;
         }
     }

@@ -41,6 +41,11 @@ internal static class BackupCommands
                 await output.WriteLineAsync($"{restored.ErasedAgain} sessions that had been erased since were erased again.");
             }
 
+            foreach (var line in restored.Rights.Lines())
+            {
+                await output.WriteLineAsync(line);
+            }
+
             if (restored.Before is { } before)
             {
                 await output.WriteLineAsync($"The folder from before is {before}. Delete it once the hub is seen to work.");
