@@ -82,6 +82,8 @@ internal static class StorageRegistration
         {
             throw new InvalidOperationException(HubKeys.DoNotFit);
         }
+
+        FinishSealing(services, context, seals);
     }
 
     private static int Upgrade(IServiceProvider services, HubContext context, Seals seals, int older)
@@ -94,17 +96,34 @@ internal static class StorageRegistration
             SealOldStore.MakeKeys(context, seals);
         }
 
-        var reached = SchemaUpgrades.Run(context, older, seals, time);
-        if (older < SchemaUpgrades.SealedFrom)
+        return SchemaUpgrades.Run(context, older, seals, time);
+    }
+
+    /// <summary>What sealing an older store leaves to do once its tables are committed, at this start or, if that one is cut off, at the next: every step can be taken again.</summary>
+    private static void FinishSealing(IServiceProvider services, HubContext context, Seals seals)
+    {
+        if (!SealOldStore.IsUnfinished(context))
         {
-            // What lay open stays on the disk in pages that are free until they are written over.
-            context.Database.ExecuteSqlRaw("VACUUM");
-            context.Database.ExecuteSqlRaw("PRAGMA wal_checkpoint(TRUNCATE)");
-            PhotoStore.SealOld(settings.DataFolder, seals, CancellationToken.None).GetAwaiter().GetResult();
-            CopyBeforeUpgrade.TellThatItLiesOpen(log, copy);
+            return;
         }
 
-        return reached;
+        // What lay open stays on the disk in pages that are free until they are written over.
+        context.Database.ExecuteSqlRaw("VACUUM");
+        var folder = services.GetRequiredService<HubSettings>().DataFolder;
+        PhotoStore.SealOld(folder, seals, CancellationToken.None).GetAwaiter().GetResult();
+        CopyBeforeUpgrade.TellThatItLiesOpen(services.GetRequiredService<ILoggerFactory>().CreateLogger(typeof(SchemaUpgrades)), Path.Combine(folder, CopyBeforeUpgrade.Folder));
+        context.Database.OpenConnection();
+        try
+        {
+            if (WriteAheadLog.Empty(context.Database.GetDbConnection(), CancellationToken.None).GetAwaiter().GetResult())
+            {
+                SealOldStore.Finished(context);
+            }
+        }
+        finally
+        {
+            context.Database.CloseConnection();
+        }
     }
 
     /// <summary>Every connection writes ahead and syncs fully, so that what was acknowledged survives a power cut.</summary>

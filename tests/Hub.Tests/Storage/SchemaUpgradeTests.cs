@@ -104,6 +104,76 @@ public sealed class SchemaUpgradeTests
         Assert.Equal(new IntegrityView(false, 3), (await again.Get<SessionStore>().Load(session, token))!.Integrity);
     }
 
+    [Fact]
+    public async Task ASealingThatWasCutOffIsFinishedAtTheNextStart()
+    {
+        var token = TestContext.Current.CancellationToken;
+        using var folder = new TempFolder();
+        await using (await RunningHub.Start(folder))
+        {
+        }
+
+        // As a power cut leaves it once the upgrade is committed: marked, with a photo that lies open, and with what was open in free pages.
+        var picture = "an old photo of a kit"u8.ToArray();
+        var photo = folder.Inside(Path.Combine("photos", "kit-01", Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(picture)) + ".jpg"));
+        Directory.CreateDirectory(Path.GetDirectoryName(photo)!);
+        await File.WriteAllBytesAsync(photo, picture, token);
+        await using (var connection = await Open(folder, token))
+        {
+            await Run(connection, "PRAGMA secure_delete = OFF; CREATE TABLE was_open (Text TEXT); INSERT INTO was_open VALUES ('Ottilie Brandvold'); DROP TABLE was_open; PRAGMA user_version = 1; PRAGMA wal_checkpoint(TRUNCATE);", token);
+        }
+
+        Assert.NotEmpty(Traces.Find(folder.Path, "Ottilie Brandvold"));
+        await using (await RunningHub.Start(folder))
+        {
+            Assert.True(Seal.IsSealed(await File.ReadAllBytesAsync(photo, token)));
+        }
+
+        Assert.Empty(Traces.Find(folder.Path, "Ottilie Brandvold"));
+        await using var after = await Open(folder, token);
+        await using var mark = after.CreateCommand();
+        mark.CommandText = "PRAGMA user_version";
+        Assert.Equal(0L, await mark.ExecuteScalarAsync(token));
+    }
+
+    [Fact]
+    public async Task TheMarkOfAnUnfinishedSealingIsSetWithTheUpgradeItself()
+    {
+        var token = TestContext.Current.CancellationToken;
+        using var folder = new TempFolder();
+        await using (var hub = await RunningHub.Start(folder))
+        {
+            await hub.Person("Maren Toft", Roles.Clinician);
+        }
+
+        await using (var connection = await Open(folder, token))
+        {
+            await using (var keys = await OfflineSeals.Find(folder.Path, TimeProvider.System))
+            {
+                await new OpenStore(connection, keys!.Seals).Make();
+            }
+
+            SqliteConnection.ClearAllPools();
+            await Run(connection, BackToOpen, token);
+        }
+
+        // The first thing after the commit fails: the photos lie where they cannot be looked through.
+        var photos = folder.Inside("photos");
+        var picture = Path.Combine(photos, "kit-01", new string('a', 64) + ".jpg");
+        Directory.CreateDirectory(Path.GetDirectoryName(picture)!);
+        await File.WriteAllTextAsync(picture, "open", token);
+        using (new FileStream(picture, FileMode.Open, FileAccess.ReadWrite, FileShare.None))
+        {
+            await Assert.ThrowsAsync<IOException>(() => RunningHub.Start(folder));
+        }
+
+        SqliteConnection.ClearAllPools();
+        await using (await RunningHub.Start(folder))
+        {
+            Assert.True(Seal.IsSealed(await File.ReadAllBytesAsync(picture, token)));
+        }
+    }
+
     private const string BackToOpen = "DROP TABLE running_hubs; DROP TABLE kit_links; DROP TABLE control_heard; DROP TABLE live_consoles; DROP TABLE seen_once; DROP TABLE data_tickets; DROP TABLE consent_texts; DROP TABLE sign_ins; DROP TABLE audit_entries; DROP TABLE audit_head; DROP TABLE fleet_facts; DROP TABLE fleet_head; DROP TABLE protocols; DROP TABLE kit_facts; DROP TABLE hub_keys; DROP TABLE AspNetUserPasskeys; DROP TABLE invitations; DROP TABLE person_guards; DROP TABLE recovery_codes; ALTER TABLE AspNetUsers DROP COLUMN SealedAuthenticatorKey; ALTER TABLE AspNetUsers DROP COLUMN ClosedTicks; ALTER TABLE kits DROP COLUMN FactVersion; ALTER TABLE kits DROP COLUMN KeySinceTicks; ALTER TABLE kits DROP COLUMN KeyLoanId; ALTER TABLE kits DROP COLUMN KeyRetiredTicks; ALTER TABLE sessions DROP COLUMN HandoffOpen; UPDATE schema_version SET Version = 1;";
 
     private static async Task<SqliteConnection> Open(TempFolder folder, CancellationToken token)

@@ -36,6 +36,6 @@ internal static partial class CopyBeforeUpgrade
     [LoggerMessage(EventId = 1601, Level = LogLevel.Information, Message = "Tables of version {Older} are brought up to version {Newer}; a copy from before is in {Copy}")]
     public static partial void Tell(ILogger log, int older, int newer, string copy);
 
-    [LoggerMessage(EventId = 1602, Level = LogLevel.Warning, Message = "From now on texts about people are sealed. The copy from before, {Copy}, holds them open: delete it once the hub is seen to work")]
+    [LoggerMessage(EventId = 1602, Level = LogLevel.Warning, Message = "From now on texts about people are sealed. The copy from before, in {Copy}, holds them open: delete it once the hub is seen to work")]
     public static partial void TellThatItLiesOpen(ILogger log, string copy);
 }

@@ -42,6 +42,9 @@ internal static class SealOldStore
         """ALTER TABLE "AspNetUsers" ADD COLUMN "SealedName" TEXT NULL;""",
     ];
 
+    /// <summary>Mark of a store whose texts are sealed and whose free pages and photos may not be yet.</summary>
+    private const int Unfinished = 1;
+
     private static readonly string[] _open =
     [
         """ALTER TABLE "sessions" DROP COLUMN "PersonReference";""",
@@ -55,6 +58,12 @@ internal static class SealOldStore
         """ALTER TABLE "protocols" DROP COLUMN "KeptBy";""",
         """ALTER TABLE "AspNetUsers" DROP COLUMN "DisplayName";""",
     ];
+
+    /// <summary>Whether what follows on the commit of the upgrade is still to be done.</summary>
+    public static bool IsUnfinished(HubContext context) => context.Database.SqlQueryRaw<long>("SELECT user_version AS Value FROM pragma_user_version").Single() == Unfinished;
+
+    /// <summary>Takes the mark away.</summary>
+    public static void Finished(HubContext context) => context.Database.ExecuteSqlRaw("PRAGMA user_version = 0");
 
     /// <summary>Makes the keys; before the transaction of the upgrade, for keys are durable before anything is sealed with them.</summary>
     public static void MakeKeys(HubContext context, Seals seals)
@@ -87,6 +96,9 @@ internal static class SealOldStore
         }
 
         Record(context, heads, time);
+
+        // In the file's header, and so in the same transaction (sqlite.org, "PRAGMA user_version"): it stands if and only if the upgrade does.
+        context.Database.ExecuteSqlRaw(FormattableString.Invariant($"PRAGMA user_version = {Unfinished}"));
     }
 
     // The writer of the audit is not running yet, and this belongs into the same transaction.
