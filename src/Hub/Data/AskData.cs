@@ -16,14 +16,7 @@ internal sealed record AskData(DataEnvelope Envelope, Caller Caller) : IHubReque
     public int? ProtocolVersion => Envelope?.ProtocolVersion;
 
     // The person's reference is theirs; which sessions were meant stands in an entry of its own once they are found.
-    public IReadOnlyList<string> About => Ask switch
-    {
-        BackUp => ["back up"],
-        ExportPerson => ["export a person"],
-        ErasePerson => ["erase a person"],
-        null => [],
-        _ => ["what was erased"],
-    };
+    public string Door => Ask is { } ask ? Rights.Door.Command(ask.GetType()) : Rights.Door.Request<AskData>();
 
     public IReadOnlyList<string> Faults() => Ask switch
     {

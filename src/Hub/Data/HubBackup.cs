@@ -1,4 +1,7 @@
 using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Storage.Sealing;
 
@@ -10,7 +13,7 @@ internal static class HubBackup
     /// <summary>Files that hold secrets and are locked in with the keys.</summary>
     private static readonly string[] _secrets = ["epcis.json"];
 
-    /// <summary>Writes a backup into a new file: whole under its name, or not there.</summary>
+    /// <summary>Writes a backup into a new file: whole under its name, or not there. That it was made stands in the hub's audit, and so in the backup.</summary>
     /// <exception cref="DataFault">There is no hub in the folder, its tables are of a newer version, or the file cannot be written.</exception>
     public static async Task Write(string dataFolder, string file, BackupSecret secret, TimeProvider time, CancellationToken cancellationToken)
     {
@@ -19,12 +22,14 @@ internal static class HubBackup
             throw new DataFault($"{file} is there already. Nothing was written. Name a new file: older backups are worth keeping.");
         }
 
+        await Check(dataFolder, cancellationToken);
         var part = file + ".part";
         try
         {
             await using (var target = new FileStream(part, FileMode.CreateNew, FileAccess.Write, FileShare.None))
             {
                 PrivateFolder.Close(part);
+                await Record(dataFolder, time);
                 await Write(dataFolder, target, secret, time, cancellationToken);
                 target.Flush(flushToDisk: true);
             }
@@ -45,13 +50,9 @@ internal static class HubBackup
     /// <inheritdoc cref="Write(string, string, BackupSecret, TimeProvider, CancellationToken)"/>
     public static async Task Write(string dataFolder, Stream target, BackupSecret secret, TimeProvider time, CancellationToken cancellationToken)
     {
+        await Check(dataFolder, cancellationToken);
         var database = Path.Combine(dataFolder, StorageRegistration.FileName);
-        if (!File.Exists(database))
-        {
-            throw new DataFault($"There is no hub in {dataFolder}. Nothing was written. Name its data folder with --data DIR.");
-        }
-
-        var copy = Path.Combine(dataFolder, $"backup-{Guid.CreateVersion7():N}.part");
+        var copy = Path.Combine(dataFolder, PartOf($"{Guid.CreateVersion7():N}"));
         try
         {
             await Copy(database, copy, cancellationToken);
@@ -70,13 +71,21 @@ internal static class HubBackup
         }
     }
 
-    /// <summary>A whole copy of the database, by SQLite itself.</summary>
-    private static async Task Copy(string database, string copy, CancellationToken cancellationToken)
+    /// <summary>Name of the copy a backup is made of while it is made.</summary>
+    public static string PartOf(string number) => $"backup-{number}.part";
+
+    /// <exception cref="DataFault">There is no hub in the folder, or its tables are of another version.</exception>
+    private static async Task Check(string dataFolder, CancellationToken cancellationToken)
     {
+        var database = Path.Combine(dataFolder, StorageRegistration.FileName);
+        if (!File.Exists(database))
+        {
+            throw new DataFault($"There is no hub in {dataFolder}. Nothing was written. Name its data folder with --data DIR.");
+        }
+
         try
         {
-            await using var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = database, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
-            await connection.OpenAsync(cancellationToken);
+            await using var connection = await Open(database, cancellationToken);
             await using var command = connection.CreateCommand();
             command.CommandText = "SELECT Version FROM schema_version WHERE Id = 1";
             var version = await command.ExecuteScalarAsync(cancellationToken) as long?;
@@ -86,7 +95,35 @@ internal static class HubBackup
                     ? $"The database has tables of version {older}; a backup is made once a hub of this version has started on it. Nothing was written. Start it first: it keeps a copy from before."
                     : SchemaUpgrades.OtherVersion((int?)version));
             }
+        }
+        catch (SqliteException fault)
+        {
+            throw CannotCopy(fault);
+        }
+    }
 
+    /// <summary>By the audit alone, without the rest of a hub: the audit is not sealed, and a backup needs no key file.</summary>
+    private static async Task Record(string dataFolder, TimeProvider time)
+    {
+        var settings = new HubSettings { DataFolder = dataFolder, Database = null, SharedFolder = null, KeyFile = null };
+        try
+        {
+            await using var services = new ServiceCollection().AddLogging().AddSingleton(settings).AddSingleton(time).AddStorage(settings).AddSingleton<AuditLog>().BuildServiceProvider();
+            await services.GetRequiredService<AuditLog>().Write(new AuditEntry(AuditActs.BackedUp, null, null, [], null));
+        }
+        catch (DbUpdateException fault)
+        {
+            throw new DataFault($"The backup could not be entered in the audit: {fault.InnerException?.Message ?? fault.Message}. Nothing was written. Run doctor on the folder to see why.");
+        }
+    }
+
+    /// <summary>A whole copy of the database, by SQLite itself.</summary>
+    private static async Task Copy(string database, string copy, CancellationToken cancellationToken)
+    {
+        try
+        {
+            await using var connection = await Open(database, cancellationToken);
+            await using var command = connection.CreateCommand();
             command.CommandText = "VACUUM INTO $copy";
             command.Parameters.AddWithValue("$copy", copy);
             await command.ExecuteNonQueryAsync(cancellationToken);
@@ -94,9 +131,18 @@ internal static class HubBackup
         }
         catch (SqliteException fault)
         {
-            throw new DataFault($"The database cannot be copied: {fault.Message}. Nothing was written. Run doctor on the folder to see why.");
+            throw CannotCopy(fault);
         }
     }
+
+    private static async Task<SqliteConnection> Open(string database, CancellationToken cancellationToken)
+    {
+        var connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = database, Mode = SqliteOpenMode.ReadOnly, Pooling = false }.ToString());
+        await connection.OpenAsync(cancellationToken);
+        return connection;
+    }
+
+    private static DataFault CannotCopy(SqliteException fault) => new($"The database cannot be copied: {fault.Message}. Nothing was written. Run doctor on the folder to see why.");
 
     private static IEnumerable<(string Name, string Path)> Below(string folder, string part) => Directory.Exists(Path.Combine(folder, part))
         ? Directory.EnumerateFiles(Path.Combine(folder, part), "*", SearchOption.AllDirectories).Where(file => !file.EndsWith(".part", StringComparison.Ordinal)).Order(StringComparer.Ordinal).Select(file => (Path.GetRelativePath(folder, file).Replace('\\', '/'), file))

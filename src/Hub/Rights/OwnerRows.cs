@@ -13,7 +13,11 @@ internal static class OwnerRows
     public static IReadOnlyList<RightsRow> Rows { get; } =
     [
         new("Search the audit", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadAudit)), Door.Request<ReadAudit>()) { Trail = Trail.Before },
-        new("Back up the hub, export a person's data, erase a person, see what was erased", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.AskData)), Door.Request<AskData>()) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("Ask for what concerns all data; each kind has its own row", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.AskData)), Door.Request<AskData>()) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("Back up the hub", Parties.Owner, Door.Command<BackUp>()) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("Export a person's data", Parties.Owner, Door.Command<ExportPerson>()) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("Erase a person", Parties.Owner, Door.Command<ErasePerson>()) { Trail = Trail.Before, NeedsConfirmation = true },
+        new("See what was erased", Parties.Owner, Door.Command<ReadErasures>()) { Trail = Trail.Before, NeedsConfirmation = true },
         new("Fetch a backup or an export that was asked for and confirmed", Parties.Owner, Door.Http("GET", DataReply.Path + "/{ticket:guid}")) { Trail = Trail.Before },
         new("See who works with the hub", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.ReadPeople)), Door.Request<ReadPeople>()) { Trail = Trail.Before },
         new(

@@ -128,6 +128,7 @@ public sealed partial class RightsOverTheWireTests : IAsyncLifetime
                     SessionCommand session => Of<Receipt>(new AskCommand(new CommandEnvelope(Protocol.Version, CommandId.New(), SessionId.New(), 0, 0, default, session), caller)),
                     KitCommand kit => Of<Receipt>(new TeleHearing.Hub.Kits.Facts.AskKitCommand(new KitCommandEnvelope(Protocol.Version, CommandId.New(), new KitId("kit-01"), default, kit), caller)),
                     FleetCommand fleet => Of<Receipt>(new TeleHearing.Hub.Fleet.AskFleetCommand(new FleetCommandEnvelope(Protocol.Version, CommandId.New(), default, fleet), caller)),
+                    DataAsk ask => Of<DataReply>(new TeleHearing.Hub.Data.AskData(new DataEnvelope(Protocol.Version, ask), caller)),
                     var other => throw new InvalidOperationException($"{other.GetType().Name} is no command."),
                 };
                 Assert.Equal(!RightsTable.Allows(party, Door.Command(command)), RightsTable.Refusal(caller, door) is not null);

@@ -86,7 +86,7 @@ internal static class AllDoors
 
     public static IReadOnlyList<string> Requests { get; } = [.. RequestTypes.Select(Door.Request)];
 
-    public static IReadOnlyList<Type> CommandTypes { get; } = [.. new[] { typeof(SessionCommand), typeof(KitCommand), typeof(FleetCommand) }
+    public static IReadOnlyList<Type> CommandTypes { get; } = [.. new[] { typeof(SessionCommand), typeof(KitCommand), typeof(FleetCommand), typeof(DataAsk) }
         .SelectMany(type => type.GetCustomAttributes<JsonDerivedTypeAttribute>())
         .Select(attribute => attribute.DerivedType)];
 
