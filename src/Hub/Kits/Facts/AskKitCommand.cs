@@ -83,8 +83,8 @@ internal sealed class AskKitCommandHandler : IRequestHandler<AskKitCommand, Rece
         _time = time;
     }
 
-    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => request.Envelope.Command is ReportKitGone
-        // Not beside a greeting of the same kit: it would find the right still there and the link not yet.
+    public Task<Receipt> Handle(AskKitCommand request, CancellationToken cancellationToken) => request.Envelope.Command is ReportKitGone or ReleaseKit or PackKit
+        // They may take the kit's key away. Not beside a greeting of the same kit: it would find the right still there and the link not yet.
         ? _gate.Alone(request.Envelope.KitId, () => DecideAlone(request, cancellationToken), cancellationToken)
         : DecideAlone(request, cancellationToken);
 
