@@ -86,6 +86,25 @@ public sealed class WipeTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task KeysOfOlderJournalsGoOnceTheKitIsInNoSessionAndFullyWiped()
+    {
+        var keys = _at.Hub.Get<JournalKeys>();
+        var older = JournalId.New();
+        var key = await keys.Of(_at.Kit.KitId, older, TestContext.Current.CancellationToken);
+
+        // In a session every key may still be needed.
+        await _at.Kit.Connect();
+        Assert.Equal(key, await keys.Of(_at.Kit.KitId, older, TestContext.Current.CancellationToken));
+
+        await _at.Console.Must(new Abort("enough for today"));
+        var current = (await _at.Kit.Attest()).JournalKeyBase64;
+        key = await keys.Of(_at.Kit.KitId, older, TestContext.Current.CancellationToken);
+
+        Assert.Equal(current, (await _at.Kit.Connect()).JournalKeyBase64);
+        Assert.NotEqual(key, await keys.Of(_at.Kit.KitId, older, TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
     public async Task WhoAnswersForTheKitsLiftsTheHoldWithAReasonWhenTheKitCannotAttest()
     {
         await _at.Console.Must(new Abort("enough for today"));
