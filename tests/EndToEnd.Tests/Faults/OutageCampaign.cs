@@ -57,6 +57,9 @@ internal static class OutageCampaign
         return rig;
     }
 
+    /// <summary>A machine that is too busy to keep sound and leases on time breaks a tone off by itself; then there is nothing to cut, and it is begun again.</summary>
+    private const int MostTries = 5;
+
     /// <summary>One outage, some time into a tone.</summary>
     /// <param name="rig">A prepared session.</param>
     /// <param name="kind">How the link goes away.</param>
@@ -65,7 +68,7 @@ internal static class OutageCampaign
     /// <param name="cancellationToken">Cancels.</param>
     public static async Task<OutageFigures> Run(SessionRig rig, OutageKind kind, TimeSpan length, TimeSpan into, CancellationToken cancellationToken)
     {
-        var ordered = await Sound(rig, into, cancellationToken);
+        var ordered = await SoundsOn(rig, into, cancellationToken);
         using var watching = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         var cutAt = TimeProvider.System.GetTimestamp();
         await Cut(rig, kind, cancellationToken);
@@ -113,6 +116,23 @@ internal static class OutageCampaign
     /// <summary>How long the tone went on; looked at no further than the link was away, or what sounds anew afterwards would count.</summary>
     private static TimeSpan SilentAfter(PlayedSound played, long cutAt, TimeSpan length) => played.LastSoundAfter(cutAt, length < _lookAhead ? length : _lookAhead);
 
+    private static async Task<StepId> SoundsOn(SessionRig rig, TimeSpan into, CancellationToken cancellationToken)
+    {
+        for (var tries = 1; ; tries++)
+        {
+            var ordered = await Sound(rig, into, cancellationToken);
+            var now = TimeProvider.System.GetTimestamp();
+            if (rig.Link.View.Step is { Ending: null } step && step.StepId == ordered && PlayedSound.Read(rig.Agent.Recording, TimeProvider.System).SoundedAt(now - (TimeProvider.System.TimestampFrequency / 5)))
+            {
+                return ordered;
+            }
+
+            Assert.True(tries < MostTries, "A tone never went on long enough to be cut.");
+            await rig.WalkTo(SessionStage.Testing, cancellationToken);
+            await rig.Link.Until(view => view.Step is null or { Ending: not null }, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
+        }
+    }
+
     private static async Task<StepId> Sound(SessionRig rig, TimeSpan into, CancellationToken cancellationToken)
     {
         var sounding = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
@@ -127,7 +147,8 @@ internal static class OutageCampaign
         rig.Link.Signalled += Hear;
         var receipt = await rig.Link.Ask(new OrderStep(_longTone, LoudConfirmed: false), cancellationToken);
         Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
-        await sounding.Task.WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+        var over = rig.Link.Until(view => view.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken);
+        await Task.WhenAny(sounding.Task, over).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
         rig.Link.Signalled -= Hear;
         await PlayedSound.ReadPast(rig.Agent.Recording, TimeProvider.System.GetTimestamp(), into, cancellationToken);
         return receipt.StepId!.Value;
