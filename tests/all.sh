@@ -65,6 +65,15 @@ install_servers() {
   install_packages postgresql redis-server util-linux
 }
 
+# Lets the disk fail under a running program: strace answers its syncs with an error.
+install_strace() {
+  if command -v strace >/dev/null; then
+    return 0
+  fi
+  note "Installing strace, which lets syncs fail"
+  install_packages strace
+}
+
 # The documents of kits' histories are validated by a library of others; its versions are those of the lock file.
 # Installed by one version of npm everywhere: the one Debian 12 brings (9.2) does not put the empty package in the place of "fs".
 epcis_install=(npm exec --yes --package npm@10.9.9 -- npm ci --prefix tests/epcis --ignore-scripts --no-audit --no-fund --loglevel=error)
@@ -89,6 +98,10 @@ install_scipy || { echo "scipy could not be installed. Install the package 'pyth
 install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
 install_servers || { echo "PostgreSQL and Redis could not be installed. Install the packages 'postgresql redis-server' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+
+if [ "$mode" = all ]; then
+  install_strace || { echo "strace could not be installed. Install the package 'strace' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+fi
 
 install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: ${epcis_install[*]}"; echo "0 passed, 1 failed"; exit 1; }
 

@@ -64,7 +64,7 @@ internal static class FaultBenchmark
 
     private static async Task<int> Outages(IReadOnlyList<double> lengths, int seed, CancellationToken cancellationToken)
     {
-        var work = new[] { OutageKind.Silent, OutageKind.Refused, OutageKind.HubStandsStill, OutageKind.HubKilled, OutageKind.SilentToHub, OutageKind.SilentFromHub };
+        var work = new[] { OutageKind.Silent, OutageKind.Refused, OutageKind.HubStandsStill, OutageKind.HubKilled, OutageKind.SilentToHub, OutageKind.SilentFromHub, OutageKind.KitStandsStill };
         var worst = TimeSpan.Zero;
         await Parallel.ForEachAsync(work, new ParallelOptions { MaxDegreeOfParallelism = AtATime, CancellationToken = cancellationToken }, async (kind, token) =>
         {

@@ -37,7 +37,9 @@ internal static class KillCampaign
                 figures = await Kill(rig, random.Next(2) == 0, figures, cancellationToken);
             }
 
-            var end = await walk.WaitAsync(Limits.Walk, TimeProvider.System, cancellationToken);
+            await Task.WhenAny(walk, Task.Delay(Limits.Walk, TimeProvider.System, cancellationToken));
+            Assert.True(walk.IsCompleted, $"The session came to a halt at {rig.Link.View.Stage}, version {rig.Link.View.Version}, kit online: {rig.Link.View.Kit.Online}, step: {rig.Link.View.Step}.\nagent:\n{rig.Agent.Process.Text()}");
+            var end = await walk;
             Assert.True(end.Closed, $"{end.Sentence}\nagent:\n{rig.Agent.Process.Text()}\nhub:\n{rig.Hub.Process.Text()}");
             Assert.True(end.View.Integrity.Valid);
             Assert.Equal(4, end.View.Thresholds.Count);

@@ -12,7 +12,7 @@ public sealed class OutageTests(ITestOutputHelper output)
 
     private static readonly (OutageKind Kind, double Seconds)[] _outages =
     [
-        (OutageKind.Silent, 0.2), (OutageKind.Refused, 0.2), (OutageKind.SilentToHub, 4), (OutageKind.SilentFromHub, 4), (OutageKind.HubStandsStill, 4),
+        (OutageKind.Silent, 0.2), (OutageKind.SilentToHub, 4), (OutageKind.SilentFromHub, 4), (OutageKind.HubStandsStill, 4), (OutageKind.KitStandsStill, 4),
     ];
 
     [Fact]

@@ -34,6 +34,9 @@ public sealed class MessageProxy : IAsyncDisposable
     /// <summary>Called with every record before it is handed on; answers what is handed on in its place. Absent: everything passes. Waiting in it holds up that direction of that connection.</summary>
     public Func<WireRecord, Task<IReadOnlyList<string>>>? Tamper { get; set; }
 
+    /// <summary>Whether records are sealed anew after they were tampered with, with the key in the connection's address: what then comes has a seal that fits, and only the message's own defences are left.</summary>
+    public bool SealsAnew { get; init; }
+
     /// <summary>WebSockets that stand.</summary>
     public IReadOnlyList<WireConnection> Standing => [.. _connections.Values.Where(connection => connection.Stands).OrderBy(connection => connection.Number)];
 
@@ -151,7 +154,7 @@ public sealed class MessageProxy : IAsyncDisposable
         record.Connection.Note(record.Direction, record.Text);
         foreach (var text in texts)
         {
-            await record.Connection.Send(record.Direction, text, _ending.Token);
+            await record.Connection.Send(record.Direction, SealsAnew ? record.Connection.SealAnew(record.Direction, record.With(text).Body) : text, _ending.Token);
         }
     }
 

@@ -1,3 +1,5 @@
+using System.Buffers;
+using System.Collections.Concurrent;
 using System.Net.WebSockets;
 using System.Text;
 using TeleHearing.Links;
@@ -14,12 +16,24 @@ public sealed class WireConnection
     private readonly SemaphoreSlim _toClient = new(1, 1);
     private readonly SemaphoreSlim _toServer = new(1, 1);
     private readonly Lock _gate = new();
+    private readonly ConcurrentDictionary<LinkDirection, LinkSeal> _seals = new();
     private readonly Dictionary<LinkDirection, Queue<string>> _passed = new() { [LinkDirection.ToHub] = new(), [LinkDirection.FromHub] = new() };
 
     /// <summary>One that carries nothing, for records that are changed without a network.</summary>
     public WireConnection(int number, string address) => (Number, Address) = (number, address);
 
     internal WireConnection(int number, string address, WebSocket client, WebSocket server) => (Number, Address, _client, _server) = (number, address, client, server);
+
+    /// <summary>Seals a message in the place of the one that came; each direction by itself.</summary>
+    internal string SealAnew(LinkDirection direction, string body)
+    {
+        var key = LinkKey.Read(Address.Split('?', '&').FirstOrDefault(part => part.StartsWith($"{LinkKey.QueryName}=", StringComparison.Ordinal))?.Split('=')[1])
+            ?? throw new InvalidOperationException("The connection has no key.");
+        var seal = _seals.TryGetValue(direction, out var known) ? known : _seals[direction] = new LinkSeal(key, direction);
+        var written = new ArrayBufferWriter<byte>();
+        seal.Seal(Encoding.UTF8.GetBytes(body), written);
+        return Encoding.UTF8.GetString(written.WrittenSpan[..^1]);
+    }
 
     /// <summary>Counts up with every connection of the proxy.</summary>
     public int Number { get; }
@@ -72,7 +86,8 @@ public sealed class WireConnection
 
     internal WebSocket SocketFrom(LinkDirection direction) => (direction == LinkDirection.ToHub ? _client : _server)!;
 
-    internal void Abort()
+    /// <summary>Ends it for both ends, as a reset does.</summary>
+    public void Abort()
     {
         Stands = false;
         _client?.Abort();

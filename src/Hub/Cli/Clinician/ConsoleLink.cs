@@ -1,5 +1,6 @@
 using System.Net;
 using Microsoft.AspNetCore.Http.Connections;
+using Microsoft.AspNetCore.SignalR;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity.Pages;
@@ -25,6 +26,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
     private TimeSpan _hubAhead;
     private TaskCompletionSource _changed = NewSignal();
     private TaskCompletionSource _connected = NewSignal();
+    private bool _connecting;
 
     public ConsoleLink(Uri hub, TimeProvider clock)
     {
@@ -201,7 +203,11 @@ internal sealed class ConsoleLink : IAsyncDisposable
 
     private async Task Connect(CancellationToken cancellationToken)
     {
-        await _connection.StartAsync(cancellationToken);
+        if (_connection.State == HubConnectionState.Disconnected)
+        {
+            await _connection.StartAsync(cancellationToken);
+        }
+
         if (_watched is { } session)
         {
             await Watch(session, cancellationToken);
@@ -238,11 +244,23 @@ internal sealed class ConsoleLink : IAsyncDisposable
         }
     }
 
+    /// <summary>The one loop that connects again. An end that is told late, when the next connection already stands or is being made, begins no second one.</summary>
     private async Task Lost()
     {
         lock (_gate)
         {
+            if (_connection.State == HubConnectionState.Connected)
+            {
+                return;
+            }
+
             _connected = NewSignal();
+            if (_connecting)
+            {
+                return;
+            }
+
+            _connecting = true;
         }
 
         while (!_ending.IsCancellationRequested)
@@ -250,13 +268,20 @@ internal sealed class ConsoleLink : IAsyncDisposable
             try
             {
                 await Connect(_ending.Token);
-                return;
+                lock (_gate)
+                {
+                    if (_connection.State == HubConnectionState.Connected)
+                    {
+                        _connecting = false;
+                        return;
+                    }
+                }
             }
             catch (OperationCanceledException) when (_ending.IsCancellationRequested)
             {
                 return;
             }
-            catch (Exception fault) when (fault is HttpRequestException or IOException or InvalidOperationException or OperationCanceledException or System.Net.WebSockets.WebSocketException)
+            catch (Exception fault) when (fault is HttpRequestException or IOException or InvalidOperationException or OperationCanceledException or TimeoutException or HubException or System.Net.WebSockets.WebSocketException)
             {
                 // The hub is not back yet.
             }
