@@ -25,7 +25,7 @@ public sealed class BehindTheSealTests(ITestOutputHelper output)
         ("expiry", (envelope, _) => envelope["expiresAt"] = DateTimeOffset.UnixEpoch, RefusalCodes.Expired),
         ("check of the content", (envelope, _) => envelope["command"]!["request"]!["levelDbHl"] = "NaN", RefusalCodes.Invalid),
         ("check of the content", (envelope, _) => envelope["command"]!["request"]!["durationMs"] = 600_000, RefusalCodes.Invalid),
-        ("id of the command", (envelope, before) => envelope["commandId"] = before.Used, RefusalCodes.Duplicate),
+        ("id of the command", (envelope, before) => envelope["commandId"] = before.Used.Value, RefusalCodes.Duplicate),
     ];
 
     [Fact]
