@@ -43,6 +43,7 @@ public sealed class BehindTheSealTests(ITestOutputHelper output)
         var end = await clinician.WalkUntil(view => view.Stage == SessionStage.Testing, cancellation).WaitAsync(Limits.Walk, TimeProvider.System, cancellation);
         Assert.True(end.View.Stage == SessionStage.Testing, end.Sentence);
         var used = await console.Ask(new AddNote("asked before"), cancellation);
+        await console.Until(view => view.Version >= used.SessionVersion, cancellation).WaitAsync(Limits.Start, TimeProvider.System, cancellation);
 
         foreach (var (defence, change, code) in _commands)
         {
