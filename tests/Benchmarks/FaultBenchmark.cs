@@ -16,6 +16,9 @@ internal static class FaultBenchmark
     /// <summary>Errors made in one session before a new one is begun; its log grows with each.</summary>
     private const int PerSession = 100;
 
+    /// <summary>Rigs are brought up one after the other: several at once would be too slow for each other's timeouts.</summary>
+    private static readonly SemaphoreSlim _starting = new(1, 1);
+
     private static readonly double[] _outageSeconds = [0.2, 1, 5, 14, 20, 40, 120, 600];
 
     public static async Task<int> Run(string[] arguments, CancellationToken cancellationToken)
@@ -46,7 +49,7 @@ internal static class FaultBenchmark
         var (gate, all) = (new Lock(), new List<TamperFigures>());
         await Parallel.ForEachAsync(work, new ParallelOptions { MaxDegreeOfParallelism = AtATime, CancellationToken = cancellationToken }, async (one, token) =>
         {
-            await using var campaign = await TamperCampaign.Start((seed * 10_000) + ((int)one.Error * 100) + one.Part, token);
+            await using var campaign = await Alone(() => TamperCampaign.Start((seed * 10_000) + ((int)one.Error * 100) + one.Part, token), token);
             var figures = await campaign.Run(one.Error, one.Count, token);
             await campaign.Finish(token);
             lock (gate)
@@ -69,7 +72,7 @@ internal static class FaultBenchmark
         await Parallel.ForEachAsync(work, new ParallelOptions { MaxDegreeOfParallelism = AtATime, CancellationToken = cancellationToken }, async (kind, token) =>
         {
             var random = new Random(seed + (int)kind);
-            await using var rig = await OutageCampaign.Prepare(token);
+            await using var rig = await Alone(() => OutageCampaign.Prepare(token), token);
             foreach (var seconds in lengths)
             {
                 var one = await OutageCampaign.Run(rig, kind, TimeSpan.FromSeconds(seconds), TimeSpan.FromSeconds(1 + random.NextDouble()), token);
@@ -86,6 +89,19 @@ internal static class FaultBenchmark
         });
         Say(string.Create(CultureInfo.InvariantCulture, $"longest sound after an outage began: {worst.TotalSeconds:0.000} s"));
         return worst <= TimeSpan.FromSeconds(1.1) ? 0 : 1;
+    }
+
+    private static async Task<T> Alone<T>(Func<Task<T>> start, CancellationToken cancellationToken)
+    {
+        await _starting.WaitAsync(cancellationToken);
+        try
+        {
+            return await start();
+        }
+        finally
+        {
+            _starting.Release();
+        }
     }
 
     private static void Say(string line) => Console.WriteLine(line);
