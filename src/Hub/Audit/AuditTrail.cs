@@ -76,7 +76,7 @@ internal sealed partial class AuditTrail(AuditLog log, RefusalCounter counter, T
     {
         try
         {
-            await log.Write(entry);
+            await log.WriteLate(entry);
         }
         catch (DbUpdateException fault)
         {

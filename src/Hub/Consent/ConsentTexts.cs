@@ -31,7 +31,7 @@ internal sealed class ConsentTexts
         {
             context.SaveChanges();
         }
-        catch (DbUpdateException fault) when (StoreFaults.BrokenKeyOf(fault) is not null)
+        catch (DbUpdateException fault) when (StoreFaults.IsBrokenKey(fault))
         {
             // Another hub on the same database kept them in this moment, all in one.
         }

@@ -69,6 +69,7 @@ internal sealed class SessionEraser(IDbContextFactory<HubContext> contexts, Sess
         foreach (var session in sessions)
         {
             seals.Keys.Forget(Seals.ScopeOf(session));
+            store.Forget(new SessionId(session));
         }
 
         return await LeavingNothing.End(context);

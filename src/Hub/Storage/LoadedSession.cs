@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Storage.Log;
 
 namespace TeleHearing.Hub.Storage;
 
@@ -13,7 +14,14 @@ internal sealed record SessionPlanFacts(PersonTested Person, string Place, DateT
 /// <param name="Plan">What is planned about it.</param>
 /// <param name="Integrity">Whether the log is whole.</param>
 /// <param name="HeadHash">Hash of the last event.</param>
-internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, IntegrityView Integrity, byte[] HeadHash);
+internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, IntegrityView Integrity, byte[] HeadHash)
+{
+    /// <inheritdoc cref="SessionMark.Seen"/>
+    public long Seen { get; init; }
+
+    /// <summary>By what it is known again.</summary>
+    public SessionMark Mark => new(Seen, State.Version, HeadHash);
+}
 
 /// <summary>A kit as read.</summary>
 /// <param name="State">Fold of its facts.</param>

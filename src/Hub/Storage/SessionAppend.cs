@@ -55,6 +55,9 @@ internal sealed record AppendBatch(
     /// <summary>Facts of the fleet; absent when there are none.</summary>
     public FleetFactAppend? FleetFacts { get; init; }
 
+    /// <summary>Whether it goes ahead of all that wait to be written: silence.</summary>
+    public bool Ahead { get; init; }
+
     /// <summary>Kits to enter, or whose label and place change; all else of a kit that is there stays as it is.</summary>
     public IReadOnlyList<KitEntity> Kits { get; init; } = [];
 }

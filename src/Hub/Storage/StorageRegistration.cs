@@ -4,6 +4,7 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Items;
+using TeleHearing.Hub.Storage.Log;
 using TeleHearing.Hub.Storage.Postgres;
 using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Hub.Storage.Upgrading;
@@ -41,6 +42,8 @@ internal static class StorageRegistration
         services.AddHubKeys(settings);
         services.AddSingleton<DataKeys>();
         services.AddSingleton(provider => new Seals(provider.GetRequiredService<DataKeys>()));
+        services.AddSingleton<LogDialect>(settings.Database is null ? new SqliteDialect() : new PostgresDialect());
+        services.AddSingleton<IEventLog, EventLog>();
         services.AddSingleton<SessionStore>();
         services.AddSingleton<KitFactStore>();
         services.AddSingleton<FleetFactStore>();

@@ -1,3 +1,5 @@
+using System.Collections.Concurrent;
+using System.Data;
 using System.Data.Common;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
@@ -49,12 +51,28 @@ public sealed class DiskFaultTests
     /// <summary>SQLite's own limit of pages: what it answers beyond is what it answers on a full disk (SQLITE_FULL).</summary>
     private sealed class SmallDisk : DbConnectionInterceptor
     {
-        public volatile bool Full;
+        private readonly ConcurrentBag<DbConnection> _opened = [];
+        private volatile bool _full;
+
+        /// <summary>Holds for connections that are open, and for those that come.</summary>
+        public bool Full
+        {
+            get => _full;
+            set
+            {
+                _full = value;
+                foreach (var connection in _opened.Where(connection => connection.State == ConnectionState.Open))
+                {
+                    Limit(connection);
+                }
+            }
+        }
 
         public override void ConnectionOpened(DbConnection connection, ConnectionEndEventData eventData) => Limit(connection);
 
         public override Task ConnectionOpenedAsync(DbConnection connection, ConnectionEndEventData eventData, CancellationToken cancellationToken = default)
         {
+            _opened.Add(connection);
             Limit(connection);
             return Task.CompletedTask;
         }

@@ -75,7 +75,7 @@ internal sealed class HubKey : IDisposable
             {
                 context.SaveChanges();
             }
-            catch (DbUpdateException fault) when (StoreFaults.BrokenKeyOf(fault) is not null)
+            catch (DbUpdateException fault) when (StoreFaults.IsBrokenKey(fault))
             {
                 // Another hub on the same database made it in this moment: there is one key, and it is that.
                 key.Dispose();

@@ -33,7 +33,7 @@ internal sealed class SeenOnce(IDbContextFactory<HubContext> contexts, TimeProvi
             await context.SaveChangesAsync(CancellationToken.None);
             return true;
         }
-        catch (DbUpdateException fault) when (StoreFaults.BrokenKeyOf(fault) is not null)
+        catch (DbUpdateException fault) when (StoreFaults.IsBrokenKey(fault))
         {
             return false;
         }

@@ -1,0 +1,54 @@
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Storage.Log;
+
+/// <summary>Where rows become durable: below it are the tables and the disk, above it what the rows mean. Any thread.</summary>
+/// <remarks>Whoever appends has sealed and chained the rows and folded what they come to; the log alone says whether they fit to what is stored.</remarks>
+internal interface IEventLog
+{
+    /// <summary>Everything that is stored of a session.</summary>
+    /// <returns>Null when there is no such session.</returns>
+    Task<StoredSession?> Read(SessionId sessionId, CancellationToken cancellationToken);
+
+    /// <summary>Whether a session is still as it was read or appended, and nobody but this log has written since.</summary>
+    /// <param name="sessionId">The session.</param>
+    /// <param name="mark">What was read.</param>
+    /// <param name="cancellationToken">Cancels.</param>
+    ValueTask<bool> IsStill(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken);
+
+    /// <summary>The receipt of a command as it is stored; null when there is none.</summary>
+    Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken);
+
+    /// <summary>How far a kit journal is held; 0 when nothing of it is.</summary>
+    Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken);
+
+    /// <summary>Makes rows durable, all of them or none.</summary>
+    /// <returns>What it came to, once that is durable.</returns>
+    /// <exception cref="System.Data.Common.DbException">The disk failed; nothing was changed.</exception>
+    Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken);
+}
+
+/// <summary>What is stored of a session.</summary>
+/// <param name="Plan">What is planned, and how many events there are.</param>
+/// <param name="Rows">Its events in order.</param>
+/// <param name="Seen">Number of the last change by somebody else that these rows already show.</param>
+internal sealed record StoredSession(SessionEntity Plan, IReadOnlyList<SessionEventRow> Rows, long Seen);
+
+/// <summary>By what a session is known again.</summary>
+/// <param name="Seen">Number of the last change by somebody else that was seen when its chain was last checked whole; <see cref="Unseen"/> when nobody knows, <see cref="Damaged"/> when it is known not to be whole.</param>
+/// <param name="Version">Its last event.</param>
+/// <param name="HeadHash">Hash of that.</param>
+internal readonly record struct SessionMark(long Seen, long Version, byte[] HeadHash)
+{
+    /// <summary>Its chain is checked before anything is added to it.</summary>
+    public const long Unseen = 0;
+
+    /// <summary>It can be erased and nothing else.</summary>
+    public const long Damaged = -1;
+}
+
+/// <summary>A receipt as it is stored.</summary>
+/// <param name="SessionId">Session the command was asked of; empty for one about a kit.</param>
+/// <param name="Fingerprint">Hash of caller and command.</param>
+/// <param name="SealedReceipt">The receipt, sealed.</param>
+internal sealed record StoredReceipt(Guid SessionId, byte[] Fingerprint, string? SealedReceipt);

@@ -1,0 +1,133 @@
+using System.Collections.Concurrent;
+using System.Data.Common;
+using Microsoft.EntityFrameworkCore;
+using TeleHearing.Contracts;
+
+namespace TeleHearing.Hub.Storage.Log;
+
+/// <summary>The short questions on the way of every command, with prepared statements on connections that stay open. Any thread: each question has a connection for itself.</summary>
+internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyncDisposable
+{
+    private readonly ConcurrentBag<Reader> _free = [];
+    private volatile bool _over;
+
+    public async Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken) => await Ask(
+        async reader =>
+        {
+            reader.Receipt.Parameters[0].Value = commandId.Value;
+            await using var row = await reader.Receipt.ExecuteReaderAsync(cancellationToken);
+            return await row.ReadAsync(cancellationToken)
+                ? new StoredReceipt(row.GetGuid(0), row.GetFieldValue<byte[]>(1), row.IsDBNull(2) ? null : row.GetString(2))
+                : null;
+        },
+        cancellationToken);
+
+    public async Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => await Ask(
+        async reader =>
+        {
+            reader.Cursor.Parameters[0].Value = journalId.Value;
+            return await reader.Cursor.ExecuteScalarAsync(cancellationToken) is long held ? held : 0;
+        },
+        cancellationToken);
+
+    /// <summary>Whether the last event of a session is still the one that is known.</summary>
+    public async Task<bool> IsHead(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken) => await Ask(
+        async reader =>
+        {
+            reader.Head.Parameters[0].Value = sessionId.Value;
+            await using var row = await reader.Head.ExecuteReaderAsync(cancellationToken);
+            return await row.ReadAsync(cancellationToken) && row.GetInt64(0) == mark.Version && row.GetFieldValue<byte[]>(1).AsSpan().SequenceEqual(mark.HeadHash);
+        },
+        cancellationToken);
+
+    public async ValueTask DisposeAsync()
+    {
+        _over = true;
+        while (_free.TryTake(out var reader))
+        {
+            await reader.DisposeAsync();
+        }
+    }
+
+    private async Task<T> Ask<T>(Func<Reader, Task<T>> question, CancellationToken cancellationToken)
+    {
+        if (_free.TryTake(out var kept))
+        {
+            try
+            {
+                return await Ask(kept, question);
+            }
+            catch (DbException)
+            {
+                // The connection was lost while nobody asked, as when a server was started anew: asked once more on a new one, which says what is wrong.
+            }
+        }
+
+        return await Ask(await Reader.Open(contexts, cancellationToken), question);
+    }
+
+    private async Task<T> Ask<T>(Reader reader, Func<Reader, Task<T>> question)
+    {
+        var keep = false;
+        try
+        {
+            var answer = await question(reader);
+            keep = !_over;
+            return answer;
+        }
+        finally
+        {
+            if (keep)
+            {
+                _free.Add(reader);
+            }
+            else
+            {
+                await reader.DisposeAsync();
+            }
+        }
+    }
+
+    private sealed class Reader : IAsyncDisposable
+    {
+        private readonly HubContext _context;
+
+        private Reader(HubContext context)
+        {
+            _context = context;
+            var connection = context.Database.GetDbConnection();
+            Receipt = LogSql.Prepare(connection, LogSql.Receipt, "id");
+            Cursor = LogSql.Prepare(connection, LogSql.Cursor, "id");
+            Head = LogSql.Prepare(connection, LogSql.Head, "id");
+        }
+
+        public DbCommand Receipt { get; }
+
+        public DbCommand Cursor { get; }
+
+        public DbCommand Head { get; }
+
+        public static async Task<Reader> Open(IDbContextFactory<HubContext> contexts, CancellationToken cancellationToken)
+        {
+            var context = await contexts.CreateDbContextAsync(cancellationToken);
+            try
+            {
+                await context.Database.OpenConnectionAsync(cancellationToken);
+                return new Reader(context);
+            }
+            catch
+            {
+                await context.DisposeAsync();
+                throw;
+            }
+        }
+
+        public async ValueTask DisposeAsync()
+        {
+            await Receipt.DisposeAsync();
+            await Cursor.DisposeAsync();
+            await Head.DisposeAsync();
+            await _context.DisposeAsync();
+        }
+    }
+}
