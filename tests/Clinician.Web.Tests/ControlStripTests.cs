@@ -138,6 +138,77 @@ public sealed class ControlStripTests : ConsoleContext
     }
 
     [Fact]
+    public async Task ASideProofIsLentWithItsLevel()
+    {
+        Link.Colleagues = [new ColleagueView("p-3", "Ada Wiksell", false, false, [AssistantTask.SideProof])];
+        var page = await Open(View(new ControlView(1, "p-1", "Maren Toft")));
+        await page.Button("Lend a task…").ClickAsync(new());
+        await page.Find("dialog select").ChangeAsync(new() { Value = "p-3" });
+        await page.Field("prove the sides").ChangeAsync(new() { Value = true });
+
+        page.Field("Level of the side proof").Change("55");
+        Assert.True(page.Button("Lend it").HasAttribute("disabled"));
+        page.Field("Level of the side proof").Change("45");
+        await page.Find("dialog form").SubmitAsync();
+
+        Assert.Equal(45, Assert.IsType<LendControl>(Link.Asked[^1].Command).SideProofDbHl);
+    }
+
+    [Fact]
+    public async Task WhatStandsAgainstLendingIsSaidBeforeAnythingIsFilledIn()
+    {
+        var page = await Open(View(new ControlView(1, "p-1", "Maren Toft")).Without("lend-control", "Consent to an assistant being present is missing."));
+
+        await page.Button("Lend a task…").ClickAsync(new());
+
+        Assert.Empty(page.FindAll("dialog"));
+        Assert.Contains("Consent to an assistant being present is missing.", Strip(page), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AnAssistantProvesTheSidesWithOneButtonAndSeesNoLevel()
+    {
+        SignedIn = new Me("p-3", "Ada Wiksell", [Roles.Assistant]);
+        await SignIn();
+        Link.Reply = new WatchReply(View(new ControlView(2, "p-3", "Ada Wiksell") { Loan = new ControlLoanView("p-1", "Maren Toft", [AssistantTask.SideProof], SampleViews.HubTime.AddMinutes(5)) { SideProofDbHl = 45 } }, SessionStage.SideProof), null);
+        var page = Render<TaskPage>(parameters => parameters.Add(task => task.Id, SampleViews.Session.Value));
+
+        Assert.Empty(page.FindAll("input"));
+        Assert.DoesNotMatch(@"\b(45|dB|Hz)\b", page.Words());
+        await page.Button("Prove the sides").ClickAsync(new());
+
+        Assert.Equal(45, Assert.IsType<ProveSidesStep>(Assert.IsType<OrderStep>(Link.Asked[^1].Command).Request).LevelDbHl);
+    }
+
+    [Fact]
+    public async Task ACoordinatorWhoAssistsFindsTheirTasksOnTheStartPage()
+    {
+        SignedIn = new Me("p-3", "Ada Wiksell", [Roles.Coordinator, Roles.Assistant]);
+        await SignIn();
+        var task = new SessionRow(SampleViews.Session, SampleViews.HubTime, new PersonTested("P-0107", "Edda Sorrel", default, string.Empty), "at home", new KitPresence(new KitId("kit-01"), true), SessionStage.RoomNoise, "Ada Wiksell");
+        Link.Board = SampleViews.Board() with { Tasks = [task] };
+
+        var page = Render<TodayPage>();
+
+        Assert.Contains("Your tasks", page.Words(), StringComparison.Ordinal);
+        Assert.Contains("Open the task with Edda Sorrel", page.Words(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AHandoffToSomebodyWhoIsGoneIsTakenUpWithALine()
+    {
+        Link.Colleagues = [new ColleagueView("p-1", "Maren Toft", true, true, [])];
+        var closed = SampleViews.At(SessionStage.Closed);
+        var page = await Open(Offering(closed with { Control = closed.Control with { OpenHandoff = new HandoffOwner("p-9", "Ivo Lindqvist") } }));
+
+        page.WaitForAssertion(() => Assert.Contains("Ivo Lindqvist does not work with this hub any more.", page.Words(), StringComparison.Ordinal));
+        await page.Find(".banner input, form input").InputAsync(new() { Value = "I take it up" });
+        await page.Button("It is in hand").ClickAsync(new());
+
+        Assert.Equal(new AcknowledgeHandoff("I take it up"), Link.Asked[^1].Command);
+    }
+
+    [Fact]
     public async Task AnAssistantSeesTheTaskAndItsEnd()
     {
         SignedIn = new Me("p-3", "Ada Wiksell", [Roles.Assistant]);
