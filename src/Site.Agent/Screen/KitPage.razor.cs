@@ -70,7 +70,7 @@ public sealed partial class KitPage : ComponentBase
 
     private void NameSide(Ear? side) => _actions.NameSide(side);
 
-    private void Answer(bool given) => _actions.Answer(_view.Question!, given);
+    private void Answer(ConsentPressed pressed) => _actions.Answer(pressed.Question, pressed.Given);
 
     private void MarkDone() => _actions.MarkDone();
 

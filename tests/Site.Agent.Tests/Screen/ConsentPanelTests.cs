@@ -1,6 +1,7 @@
 using Bunit;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
+using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Hosting;
 using TeleHearing.Site.Agent.Journal;
@@ -15,12 +16,14 @@ public sealed class ConsentPanelTests : BunitContext
 {
     private static readonly SessionId _session = SessionId.New();
     private readonly TempFolder _folder = new();
+    private readonly FakeTimeProvider _time = new(TimeProvider.System.GetUtcNow());
 
     public ConsentPanelTests()
     {
         JSInterop.Mode = JSRuntimeMode.Loose;
         Services.AddLogging(logging => logging.ClearProviders());
         Services.AddAgent(RunningAgent.OptionsFor(_folder, new Uri("http://127.0.0.1:1/")) with { RecordPath = null });
+        Services.AddSingleton<TimeProvider>(_time);
     }
 
     private KitScreenState State => Services.GetRequiredService<KitScreenState>();
@@ -66,6 +69,7 @@ public sealed class ConsentPanelTests : BunitContext
         Services.GetRequiredService<KitJournal>().Unlock(new byte[32]);
         var page = Show(Scene(Question(ConsentPurpose.Care, 1)));
 
+        Open(page);
         page.FindAll("button.consent-answer")[button].Click();
 
         Assert.Empty(page.FindAll("section.consent"));
@@ -76,6 +80,53 @@ public sealed class ConsentPanelTests : BunitContext
 
         State.SetScene(Scene(Question(ConsentPurpose.RemoteMode, 2)));
         page.WaitForAssertion(() => Assert.Equal("2 / 2", page.Find(".consent-place").TextContent));
+    }
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1)]
+    public void ASecondTapAnswersNoQuestionThatWasNotRead(int button)
+    {
+        Services.GetRequiredService<KitJournal>().Unlock(new byte[32]);
+        var page = Show(Scene(Question(ConsentPurpose.Care, 1)));
+        Open(page);
+        page.FindAll("button.consent-answer")[button].Click();
+        State.SetScene(Scene(Question(ConsentPurpose.RemoteMode, 2)));
+        page.WaitForAssertion(() => Assert.Equal("2 / 2", page.Find(".consent-place").TextContent));
+
+        // The button in its place takes nothing yet.
+        Assert.All(page.FindAll("button.consent-answer"), fresh => Assert.True(fresh.HasAttribute("disabled")));
+        page.FindAll("button.consent-answer")[button].Click();
+        Assert.Single(Services.GetRequiredService<KitJournal>().Pending(10));
+
+        Open(page);
+        page.FindAll("button.consent-answer")[button].Click();
+        Assert.Equal([ConsentPurpose.Care, ConsentPurpose.RemoteMode], Services.GetRequiredService<KitJournal>().Pending(10).Select(written => ((ConsentAnsweredHere)written.Report).Purpose));
+    }
+
+    [Fact]
+    public void AQuestionThatFollowsWithoutAGapIsAPanelOfItsOwnAndAnAnswerIsToTheQuestionAboveTheButton()
+    {
+        Services.GetRequiredService<KitJournal>().Unlock(new byte[32]);
+        var page = Show(Scene(Question(ConsentPurpose.Care, 1)));
+        Open(page);
+        var first = page.FindComponent<ConsentPanel>().Instance;
+
+        State.SetScene(Scene(Question(ConsentPurpose.RemoteMode, 2)));
+        page.WaitForAssertion(() => Assert.Equal("2 / 2", page.Find(".consent-place").TextContent));
+        Assert.NotSame(first, page.FindComponent<ConsentPanel>().Instance);
+        Assert.All(page.FindAll("button.consent-answer"), fresh => Assert.True(fresh.HasAttribute("disabled")));
+
+        // A press on its way when the question changed says yes to its own question, which is asked no more.
+        page.InvokeAsync(() => first.OnAnswer.InvokeAsync(new ConsentPressed(first.Question, true)));
+        Assert.Empty(Services.GetRequiredService<KitJournal>().Pending(10));
+    }
+
+    /// <summary>Waits until the buttons take an answer.</summary>
+    private void Open(IRenderedComponent<KitPage> page)
+    {
+        _time.Advance(TimeSpan.FromSeconds(1));
+        page.WaitForAssertion(() => Assert.All(page.FindAll("button.consent-answer"), button => Assert.False(button.HasAttribute("disabled"))));
     }
 
     [Fact]
