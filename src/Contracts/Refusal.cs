@@ -18,6 +18,7 @@ public static class RefusalCodes
     public const string OrganisationRefused = "identity.organisation";
     public const string LastOwner = "people.last-owner";
     public const string NotProven = "identity.not-proven";
+    public const string Busy = "identity.busy";
     public const string OtherSite = "identity.other-site";
     public const string KitUnknown = "kit.unknown";
     public const string KitRevoked = "kit.revoked";

@@ -16,12 +16,16 @@ public sealed class IdleLock(Account account, ProofDesk desk, TimeProvider time)
     private static readonly TimeSpan _hubAnswersWithin = TimeSpan.FromSeconds(3);
     private static readonly TimeSpan _askWhileCovered = TimeSpan.FromSeconds(5);
 
+    // Covered at another tab, or by the hub: this one must not stay open.
+    private static readonly TimeSpan _askWhileOpen = TimeSpan.FromSeconds(10);
+
     private ITimer? _timer;
     private DateTimeOffset _used;
     private DateTimeOffset _told;
     private DateTimeOffset _asked;
     private bool _hubKnows;
     private bool _busy;
+    private bool _asking;
 
     /// <summary>The cover or the warning came or went, or what the cover says changed.</summary>
     public event Action? Changed;
@@ -45,7 +49,7 @@ public sealed class IdleLock(Account account, ProofDesk desk, TimeProvider time)
     {
         if (account.Me?.Lock is { } known && _timer is null)
         {
-            _used = _told = time.GetUtcNow();
+            _used = _told = _asked = time.GetUtcNow();
             Take(known);
             _timer = time.CreateTimer(_ => _ = Look(), null, _look, _look);
         }
@@ -115,14 +119,56 @@ public sealed class IdleLock(Account account, ProofDesk desk, TimeProvider time)
 
         if (_used > _told && now - _told >= _report)
         {
-            _told = now;
-            await desk.Report(new LockReport(Left: false, ByHand: false));
+            _told = _asked = now;
+            CoverWhenTold(await desk.Report(new LockReport(Left: false, ByHand: false)));
+        }
+        else if (now - _asked >= _askWhileOpen && !_asking)
+        {
+            // Not waited for: a hub that does not answer must not keep this page from covering itself.
+            _asked = now;
+            _ = AskOpen();
+        }
+
+        if (Covered)
+        {
+            return;
         }
 
         if (Warns != (idle >= Limit - Sooner(WarnsBefore)))
         {
             Warns = !Warns;
             Changed?.Invoke();
+        }
+    }
+
+    private async Task AskOpen()
+    {
+        _asking = true;
+        try
+        {
+            await account.Ask(CancellationToken.None);
+        }
+        finally
+        {
+            _asking = false;
+        }
+
+        if (account.State == SignInState.SignedOut)
+        {
+            Changed?.Invoke();
+        }
+        else
+        {
+            CoverWhenTold(account.Me?.Lock);
+        }
+    }
+
+    /// <summary>The hub says that this sign-in is covered. That it is open uncovers nothing here.</summary>
+    private void CoverWhenTold(LockView? answer)
+    {
+        if (answer is { Locked: true } && !Covered)
+        {
+            CoverHere(answer);
         }
     }
 

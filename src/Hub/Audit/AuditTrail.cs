@@ -55,13 +55,14 @@ internal sealed partial class AuditTrail(AuditLog log, RefusalCounter counter, T
     public Task Within(HubContext context, string act, string? personId, params IReadOnlyList<string> about) =>
         AuditChain.Append(context, [new AuditEntry(act, personId, null, about, null)], time.GetUtcNow());
 
-    /// <summary>A refusal for whose entry nobody waits: how long the disk takes, and whether it is written or counted, must not be read from the answer.</summary>
+    /// <summary>What nobody waits for: how long the disk takes, and whether a refusal is written or counted, must not be read from the answer.</summary>
     /// <param name="act">One of <see cref="AuditActs"/>.</param>
     /// <param name="personId">Whose account; absent when nobody has it.</param>
-    /// <param name="refused">Code of the refusal.</param>
-    public void Later(string act, string? personId, string refused)
+    /// <param name="refused">Code of the refusal; absent when it is none.</param>
+    public void Later(string act, string? personId, string? refused = null)
     {
-        foreach (var entry in counter.Take(new AuditEntry(act, personId, null, [], refused)))
+        var wanted = new AuditEntry(act, personId, null, [], refused);
+        foreach (var entry in refused is null ? [wanted] : counter.Take(wanted))
         {
             _ = Follow(entry);
         }

@@ -60,6 +60,7 @@ internal static class IdentityRegistration
         });
         services.AddSingleton<LivePeople>();
         services.AddSingleton<SignIns>();
+        services.AddSingleton<ConsoleCovers>();
         services.AddSingleton<SignInCookie>();
         services.AddSingleton<EntryGuard>();
         services.AddHostedService<LiveWatch>();

@@ -19,15 +19,6 @@ internal sealed class EntryGuard(SignIns signIns)
     /// <summary>Why not; null when they may.</summary>
     public Refusal? Refusal(Caller caller, string door) => RightsTable.Refusal(caller, door) ?? (caller is PersonCaller { SignInId: { } id } ? OfSignIn(id, door) : null);
 
-    /// <summary>Somebody did something, so their console was not left.</summary>
-    public void Touch(Caller? caller)
-    {
-        if (caller is PersonCaller { SignInId: { } id })
-        {
-            signIns.Touch(id);
-        }
-    }
-
     private Refusal? OfSignIn(string id, string door)
     {
         if (RightsTable.Row(door) is not { } row || row.Who.HasFlag(Parties.Anyone))

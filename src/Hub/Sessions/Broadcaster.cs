@@ -4,6 +4,7 @@ using Microsoft.AspNetCore.SignalR;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Storage;
@@ -19,6 +20,7 @@ internal sealed partial class Broadcaster : BackgroundService
     private readonly IHubContext<ConsoleHub, IConsoleClient> _consoles;
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly IServiceProvider _services;
+    private readonly ConsoleCovers _covers;
     private readonly TimeProvider _time;
     private readonly ILogger<Broadcaster> _log;
     private readonly ConcurrentDictionary<string, Watcher> _watchers = new();
@@ -26,8 +28,9 @@ internal sealed partial class Broadcaster : BackgroundService
     private int _fleetChanged;
     private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
-    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, TimeProvider time, ILogger<Broadcaster> log)
+    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, ConsoleCovers covers, TimeProvider time, ILogger<Broadcaster> log)
     {
+        _covers = covers;
         _consoles = consoles;
         _contexts = contexts;
 
@@ -113,6 +116,12 @@ internal sealed partial class Broadcaster : BackgroundService
                 try
                 {
                     position = await TellFrom(position, stoppingToken);
+
+                    // Those uncovered since are told what was kept from them.
+                    foreach (var watcher in _watchers.Values)
+                    {
+                        watcher.Resume();
+                    }
                 }
                 catch (Exception fault) when (fault is not (OperationCanceledException or OutOfMemoryException))
                 {
@@ -280,7 +289,7 @@ internal sealed partial class Broadcaster : BackgroundService
 
     private Watcher WatcherOf(string connectionId) => _watchers.GetOrAdd(
         connectionId,
-        id => new Watcher(_consoles.Clients.Client(id), fault => Log.SendFailed(_log, fault)));
+        id => new Watcher(_consoles.Clients.Client(id), () => _covers.Covers(id), fault => Log.SendFailed(_log, fault)));
 
     private static partial class Log
     {

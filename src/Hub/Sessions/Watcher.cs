@@ -4,7 +4,7 @@ using TeleHearing.Hub.Sessions.Views;
 
 namespace TeleHearing.Hub.Sessions;
 
-/// <summary>One console's connection as the broadcaster sees it: what it watches, and what is on its way to it. A slow console gets the newest picture and never holds up another one.</summary>
+/// <summary>One console's connection as the broadcaster sees it: what it watches, and what is on its way to it. A slow console gets the newest picture and never holds up another one; a covered one gets nothing until it is uncovered, and then the newest.</summary>
 internal sealed class Watcher
 {
     /// <summary>Live signals kept for a console that does not take them; more are dropped, for late ones mean nothing.</summary>
@@ -17,6 +17,7 @@ internal sealed class Watcher
     private readonly Queue<LiveSignal> _signals = new();
     private readonly Dictionary<SessionId, LiveSignal> _rooms = [];
     private readonly IConsoleClient _client;
+    private readonly Func<bool> _covered;
     private readonly Action<Exception> _fault;
     private readonly Dictionary<KitId, KitBoardRow> _kitRows = [];
     private BoardView? _board;
@@ -24,10 +25,12 @@ internal sealed class Watcher
     private KitBoardView? _kitBoard;
     private bool _seesSessions;
     private bool _sending;
+    private bool _held;
 
-    public Watcher(IConsoleClient client, Action<Exception> fault)
+    public Watcher(IConsoleClient client, Func<bool> covered, Action<Exception> fault)
     {
         _client = client;
+        _covered = covered;
         _fault = fault;
     }
 
@@ -186,6 +189,19 @@ internal sealed class Watcher
         }
     }
 
+    /// <summary>Sends what was kept back while the console was covered.</summary>
+    public void Resume()
+    {
+        lock (_lock)
+        {
+            if (_held && !_covered())
+            {
+                _held = false;
+                SendInsideLock();
+            }
+        }
+    }
+
     private void SendInsideLock()
     {
         if (!_sending)
@@ -215,6 +231,16 @@ internal sealed class Watcher
     {
         lock (_lock)
         {
+            if (_covered())
+            {
+                // Signals are of the moment; of pictures the newest stay.
+                _signals.Clear();
+                _rooms.Clear();
+                _held = true;
+                _sending = false;
+                return null;
+            }
+
             if (_signals.TryDequeue(out var signal))
             {
                 return _client.Signalled(signal);

@@ -131,6 +131,31 @@ public sealed class IdleLockTests : ConsoleContext
     }
 
     [Fact]
+    public void WhatWasCoveredAtAnotherTabOrByTheHubIsCoveredHereWithinSeconds()
+    {
+        var layout = Open();
+        Set(_lock with { Locked = true });
+
+        Pass(layout, TimeSpan.FromSeconds(11), () => Assert.Contains("This console is covered", layout.Markup, StringComparison.Ordinal));
+        Assert.DoesNotContain("Ottilie Brandvold", layout.Markup, StringComparison.Ordinal);
+
+        // Uncovered there, it is uncovered here.
+        Set(_lock with { Locked = false });
+        Pass(layout, TimeSpan.FromSeconds(6), () => Assert.Contains("Ottilie Brandvold", layout.Markup, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void AReportOfUseIsAnsweredByTheCover()
+    {
+        var layout = Open();
+        _lock = _lock with { Locked = true };
+        Time.Advance(TimeSpan.FromSeconds(8));
+        layout.FindComponent<IdleWarning>().Instance.SomebodyIsThere();
+
+        Pass(layout, TimeSpan.FromSeconds(8), () => Assert.Contains("This console is covered", layout.Markup, StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void AHubThatDoesNotAnswerLeavesItCovered()
     {
         var layout = Open();

@@ -1,18 +1,16 @@
 using System.Net;
 using System.Net.Http.Json;
-using System.Security.Claims;
-using Microsoft.AspNetCore.Authentication.Cookies;
-using Microsoft.AspNetCore.Identity;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
-using Microsoft.Extensions.Options;
 using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Identity.SignedIn;
+using TeleHearing.Hub.People;
+using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
@@ -58,7 +56,7 @@ public sealed class ConfirmationTests : IAsyncLifetime
         _clock.Advance(SignIns.ProofCounts);
         Assert.Equal(HttpStatusCode.Forbidden, await Revoke(here));
 
-        await _hub.Get<SignIns>().Confirm(IdOf(here));
+        await _hub.Get<SignIns>().Confirm(_hub.SignInIdOf(here));
 
         Assert.Equal(HttpStatusCode.NotFound, await Revoke(here));
         Assert.Equal(HttpStatusCode.Forbidden, await Revoke(there));
@@ -110,7 +108,7 @@ public sealed class ConfirmationTests : IAsyncLifetime
         var maren = await _hub.Person("Maren Toft", Roles.Clinician, Roles.Coordinator, Roles.Owner);
         var cookies = await _hub.SignIn(maren);
         var guard = _hub.Get<EntryGuard>();
-        var id = IdOf(cookies);
+        var id = _hub.SignInIdOf(cookies);
         var caller = new PersonCaller(maren, "Maren Toft", [Roles.Clinician, Roles.Coordinator, Roles.Owner]) { SignInId = id };
         Assert.Null(guard.Refusal(caller, Door.Command<OrderStep>()));
 
@@ -133,10 +131,30 @@ public sealed class ConfirmationTests : IAsyncLifetime
     }
 
     [Fact]
+    public async Task WhatIsRefusedWhereItIsRecordedIsNotCarriedOutByAProofThatComesAMomentLater()
+    {
+        var maren = await _hub.Person("Maren Toft", Roles.Owner);
+        var id = _hub.SignInIdOf(await _hub.SignIn(maren));
+        await _hub.Get<SignIns>().Lock(id);
+        var request = new ReadPeople(new PersonCaller(maren, "Maren Toft", [Roles.Owner]) { SignInId = id });
+        var carriedOut = false;
+
+        var answer = await new AuditBehaviour<ReadPeople, PeopleReply>(_hub.Get<AuditTrail>(), _hub.Get<EntryGuard>()).Handle(request, TestContext.Current.CancellationToken, () =>
+        {
+            carriedOut = true;
+            return Task.FromResult(new PeopleReply([], null));
+        });
+
+        Assert.False(carriedOut);
+        Assert.Equal(RefusalCodes.Locked, answer.Refusal?.Code);
+        Assert.Contains((Door.Request<ReadPeople>(), RefusalCodes.Locked), await Refused());
+    }
+
+    [Fact]
     public async Task TheCoverOutlivesTheHub()
     {
         var cookies = await _hub.SignIn(await _hub.Person("Maren Toft", Roles.Clinician));
-        var id = IdOf(cookies);
+        var id = _hub.SignInIdOf(cookies);
         await _hub.Get<SignIns>().Lock(id);
 
         // As after a restart: read anew from the disk.
@@ -155,11 +173,6 @@ public sealed class ConfirmationTests : IAsyncLifetime
         using var browser = Browser(cookies);
         return (await browser.PostAsync("/api/kits/kit-77/revoke", null, TestContext.Current.CancellationToken)).StatusCode;
     }
-
-    /// <summary>Id of a browser's sign-in, out of its cookie, which the hub alone can read.</summary>
-    private string IdOf(CookieContainer cookies) =>
-        _hub.Get<IOptionsMonitor<CookieAuthenticationOptions>>().Get(IdentityConstants.ApplicationScheme).TicketDataFormat
-            .Unprotect(cookies.GetCookies(_hub.Address)["telehearing"]!.Value)!.Principal.FindFirstValue(SignInCookie.SignInClaim)!;
 
     private async Task<IReadOnlyList<(string Act, string? Code)>> Refused()
     {

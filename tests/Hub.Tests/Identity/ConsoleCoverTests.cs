@@ -1,8 +1,11 @@
 using System.Net;
 using System.Net.Http.Json;
+using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity.SignedIn;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Identity;
@@ -43,6 +46,62 @@ public sealed class ConsoleCoverTests
         clock.Advance(TimeSpan.FromMinutes(11));
 
         Assert.True((await Me(browser)).Lock!.Locked);
+    }
+
+    [Fact]
+    public async Task AConsoleThatWasLeftIsRefusedWhateverItAsksAndHowever()
+    {
+        var clock = new FakeTimeProvider(new DateTimeOffset(2026, 3, 2, 8, 0, 0, TimeSpan.Zero));
+        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton<TimeProvider>(clock));
+        var maren = await hub.Person("Maren Toft", Roles.Clinician);
+        await using var kit = await hub.Kit();
+        var session = await hub.Session(maren);
+        var cookies = await hub.SignIn(maren);
+        await using var console = await hub.Console(cookies);
+        await console.Watch(session);
+        using var browser = hub.Browser(cookies);
+        clock.Advance(TimeSpan.FromMinutes(10) + TimeSpan.FromSeconds(1));
+
+        // Nobody has asked where the cover stands.
+        Assert.Equal(RefusalCodes.Locked, (await console.Watch(session)).Refusal?.Code);
+        Assert.Equal(HttpStatusCode.Forbidden, (await browser.GetAsync($"/api/sessions/{session}/record?to=clinic", TestContext.Current.CancellationToken)).StatusCode);
+        Assert.True((await Report(browser, new LockReport(Left: false, ByHand: false))).Locked);
+
+        // And it stands on the disk, for whoever starts the hub again.
+        var kept = false;
+        while (!kept)
+        {
+            clock.Advance(TimeSpan.FromSeconds(2));
+            await using var context = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(TestContext.Current.CancellationToken);
+            kept = (await context.SignIns.AsNoTracking().SingleAsync(TestContext.Current.CancellationToken)).Locked;
+        }
+    }
+
+    [Fact]
+    public async Task ATabCoveredAtAnotherIsToldNothingUntilItIsUncoveredAndThenTheNewest()
+    {
+        await using var hub = await RunningHub.Start();
+        var maren = await hub.Person("Maren Toft", Roles.Clinician);
+        await using var kit = await hub.Kit();
+        var session = await hub.Session(maren);
+        var cookies = await hub.SignIn(maren);
+        using var oneTab = hub.Browser(cookies);
+        await using var otherTab = await hub.Console(cookies);
+        await otherTab.Watch(session);
+        await using var ivo = await hub.Console(await hub.Person("Ivo Lindqvist", Roles.Clinician));
+        await ivo.Watch(session);
+        await ivo.Must(new TakeControl());
+        await otherTab.Until(view => view.Control.HolderName == "Ivo Lindqvist");
+
+        Assert.True((await Report(oneTab, new LockReport(Left: true, ByHand: true))).Locked);
+        await ivo.Must(new AddNote("first"));
+        await ivo.Until(view => view.Notes.Count == 1);
+        await ivo.Must(new AddNote("second"));
+        await ivo.Until(view => view.Notes.Count == 2);
+        await hub.Get<SignIns>().Confirm(hub.SignInIdOf(cookies));
+
+        var next = await otherTab.Until(view => view.Notes.Count > 0);
+        Assert.Equal(2, next.Notes.Count);
     }
 
     [Fact]

@@ -1,11 +1,16 @@
 using System.Net;
 using System.Net.Http.Json;
+using System.Security.Claims;
+using Microsoft.AspNetCore.Authentication.Cookies;
 using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Identity;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Options;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Sessions;
@@ -70,6 +75,10 @@ internal sealed class RunningHub : IAsyncDisposable
             .Build();
         return await TestConsole.Connect(connection);
     }
+
+    /// <summary>Id of a browser's sign-in, out of its cookie, which the hub alone can read.</summary>
+    public string SignInIdOf(CookieContainer cookies) => Get<IOptionsMonitor<CookieAuthenticationOptions>>().Get(IdentityConstants.ApplicationScheme).TicketDataFormat
+        .Unprotect(cookies.GetCookies(Address)["telehearing"]!.Value)!.Principal.FindFirstValue(SignInCookie.SignInClaim)!;
 
     /// <summary>Uses a sign-in link.</summary>
     public async Task<CookieContainer> SignIn(string personId)

@@ -41,6 +41,9 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
             Urls = "http://127.0.0.1:0",
             ServeConsole = false,
             LogToConsole = false,
+
+            // A program commands here, and presses no key between its commands.
+            IdleLimit = TimeSpan.FromHours(12),
         }, clock);
         var address = await HubStart.Listen(hub, cancellationToken);
         var clinic = new InventedClinic(hub.Services);

@@ -12,7 +12,7 @@ internal sealed class WhoAmI(SignIns signIns, OwnSessions sessions, UserManager<
     /// <summary>The person, as of now. A console that was left and shut is covered from here on.</summary>
     public async Task<Me> Read(PersonCaller caller, CancellationToken cancellationToken)
     {
-        if (await signIns.LockWhenLeft(caller.SignInId!) is { Locked: true })
+        if (signIns.Known(caller.SignInId!) is { Locked: true })
         {
             await sessions.StayIn(caller, cancellationToken);
         }

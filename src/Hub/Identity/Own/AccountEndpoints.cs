@@ -72,24 +72,29 @@ internal static class AccountEndpoints
             return await own.Page(http, "This is your only way to sign in. Add another passkey or set a password first.");
         }
 
-        Credentials.Require(await people.RemovePasskeyAsync(person, found.CredentialId));
-        await own.EndOtherSignIns(person);
+        await own.ChangeWayIn(http, person, async () => Credentials.Words(await people.RemovePasskeyAsync(person, found.CredentialId)));
         return await own.Page(http, done: "The passkey is removed, and your sign-ins elsewhere have ended.");
     }
 
-    private static async Task<IResult> ChangePassword(HttpContext http, OwnAccount own, Credentials credentials)
+    private static async Task<IResult> ChangePassword(HttpContext http, OwnAccount own, Credentials credentials, PersonProof proof)
     {
         var form = await http.Request.ReadFormAsync(http.RequestAborted);
         var person = await own.Person(http);
-        var fault = person.PasswordHash is null
-            ? "You have no password yet. Set it together with an authenticator."
-            : await credentials.ChangePassword(person, Evidence.Text(form, "password"));
-        if (fault is not null)
+        if (person.PasswordHash is null)
+        {
+            return await own.Page(http, "You have no password yet. Set it together with an authenticator.");
+        }
+
+        if (await proof.Knows(person, Evidence.Text(form, "current-password")) is { } refusal)
+        {
+            return await own.Page(http, $"{refusal.Sentence} {refusal.Remedy}");
+        }
+
+        if (await own.ChangeWayIn(http, person, () => credentials.ChangePassword(person, Evidence.Text(form, "password"))) is { } fault)
         {
             return await own.Page(http, fault);
         }
 
-        await own.EndOtherSignIns(person);
         return await own.Page(http, done: "The password is changed, and your sign-ins elsewhere have ended.");
     }
 
@@ -108,20 +113,24 @@ internal static class AccountEndpoints
             return await own.Page(http, "The code is not the one your authenticator shows now. Nothing has changed. Look that the clock of that device is right, and type the next code.", offer: offer, signInName: name);
         }
 
-        await using var transaction = await context.Database.BeginTransactionAsync(http.RequestAborted);
-        var (fault, codes) = await credentials.SetPassword(person, name, Evidence.Text(form, "password"), offer.Key, http.RequestAborted);
-        if (fault is not null)
+        IReadOnlyList<string> codes = [];
+        var fault = await own.ChangeWayIn(http, person, async () =>
         {
-            await transaction.RollbackAsync(http.RequestAborted);
-            context.ChangeTracker.Clear();
-            return await own.Page(http, fault, offer: offer, signInName: name);
-        }
+            await using var transaction = await context.Database.BeginTransactionAsync(http.RequestAborted);
+            (var wrong, codes) = await credentials.SetPassword(person, name, Evidence.Text(form, "password"), offer.Key, http.RequestAborted);
+            if (wrong is not null)
+            {
+                await transaction.RollbackAsync(http.RequestAborted);
+                context.ChangeTracker.Clear();
+                return wrong;
+            }
 
-        await transaction.CommitAsync(http.RequestAborted);
-        await tries.Forgive(person.Id);
-        await tries.TakeStep(person.Id, step);
-        await own.EndOtherSignIns(person);
-        return SetUpPages.Codes(codes, Path);
+            await transaction.CommitAsync(http.RequestAborted);
+            await tries.Forgive(person.Id);
+            await tries.TakeStep(person.Id, step);
+            return null;
+        });
+        return fault is null ? SetUpPages.Codes(codes, Path) : await own.Page(http, fault, offer: offer, signInName: name);
     }
 
     private static async Task<IResult> RenewCodes(HttpContext http, OwnAccount own, HubContext context)
@@ -140,7 +149,7 @@ internal static class AccountEndpoints
 
     private static async Task<IResult> EndOthers(HttpContext http, OwnAccount own)
     {
-        await own.EndOtherSignIns(await own.Person(http));
+        await own.ChangeWayIn(http, await own.Person(http), () => Task.FromResult<string?>(null));
         return await own.Page(http, done: "Your sign-ins elsewhere have ended. You stay signed in here.");
     }
 }

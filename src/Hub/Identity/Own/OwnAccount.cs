@@ -1,3 +1,4 @@
+using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.DataProtection;
 using Microsoft.AspNetCore.Identity;
 using TeleHearing.Hub.Audit;
@@ -8,7 +9,7 @@ using TeleHearing.Hub.Identity.SignedIn;
 namespace TeleHearing.Hub.Identity.Own;
 
 /// <summary>The account of whoever asks.</summary>
-internal sealed class OwnAccount(UserManager<HubPerson> people, SignInManager<HubPerson> signIn, RecoveryCodes recovery, SignIns signIns, AuditTrail trail, IDataProtectionProvider protection)
+internal sealed class OwnAccount(UserManager<HubPerson> people, SignInManager<HubPerson> signIn, RecoveryCodes recovery, SignIns signIns, LivePeople live, AuditTrail trail, IDataProtectionProvider protection)
 {
     /// <summary>The signed-in person.</summary>
     public async Task<HubPerson> Person(HttpContext http) =>
@@ -33,12 +34,36 @@ internal sealed class OwnAccount(UserManager<HubPerson> people, SignInManager<Hu
         await signIns.Confirm(SignInId(http));
     }
 
-    /// <summary>Ends every sign-in but the one that asks.</summary>
-    public async Task EndOtherSignIns(HubPerson person)
+    /// <summary>Changes how somebody gets in, and ends every sign-in but the one that asks. That one goes on: its consoles stay open, a session they command stays in hand, and it is neither younger nor proved anew by it.</summary>
+    /// <param name="http">Request of the person.</param>
+    /// <param name="person">Their account.</param>
+    /// <param name="change">What to change; answers with what was wrong, and then nothing ends.</param>
+    /// <returns>What was wrong; null when it is done.</returns>
+    public async Task<string?> ChangeWayIn(HttpContext http, HubPerson person, Func<Task<string?>> change)
     {
-        Credentials.Require(await people.UpdateSecurityStampAsync(person));
-        await signIns.EndAll(person.Id);
-        await signIn.RefreshSignInAsync(person);
+        var here = SignInId(http);
+        string? stamp = null;
+        live.Change(here);
+        try
+        {
+            if (await change() is { } fault)
+            {
+                return fault;
+            }
+
+            Credentials.Require(await people.UpdateSecurityStampAsync(person));
+            stamp = person.SecurityStamp;
+        }
+        finally
+        {
+            live.Stay(here, stamp);
+        }
+
+        await signIns.EndOthers(person.Id, here);
+        var properties = new AuthenticationProperties();
+        properties.SetParameter(SignInCookie.Stays, true);
+        await signIn.SignInAsync(person, properties);
+        return null;
     }
 
     private static string SignInId(HttpContext http) => PersonCaller.From(http.User).SignInId ?? string.Empty;

@@ -79,6 +79,8 @@ internal static class AccountPage
         $"""
         <section aria-labelledby="password"><h2 id="password">Password</h2>
         <form method="post" action="{AccountEndpoints.Path}/password">{PlainPage.Token(http)}
+        <label for="current-password">Password you have now</label>
+        <input id="current-password" name="current-password" type="password" autocomplete="current-password" required>
         <label for="changed-password">New password, at least {PasswordRule.Shortest} characters</label>
         <input id="changed-password" name="password" type="password" autocomplete="new-password" minlength="{PasswordRule.Shortest}" maxlength="{PasswordRule.Longest}" required>
         <button type="submit">Change the password</button>

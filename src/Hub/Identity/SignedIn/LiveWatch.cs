@@ -3,7 +3,7 @@ using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Identity.SignedIn;
 
-/// <summary>Closes consoles whose sign-in has ended or grown too old, and those of accounts that were closed, changed their roles or their way in: also when another program did that.</summary>
+/// <summary>Covers consoles that were left, and closes consoles whose sign-in has ended or grown too old, and those of accounts that were closed, changed their roles or their way in: also when another program did that.</summary>
 internal sealed partial class LiveWatch(LivePeople live, SignIns signIns, IDbContextFactory<HubContext> contexts, TimeProvider time, ILogger<LiveWatch> log) : BackgroundService
 {
     /// <summary>Often enough to close a console within five seconds.</summary>
@@ -29,15 +29,16 @@ internal sealed partial class LiveWatch(LivePeople live, SignIns signIns, IDbCon
     {
         var now = time.GetUtcNow();
         live.End(console => console.ExpiresAt <= now || signIns.Known(console.SignInId) is null);
-        if (live.All is not { Count: > 0 } here)
-        {
-            return;
-        }
-
         try
         {
+            await signIns.LockLeft();
+            if (live.All is not { Count: > 0 } here)
+            {
+                return;
+            }
+
             var standing = await AccountStanding.Read(contexts, [.. here.Select(console => console.PersonId).Distinct()], cancellationToken);
-            live.End(console => !standing.TryGetValue(console.PersonId, out var account) || !account.Fits(console.Stamp, console.Roles));
+            live.End(console => !standing.TryGetValue(console.PersonId, out var account) || !(console.Stays || account.Fits(console.Stamp, console.Roles)));
         }
         catch (Exception fault) when (StoreFaults.Is(fault) || fault is InvalidOperationException)
         {

@@ -66,8 +66,8 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
         return Known(id);
     }
 
-    /// <summary>A sign-in of whoever is connected or just asked; null when it has ended.</summary>
-    public SignIn? Known(string id) => _known.TryGetValue(id, out var known) && time.GetUtcNow() - known.BeganAt < Longest ? known : null;
+    /// <summary>A sign-in of whoever is connected or just asked; null when it has ended. One that was left alone for longer than it may counts as covered from that moment on, whoever asks what.</summary>
+    public SignIn? Known(string id) => Kept(id) is { } kept ? IsLeft(kept) ? kept with { ConfirmedAt = null, Locked = true } : kept : null;
 
     /// <summary>Whether the person proved lately enough that it is them.</summary>
     public bool IsConfirmed(SignIn signIn) => signIn.ConfirmedAt is { } at && time.GetUtcNow() - at < ProofCounts;
@@ -78,10 +78,10 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     /// <summary>Covers the console. What was proved before counts no more.</summary>
     public Task Lock(string id) => Change(id, signIn => signIn with { ConfirmedAt = null, Locked = true });
 
-    /// <summary>Somebody did something.</summary>
+    /// <summary>Somebody did something. Whoever comes back to a console that was left proves first that it is them.</summary>
     public void Touch(string id)
     {
-        if (_known.TryGetValue(id, out var known))
+        if (_known.TryGetValue(id, out var known) && !IsLeft(known))
         {
             _known.TryUpdate(id, known with { ActiveAt = time.GetUtcNow() }, known);
         }
@@ -94,7 +94,7 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     /// <returns>Whether it is covered by that: not when somebody is at another tab.</returns>
     public async Task<bool> Leave(string id, bool byHand)
     {
-        if (Known(id) is not { Locked: false } known || (!byHand && Idle(known) < settings.IdleLimit - _reported))
+        if (Kept(id) is not { Locked: false } known || (!byHand && Idle(known) < settings.IdleLimit - _reported))
         {
             return false;
         }
@@ -103,15 +103,13 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
         return true;
     }
 
-    /// <summary>Locks a sign-in whose console was left alone for longer than it may: one that was shut, so that it could not cover itself.</summary>
-    public async Task<SignIn?> LockWhenLeft(string id)
+    /// <summary>Keeps the cover of all consoles that were left alone for longer than they may, so that it stands after a restart too.</summary>
+    public async Task LockLeft()
     {
-        if (Known(id) is { Locked: false } known && Idle(known) > settings.IdleLimit)
+        foreach (var left in _known.Values.Where(IsLeft).ToList())
         {
-            await Lock(id);
+            await Lock(left.Id);
         }
-
-        return Known(id);
     }
 
     /// <summary>Ends one, and closes its live connections.</summary>
@@ -127,20 +125,29 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     }
 
     /// <summary>Ends all of a person: they sign in anew everywhere.</summary>
-    public async Task EndAll(string personId)
+    public Task EndAll(string personId) => EndOthers(personId, string.Empty);
+
+    /// <summary>Ends all of a person but one, which goes on as it is: neither younger nor proved anew.</summary>
+    /// <param name="personId">Whose.</param>
+    /// <param name="staysId">Id of the one that stays.</param>
+    public async Task EndOthers(string personId, string staysId)
     {
         await using (var context = await contexts.CreateDbContextAsync())
         {
-            await context.SignIns.Where(row => row.PersonId == personId).ExecuteDeleteAsync();
+            await context.SignIns.Where(row => row.PersonId == personId && row.SignInId != staysId).ExecuteDeleteAsync();
         }
 
-        foreach (var known in _known.Values.Where(known => known.PersonId == personId))
+        foreach (var known in _known.Values.Where(known => known.PersonId == personId && known.Id != staysId))
         {
             _known.TryRemove(known.Id, out _);
         }
 
-        live.End(personId);
+        live.End(console => console.PersonId == personId && console.SignInId != staysId);
     }
+
+    private SignIn? Kept(string id) => _known.TryGetValue(id, out var known) && time.GetUtcNow() - known.BeganAt < Longest ? known : null;
+
+    private bool IsLeft(SignIn signIn) => !signIn.Locked && Idle(signIn) > settings.IdleLimit;
 
     private static DateTimeOffset Time(long ticks) => new(ticks, TimeSpan.Zero);
 

@@ -87,6 +87,18 @@ internal sealed partial class AccountDesk : IAsyncDisposable
         return [.. (await context.AuditEntries.AsNoTracking().Where(row => row.Kind == act).OrderBy(row => row.Sequence).ToListAsync(Token)).Select(row => AuditEntry.Read(row.Kind, row.Payload)!)];
     }
 
+    /// <summary>Entries that are written a moment after the answer.</summary>
+    public async Task<IReadOnlyList<AuditEntry>> EntriesWritten(string act)
+    {
+        IReadOnlyList<AuditEntry> entries;
+        do
+        {
+            entries = await Entries(act);
+        }
+        while (entries.Count == 0);
+        return entries;
+    }
+
     [GeneratedRegex("Key: ([A-Z2-7 ]+)<")]
     private static partial Regex KeyText();
 

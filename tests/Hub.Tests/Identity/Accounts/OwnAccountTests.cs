@@ -49,9 +49,11 @@ public sealed partial class OwnAccountTests
         Assert.Equal(HttpStatusCode.Redirect, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, desk.Code(key)));
         Assert.Equal(HttpStatusCode.Redirect, await AccountDesk.SignIn(elsewhere, "maren", AccountDesk.Password, recovery[0]));
 
-        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await browser.SendFrom(Account, Account + "/password", ("password", "maren toft"))).StatusCode);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await browser.SendFrom(Account, Account + "/password", ("current-password", AccountDesk.Password), ("password", "maren toft"))).StatusCode);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await browser.SendFrom(Account, Account + "/password", ("password", "four slow otters swim"))).StatusCode);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, (await browser.SendFrom(Account, Account + "/password", ("current-password", "nine pale herons run"), ("password", "four slow otters swim"))).StatusCode);
         Assert.Equal(HttpStatusCode.OK, await AccountDesk.Me(elsewhere));
-        Assert.Equal(HttpStatusCode.OK, (await browser.SendFrom(Account, Account + "/password", ("password", "four slow otters swim"))).StatusCode);
+        Assert.Equal(HttpStatusCode.OK, (await browser.SendFrom(Account, Account + "/password", ("current-password", AccountDesk.Password), ("password", "four slow otters swim"))).StatusCode);
 
         Assert.Equal(HttpStatusCode.OK, await AccountDesk.Me(browser));
         Assert.Equal(HttpStatusCode.Unauthorized, await AccountDesk.Me(elsewhere));

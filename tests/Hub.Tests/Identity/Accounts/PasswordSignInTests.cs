@@ -36,7 +36,7 @@ public sealed partial class PasswordSignInTests
         Assert.Equal(HttpStatusCode.Forbidden, await AccountDesk.SignIn(other, "maren", AccountDesk.Password, earlier));
         desk.NextCode();
         Assert.Equal(HttpStatusCode.Redirect, await AccountDesk.SignIn(other, "maren", AccountDesk.Password, desk.Code(key)));
-        Assert.Contains(await desk.Entries(AuditActs.ProofRefused), entry => entry.PersonId == id && entry.Refused == RefusalCodes.NotProven);
+        Assert.Contains(await desk.EntriesWritten(AuditActs.ProofRefused), entry => entry.PersonId == id && entry.Refused == RefusalCodes.NotProven);
     }
 
     [Fact]
@@ -81,7 +81,7 @@ public sealed partial class PasswordSignInTests
         }
 
         Assert.Equal(HttpStatusCode.Forbidden, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, desk.Code(key)));
-        Assert.Equal(id, Assert.Single(await desk.Entries(AuditActs.Locked)).PersonId);
+        Assert.Equal(id, Assert.Single(await desk.EntriesWritten(AuditActs.Locked)).PersonId);
         desk.Clock.Advance(WrongTries.Lock - TimeSpan.FromSeconds(1));
         Assert.Equal(HttpStatusCode.Forbidden, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, desk.Code(key)));
         desk.Clock.Advance(TimeSpan.FromSeconds(2));
@@ -120,6 +120,93 @@ public sealed partial class PasswordSignInTests
 
         Assert.Single(answers.Distinct());
         Assert.Equal(1, answers[0].Item3);
+    }
+
+    [Fact]
+    public async Task TheAnswerDoesNotWaitForTheAudit()
+    {
+        await using var desk = await AccountDesk.Open();
+        var (_, key, _) = await desk.Person("Maren Toft", "maren", Roles.Clinician);
+        await using (var context = await desk.Hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token))
+        {
+            await context.Database.ExecuteSqlRawAsync("ALTER TABLE audit_entries RENAME TO audit_away", Token);
+        }
+
+        // Neither known nor unknown, nor the try that locks, nor those that are only counted: whether an entry is written cannot be told.
+        using var browser = desk.Hub.Browser();
+        for (var tries = 0; tries <= WrongTries.Most; tries++)
+        {
+            Assert.Equal(HttpStatusCode.Forbidden, await AccountDesk.SignIn(browser, "maren", Wrong, "123456"));
+            Assert.Equal(HttpStatusCode.Forbidden, await AccountDesk.SignIn(browser, "nobody", Wrong, "123456"));
+        }
+
+        // What lets somebody in is done only when it is recorded.
+        desk.Clock.Advance(WrongTries.Lock + TimeSpan.FromSeconds(1));
+        Assert.NotEqual(HttpStatusCode.Redirect, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, desk.Code(key)));
+        await using (var context = await desk.Hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token))
+        {
+            await context.Database.ExecuteSqlRawAsync("ALTER TABLE audit_away RENAME TO audit_entries", Token);
+        }
+
+        Assert.Equal(HttpStatusCode.Unauthorized, await AccountDesk.Me(browser));
+    }
+
+    [Fact]
+    public async Task BeyondAFewThatWaitAStrangerIsSentAwayAndNothingIsWritten()
+    {
+        await using var desk = await AccountDesk.Open();
+        var (_, key, _) = await desk.Person("Maren Toft", "maren", Roles.Clinician);
+        var work = desk.Hub.Get<PasswordWork>();
+        using var browser = desk.Hub.Browser();
+        var before = await Guards(desk);
+        var judged = new[] { await work.Take(stranger: true), await work.Take(stranger: true) };
+        var waiting = Enumerable.Range(0, PasswordWork.MostWaiting).Select(_ => work.Take(stranger: true)).ToList();
+
+        foreach (var name in new[] { "maren", "nobody" })
+        {
+            var answer = await browser.Send("/sign-in", ("name", name), ("password", Wrong), ("code", "123456"));
+            Assert.Contains("Too many people", await answer.Content.ReadAsStringAsync(Token), StringComparison.Ordinal);
+        }
+
+        Assert.Equal(before, await Guards(desk));
+        Assert.DoesNotContain(true, waiting.Select(place => place.IsCompleted));
+
+        // Whoever is signed in waits behind them, however many they are, and gets a place.
+        var signedIn = work.Take(stranger: false);
+        Assert.All(judged, place => place!.Dispose());
+        foreach (var place in waiting)
+        {
+            (await place)!.Dispose();
+        }
+
+        (await signedIn)!.Dispose();
+        Assert.Equal(HttpStatusCode.Redirect, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, desk.Code(key)));
+    }
+
+    [Fact]
+    public async Task AnAuthenticatorsKeyThatCannotBeReadIsSaidInWordsAndARecoveryCodeStandsIn()
+    {
+        await using var desk = await AccountDesk.Open();
+        var (_, _, recovery) = await desk.Person("Maren Toft", "maren", Roles.Clinician);
+        await using (var context = await desk.Hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token))
+        {
+            await context.Users.ExecuteUpdateAsync(set => set.SetProperty(user => user.SealedAuthenticatorKey, "damaged"), Token);
+        }
+
+        using var browser = desk.Hub.Browser();
+        var answer = await browser.Send("/sign-in", ("name", "maren"), ("password", AccountDesk.Password), ("code", "123456"));
+
+        Assert.Equal(HttpStatusCode.Forbidden, answer.StatusCode);
+        Assert.Contains("can no longer read the key of your authenticator", await answer.Content.ReadAsStringAsync(Token), StringComparison.Ordinal);
+        answer = await browser.Send("/sign-in", ("name", "maren"), ("password", Wrong), ("code", "123456"));
+        Assert.DoesNotContain("can no longer read", await answer.Content.ReadAsStringAsync(Token), StringComparison.Ordinal);
+        Assert.Equal(HttpStatusCode.Redirect, await AccountDesk.SignIn(browser, "maren", AccountDesk.Password, recovery[0]));
+    }
+
+    private static async Task<IReadOnlyList<(string, int, long)>> Guards(AccountDesk desk)
+    {
+        await using var context = await desk.Hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(Token);
+        return [.. (await context.PersonGuards.AsNoTracking().OrderBy(row => row.PersonId).ToListAsync(Token)).Select(row => (row.PersonId, row.WrongTries, row.LastTryTicks))];
     }
 
     [Theory]
