@@ -89,7 +89,7 @@ internal sealed class TamperCampaign : IAsyncDisposable
         for (var made = 0; made < injections; made++)
         {
             await Ready(cancellationToken);
-            var seen = error == CommunicationError.Delay ? await TooLate(made, cancellationToken) : await Tamper(error, WireWay.All[made % WireWay.All.Count], cancellationToken);
+            var seen = error == CommunicationError.Delay ? await TooLate(made, cancellationToken) : await Tamper(error, WireWay.All[(made + (int)error) % WireWay.All.Count], cancellationToken);
             if (seen is not null)
             {
                 caught++;
