@@ -8,7 +8,7 @@ namespace TeleHearing.Benchmarks;
 /// <summary>The long runs of the faults on real processes whose short forms are tests (docs/validation/faults.md). Prints what it saw as it goes; an exit code above zero means that something did not hold.</summary>
 internal static class FaultBenchmark
 {
-    public const string Usage = "faults tamper|delay|kills|outages [NUMBER] [SEED]";
+    public const string Usage = "faults tamper|delay|kills|outages|states [NUMBER] [SEED]";
 
     /// <summary>Rigs at a time: each waits most of the time, for its links to come back.</summary>
     private const int AtATime = 6;
@@ -34,6 +34,13 @@ internal static class FaultBenchmark
             case "kills":
                 var kills = await KillCampaign.Run(number > 0 ? number : 500, seed, figures => Say($"hub killed {figures.Hub} times, agent {figures.Agent}; {figures.Sessions} sessions closed, {figures.Acknowledged} acknowledged commands stand"), cancellationToken);
                 Say($"{kills.Hub + kills.Agent} kills: 0 acknowledged lost, 0 doubled, 0 chain breaks");
+                return 0;
+            case "states":
+                for (var first = 0; first < (number > 0 ? number : 4); first++)
+                {
+                    Say($"{await StateCampaign.Run(first, cancellationToken)} states of a session, the link away in each; closed, nothing lost, nothing twice");
+                }
+
                 return 0;
             case "outages":
                 return await Outages(number > 0 ? [.. _outageSeconds.Where(seconds => seconds <= number)] : _outageSeconds, seed, cancellationToken);
