@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using TeleHearing.Contracts;
 using TeleHearing.EndToEnd.Tests.Rig;
+using TeleHearing.Hub.Cli.Clinician;
 
 namespace TeleHearing.EndToEnd.Tests.Faults;
 
@@ -20,6 +21,8 @@ internal static class KillCampaign
     /// <summary>A session is left alone after this many, so that it comes to its close.</summary>
     private const int KillsPerSession = 15;
 
+    private const int MostWalks = 3;
+
     /// <summary>Walks sessions and kills until the number is reached.</summary>
     public static async Task<KillFigures> Run(int kills, int seed, Action<KillFigures> told, CancellationToken cancellationToken)
     {
@@ -37,10 +40,8 @@ internal static class KillCampaign
                 figures = await Kill(rig, random.Next(2) == 0, figures, cancellationToken);
             }
 
-            await Task.WhenAny(walk, Task.Delay(Limits.Walk, TimeProvider.System, cancellationToken));
-            Assert.True(walk.IsCompleted, $"The session came to a halt at {rig.Link.View.Stage}, version {rig.Link.View.Version}, kit online: {rig.Link.View.Kit.Online}, step: {rig.Link.View.Step}.\nagent:\n{rig.Agent.Process.Text()}");
-            var end = await walk;
-            Assert.True(end.Closed, $"{end.Sentence}\nagent:\n{rig.Agent.Process.Text()}\nhub:\n{rig.Hub.Process.Text()}");
+            var end = await ToItsClose(rig, walk, cancellationToken);
+            Assert.True(end.Closed, $"{end.Sentence}\nagent (over: {rig.Agent.Process.HasExited}):\n{rig.Agent.Process.Text()}\nhub:\n{rig.Hub.Process.Text()}");
             Assert.True(end.View.Integrity.Valid);
             Assert.Equal(4, end.View.Thresholds.Count);
             await WholeLog.AssertOf(rig.Link, rig.Hub.Session, cancellationToken);
@@ -50,6 +51,18 @@ internal static class KillCampaign
         }
 
         return figures;
+    }
+
+    /// <summary>Where nothing changes for a minute the scripted clinician gives up; on a machine that is slow to start programs that says nothing yet.</summary>
+    private static async Task<WalkEnd> ToItsClose(SessionRig rig, Task<WalkEnd> walk, CancellationToken cancellationToken)
+    {
+        var end = await walk.WaitAsync(Limits.Walk, TimeProvider.System, cancellationToken);
+        for (var again = 1; again < MostWalks && !end.Closed; again++)
+        {
+            end = await rig.Clinician.Walk(cancellationToken).WaitAsync(Limits.Walk, TimeProvider.System, cancellationToken);
+        }
+
+        return end;
     }
 
     private static async Task<KillFigures> Kill(SessionRig rig, bool hub, KillFigures figures, CancellationToken cancellationToken)

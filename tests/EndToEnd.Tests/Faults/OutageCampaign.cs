@@ -36,7 +36,7 @@ internal enum OutageKind
 /// <param name="Length">For how long.</param>
 /// <param name="Silence">How long after it the last sound ended.</param>
 /// <param name="Noticed">How long after it the console showed that the kit is not heard; absent when it did not while the link was away.</param>
-/// <param name="Back">How long after its end the session stood at testing again with its kit.</param>
+/// <param name="Back">How long after its end the next step was ordered that was then carried out; with the room and the sides when they had to be proved anew.</param>
 /// <param name="Repeated">Whether the room and the sides were proved anew first, as after a long gap.</param>
 internal sealed record OutageFigures(OutageKind Kind, TimeSpan Length, TimeSpan Silence, TimeSpan? Noticed, TimeSpan Back, bool Repeated);
 
@@ -85,9 +85,7 @@ internal static class OutageCampaign
         await watching.CancelAsync();
         await Restore(rig, kind, cancellationToken);
         var restoredAt = TimeProvider.System.GetTimestamp();
-        var before = rig.Link.View.Timeline.Count;
         var view = await rig.Link.Until(seen => seen is { Kit.Online: true, Step.Ending: not null } && seen.Step.StepId == ordered && seen.Stage != SessionStage.LinkLost, cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
-        var back = TimeProvider.System.GetElapsedTime(restoredAt);
         if (view.Step!.Ending != StepEnding.Completed)
         {
             Assert.Equal(StepEnding.Interrupted, view.Step.Ending);
@@ -99,16 +97,39 @@ internal static class OutageCampaign
             Assert.True(length < TimeSpan.FromMilliseconds(Protocol.LeaseLengthMs), $"A tone went on to its end over {length.TotalSeconds} s without a link.");
         }
 
-
         // After a long gap the room and the sides are proved anew; then, and in any case, a step is carried out.
-        var repeated = view.Stage != SessionStage.Testing;
-        await rig.WalkTo(SessionStage.Testing, cancellationToken);
-        await rig.Carry(_shortTone, loudConfirmed: false, cancellationToken);
-        Assert.True(before <= rig.Link.View.Timeline.Count);
+        var repeated = view.Stage is not (SessionStage.Testing or SessionStage.LinkLost);
+        var back = await CarriesAgain(rig, restoredAt, cancellationToken);
 
         var played = await PlayedSound.ReadPast(rig.Agent.Recording, cutAt, _lookAhead, cancellationToken);
         Assert.True(played.SoundedAt(cutAt - (TimeProvider.System.TimestampFrequency / 5)), "Nothing sounded just before the outage, so it shows nothing.");
         return new OutageFigures(kind, length, SilentAfter(played, cutAt, length), await noticed is { } at ? TimeProvider.System.GetElapsedTime(cutAt, at) : null, back, repeated);
+    }
+
+    /// <summary>Orders a short tone until it is carried out.</summary>
+    /// <returns>How long after the outage the order was taken that was.</returns>
+    private static async Task<TimeSpan> CarriesAgain(SessionRig rig, long restoredAt, CancellationToken cancellationToken)
+    {
+        while (true)
+        {
+            await rig.WalkTo(SessionStage.Testing, cancellationToken);
+            await rig.Link.Until(seen => seen.Step is null or { Ending: not null }, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
+            var (version, receipt) = (rig.Link.View.Version, await rig.Link.Ask(new OrderStep(_shortTone, LoudConfirmed: false), cancellationToken));
+            var taken = TimeProvider.System.GetElapsedTime(restoredAt);
+            if (receipt.Accepted())
+            {
+                var over = await rig.Link.Until(seen => seen.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
+                if (over.Step!.Ending == StepEnding.Completed)
+                {
+                    return taken;
+                }
+            }
+
+            // What stood still and goes on shows what it knew before, until it notices.
+            Assert.True(taken < Limits.Step, receipt.Refusal?.Sentence ?? "The tone was broken off again and again.");
+            await rig.Link.Until(seen => seen.Version > version || (seen.Kit.Online && seen.Stage == SessionStage.Testing), cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+            await Task.Delay(TimeSpan.FromMilliseconds(50), TimeProvider.System, cancellationToken);
+        }
     }
 
     /// <summary>When the console showed that the kit is not heard; absent when it did not before it was given up.</summary>
