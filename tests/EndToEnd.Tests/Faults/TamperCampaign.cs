@@ -174,7 +174,14 @@ internal sealed class TamperCampaign : IAsyncDisposable
         SessionCommand command = ++_said % 2 == 0 ? new OrderStep(_tone, LoudConfirmed: false) : new SayOnScreen(string.Create(CultureInfo.InvariantCulture, $"line {_said}"));
 
         // It may be refused when the link went in between: what counts is that it is answered.
-        await _console.Ask(command, cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+        try
+        {
+            await _console.Ask(command, cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+        }
+        catch (TimeoutException)
+        {
+            throw new Xunit.Sdk.XunitException($"A command was not answered: {_console.View.Stage}, connections {string.Join(", ", _proxy.Standing.Select(one => $"{one.Number} {one.Path}"))}.\nagent:\n{_agent.Process.Text()}");
+        }
     }
 
     /// <summary>Holds a command on its way to the hub, or its order on its way to the kit, until just after it may be carried out.</summary>

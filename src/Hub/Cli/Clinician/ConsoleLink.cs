@@ -13,6 +13,10 @@ namespace TeleHearing.Hub.Cli.Clinician;
 internal sealed class ConsoleLink : IAsyncDisposable
 {
     private static readonly TimeSpan _retryDelay = TimeSpan.FromMilliseconds(200);
+
+    /// <summary>A try to connect that hangs is given up.</summary>
+    private static readonly TimeSpan _longestTry = TimeSpan.FromSeconds(15);
+
     private static readonly TimeSpan _askLifetime = TimeSpan.FromSeconds(10);
 
     private readonly TimeProvider _clock;
@@ -27,6 +31,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
     private TaskCompletionSource _changed = NewSignal();
     private TaskCompletionSource _connected = NewSignal();
     private bool _connecting;
+    private int _connections;
 
     public ConsoleLink(Uri hub, TimeProvider clock)
     {
@@ -161,14 +166,22 @@ internal sealed class ConsoleLink : IAsyncDisposable
         while (true)
         {
             await Connected().WaitAsync(cancellationToken);
+            var connection = Volatile.Read(ref _connections);
             try
             {
                 var receipt = await _connection.InvokeAsync<Receipt>(nameof(IConsoleHub.Ask), envelope, cancellationToken);
                 Answered?.Invoke(envelope, receipt);
                 return receipt;
             }
-            catch (Exception fault) when (fault is not OperationCanceledException && (fault is IOException || _connection.State != HubConnectionState.Connected))
+            catch (Exception fault) when (fault is not (OperationCanceledException or OutOfMemoryException))
             {
+                // The end of a connection is told a moment after what was under way on it has failed.
+                await Task.Delay(_retryDelay, _clock, cancellationToken);
+                if (connection == Volatile.Read(ref _connections) && _connection.State == HubConnectionState.Connected)
+                {
+                    throw;
+                }
+
                 // Whether it was carried out is not known; the hub knows by the id.
             }
             catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
@@ -206,6 +219,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
         if (_connection.State == HubConnectionState.Disconnected)
         {
             await _connection.StartAsync(cancellationToken);
+            Interlocked.Increment(ref _connections);
         }
 
         if (_watched is { } session)
@@ -267,7 +281,9 @@ internal sealed class ConsoleLink : IAsyncDisposable
         {
             try
             {
-                await Connect(_ending.Token);
+                using var limit = new CancellationTokenSource(_longestTry, _clock);
+                using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, _ending.Token);
+                await Connect(either.Token);
                 lock (_gate)
                 {
                     if (_connection.State == HubConnectionState.Connected)
@@ -281,9 +297,9 @@ internal sealed class ConsoleLink : IAsyncDisposable
             {
                 return;
             }
-            catch (Exception fault) when (fault is HttpRequestException or IOException or InvalidOperationException or OperationCanceledException or TimeoutException or HubException or System.Net.WebSockets.WebSocketException)
+            catch (Exception fault) when (fault is not OutOfMemoryException)
             {
-                // The hub is not back yet.
+                // The hub is not back yet, or went again in the middle of it: whatever it was, the answer is to try again.
             }
 
             try
