@@ -98,7 +98,7 @@ internal static class OutageCampaign
         }
 
         // After a long gap the room and the sides are proved anew; then, and in any case, a step is carried out.
-        var repeated = view.Stage is not (SessionStage.Testing or SessionStage.LinkLost);
+        var repeated = view.Stage is SessionStage.RoomNoise or SessionStage.SideProof;
         var back = await CarriesAgain(rig, restoredAt, cancellationToken);
 
         var played = await PlayedSound.ReadPast(rig.Agent.Recording, cutAt, _lookAhead, cancellationToken);

@@ -109,6 +109,11 @@ internal sealed class ConsoleLink : IAsyncDisposable
     {
         Who = await _http.GetFromJsonAsync<Me>("/api/me", Protocol.Json, cancellationToken);
         await Connect(cancellationToken);
+        lock (_gate)
+        {
+            _connected.TrySetResult();
+        }
+
         _ = StayPresent();
     }
 
@@ -226,11 +231,6 @@ internal sealed class ConsoleLink : IAsyncDisposable
         {
             await Watch(session, cancellationToken);
         }
-
-        lock (_gate)
-        {
-            _connected.TrySetResult();
-        }
     }
 
     /// <summary>Says again and again that somebody is here: control of a silent console lapses.</summary>
@@ -268,13 +268,13 @@ internal sealed class ConsoleLink : IAsyncDisposable
                 return;
             }
 
-            _connected = NewSignal();
             if (_connecting)
             {
                 return;
             }
 
-            _connecting = true;
+            // Made once for an outage, however often its end is told: somebody may wait for it already.
+            (_connecting, _connected) = (true, NewSignal());
         }
 
         while (!_ending.IsCancellationRequested)
@@ -289,6 +289,7 @@ internal sealed class ConsoleLink : IAsyncDisposable
                     if (_connection.State == HubConnectionState.Connected)
                     {
                         _connecting = false;
+                        _connected.TrySetResult();
                         return;
                     }
                 }
