@@ -58,11 +58,11 @@ install_sound() {
 
 # Servers for the tests of several hubs on one database; each test starts its own, so those that the packages start are left alone.
 install_servers() {
-  if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 && command -v redis-server >/dev/null && command -v setpriv >/dev/null; then
+  if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 && command -v redis-server >/dev/null && command -v setpriv >/dev/null && [ -x /usr/sbin/nginx ]; then
     return 0
   fi
-  note "Installing PostgreSQL and Redis for the tests of several hubs"
-  install_packages postgresql redis-server util-linux
+  note "Installing PostgreSQL, Redis and nginx for the tests of several hubs"
+  install_packages postgresql redis-server nginx-light util-linux
 }
 
 # Lets the disk fail under a running program: strace answers its syncs with an error.
@@ -97,7 +97,7 @@ install_scipy || { echo "scipy could not be installed. Install the package 'pyth
 
 install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
-install_servers || { echo "PostgreSQL and Redis could not be installed. Install the packages 'postgresql redis-server' and run this again."; echo "0 passed, 1 failed"; exit 1; }
+install_servers || { echo "PostgreSQL, Redis and nginx could not be installed. Install the packages 'postgresql redis-server nginx-light' and run this again."; echo "0 passed, 1 failed"; exit 1; }
 
 if [ "$mode" = all ]; then
   install_strace || { echo "strace could not be installed. Install the package 'strace' and run this again."; echo "0 passed, 1 failed"; exit 1; }

@@ -1,3 +1,4 @@
+using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Links;
@@ -22,7 +23,12 @@ internal sealed class HubLink : IConsoleLink, IAsyncDisposable
     {
         _time = time;
         _connection = new HubConnectionBuilder()
-            .WithUrl(new Uri(hubAddress, Protocol.ConsoleHubPath))
+            .WithUrl(new Uri(hubAddress, Protocol.ConsoleHubPath), options =>
+            {
+                // One socket and nothing before it: any hub behind the address serves.
+                options.Transports = HttpTransportType.WebSockets;
+                options.SkipNegotiation = true;
+            })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions))
             .WithSeals()
             .Build();

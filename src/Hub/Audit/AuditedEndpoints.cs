@@ -16,6 +16,11 @@ internal sealed class AuditedEndpoints(AuditTrail trail, EntryGuard guard) : IAu
     public async Task HandleAsync(RequestDelegate next, HttpContext context, AuthorizationPolicy policy, PolicyAuthorizationResult authorizeResult)
     {
         var endpoint = context.GetEndpoint() as RouteEndpoint;
+        if (endpoint is not null && authorizeResult.Succeeded)
+        {
+            await guard.Fresh(CallerOf.Principal(context.User), Door.Http(endpoint)[0]);
+        }
+
         var refusal = endpoint is not null && authorizeResult.Succeeded && CallerOf.Principal(context.User) is { } caller ? guard.Refusal(caller, Door.Http(endpoint)[0]) : null;
         if (endpoint is not null && !await Recorded(endpoint, context, authorizeResult.Succeeded, refusal))
         {

@@ -105,7 +105,7 @@ internal static class HubBackup
     /// <summary>By the audit alone, without the rest of a hub: the audit is not sealed, and a backup needs no key file.</summary>
     private static async Task Record(string dataFolder, TimeProvider time)
     {
-        var settings = new HubSettings { DataFolder = dataFolder, Database = null, SharedFolder = null, KeyFile = null };
+        var settings = new HubSettings { DataFolder = dataFolder, Database = null, Redis = null, SharedFolder = null, KeyFile = null };
         try
         {
             await using var services = new ServiceCollection().AddLogging().AddSingleton(settings).AddSingleton(time).AddStorage(settings).AddSingleton<AuditLog>().BuildServiceProvider();

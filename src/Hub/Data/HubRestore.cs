@@ -101,7 +101,7 @@ internal static class HubRestore
     /// <summary>Erases again what was erased since the backup was made, by the list of the folder there is and by the backup's own; takes away again the rights that were taken away since; records the restore.</summary>
     private static async Task<(int ErasedAgain, CarriedRights Rights)> Settle(string fresh, string dataFolder, DateTimeOffset madeAt, TimeProvider time, CancellationToken cancellationToken)
     {
-        await using var hub = HubHost.Build(new HubSettings { DataFolder = fresh, Database = null, SharedFolder = null, ServeConsole = false, LogToConsole = false }, services => services.AddSingleton(time));
+        await using var hub = HubHost.Build(new HubSettings { DataFolder = fresh, Database = null, Redis = null, SharedFolder = null, ServeConsole = false, LogToConsole = false }, services => services.AddSingleton(time));
         await ErasureList.Add(fresh, await ErasureList.Read(Path.Combine(dataFolder, ErasureList.FileName), cancellationToken), cancellationToken);
         var again = await hub.Services.GetRequiredService<PersonErasure>().Again(await ErasureList.Read(Path.Combine(fresh, ErasureList.FileName), cancellationToken), cancellationToken);
         var rights = await RestoredRights.Settle(hub.Services, Path.Combine(dataFolder, StorageRegistration.FileName), time, cancellationToken);

@@ -11,6 +11,8 @@ using TeleHearing.Hub.Identity.Own;
 using TeleHearing.Hub.Identity.SetUp;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Items;
+using TeleHearing.Hub.Neighbours;
+using TeleHearing.Hub.Observing;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Planning;
@@ -108,6 +110,8 @@ public static class HubHost
         services.AddAudit();
         services.AddSingleton<PeopleAdmin>();
         services.AddScoped<PeopleKeeping>();
+        services.AddNeighbours();
+        services.AddObserving();
         services.AddKits();
         services.AddFleet();
         services.AddEpcis();
@@ -141,7 +145,7 @@ public static class HubHost
         app.MapData();
         app.MapHeads();
         app.MapHubs();
-        app.MapGet("/health", () => Results.Text("ok"));
+        app.MapObserving();
         app.Map("/api/{**rest}", () => Results.NotFound());
         if (settings.ServeConsole)
         {

@@ -1,3 +1,4 @@
+using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity.SignedIn;
@@ -15,7 +16,7 @@ internal static class HubRouting
 
     public static IServiceCollection AddHubs(this IServiceCollection services, HubSettings settings)
     {
-        services.AddSignalR(options =>
+        var signalR = services.AddSignalR(options =>
             {
                 options.AddFilter<LiveConsoles>();
                 options.AddFilter<HubMethodRights>();
@@ -35,12 +36,20 @@ internal static class HubRouting
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
         services.AddSingleton<HubConnectionHandler<ConsoleHub>, SealedHubConnections<ConsoleHub>>();
         services.AddSingleton<HubConnectionHandler<KitHub>, SealedHubConnections<KitHub>>();
+        if (settings.Redis is { } redis)
+        {
+            signalR.AddStackExchangeRedis(redis, options => options.Configuration.AbortOnConnectFail = false);
+        }
+
         return services;
     }
 
     public static void MapHubs(this IEndpointRouteBuilder routes)
     {
-        routes.MapHub<ConsoleHub>(Protocol.ConsoleHubPath);
-        routes.MapHub<KitHub>(Protocol.KitHubPath);
+        routes.MapHub<ConsoleHub>(Protocol.ConsoleHubPath, SocketsOnly);
+        routes.MapHub<KitHub>(Protocol.KitHubPath, SocketsOnly);
     }
+
+    /// <summary>One connection is one socket to one hub: nothing has to come back to the same hub by a second request.</summary>
+    private static void SocketsOnly(HttpConnectionDispatcherOptions options) => options.Transports = HttpTransportType.WebSockets;
 }

@@ -18,6 +18,15 @@ public sealed record HubSettings
     /// <summary>Connection to a PostgreSQL database that hubs share; absent: SQLite in the data folder, for one hub alone.</summary>
     public string? Database { get; init; } = Environment.GetEnvironmentVariable(DatabaseVariable) is { Length: > 0 } database ? database : null;
 
+    /// <summary>Whether other hubs may run on the same database.</summary>
+    public bool IsShared => Database is not null;
+
+    /// <summary>Name of the variable of the environment from which <see cref="Redis"/> is taken when nothing else is given.</summary>
+    public const string RedisVariable = "TELEHEARING_REDIS";
+
+    /// <summary>Redis between hubs on one database, in the form of StackExchange.Redis; absent: there is one hub on it.</summary>
+    public string? Redis { get; init; } = Environment.GetEnvironmentVariable(RedisVariable) is { Length: > 0 } redis ? redis : null;
+
     /// <summary>Name of the variable of the environment from which <see cref="SharedFolder"/> is taken when nothing else is given.</summary>
     public const string SharedFolderVariable = "TELEHEARING_SHARED_FOLDER";
 
@@ -104,6 +113,7 @@ public sealed record HubSettings
         Need(EnrolmentCodeLife > TimeSpan.Zero, "EnrolmentCodeLife must be longer than zero.");
         Need(IdleLimit >= TimeSpan.FromMinutes(1) && IdleLimit <= TimeSpan.FromHours(12), "IdleLimit must be from one minute to twelve hours.");
         Need(Database is null || KeyFile is not null, $"A database outside the data folder also holds the keys that open it: lock them with a file named in {KeyFileVariable}, the same for every hub.");
+        Need(Redis is null || Database is not null, $"Redis stands between hubs on one database, and no database is named: name it in {DatabaseVariable}, or leave Redis out.");
         faults.AddRange(Transport.Faults(this));
         faults.AddRange(Organisation?.Faults() ?? []);
         return faults;

@@ -5,7 +5,7 @@ namespace TeleHearing.Hub.Hosting;
 /// <summary>Headers that tell browsers what the hub's pages may load, who may frame or open them, and what is not to be kept.</summary>
 internal static class SecurityHeaders
 {
-    private static readonly PathString[] _withoutCamera = ["/api", "/hubs", "/papers", "/sign-in", "/sign-out", "/set-up", "/account", "/health"];
+    private static readonly PathString[] _withoutCamera = ["/api", "/hubs", "/papers", "/sign-in", "/sign-out", "/set-up", "/account", "/health", "/status"];
 
     /// <summary>A year, the usual least (OWASP ASVS 5.0, 3.4.1).</summary>
     private const string StayOnHttps = "max-age=31536000";
@@ -36,7 +36,7 @@ internal static class SecurityHeaders
                 headers.StrictTransportSecurity = StayOnHttps;
             }
 
-            if (context.Request.Path.StartsWithSegments("/api") || context.Request.Path.StartsWithSegments("/sign-in") || context.Request.Path.StartsWithSegments("/account"))
+            if (context.Request.Path.StartsWithSegments("/api") || context.Request.Path.StartsWithSegments("/sign-in") || context.Request.Path.StartsWithSegments("/account") || context.Request.Path.StartsWithSegments("/status"))
             {
                 headers.CacheControl = "no-store";
             }

@@ -4,6 +4,7 @@ using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
@@ -41,6 +42,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
 {
     private readonly PresenceGate _gate;
     private readonly KitLinks _links;
+    private readonly SharedKits _shared;
     private readonly KitFleet _fleet;
     private readonly KitSessions _sessions;
     private readonly JournalKeys _keys;
@@ -58,6 +60,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
     public GreetKitHandler(
         PresenceGate gate,
         KitLinks links,
+        SharedKits shared,
         KitFleet fleet,
         KitSessions sessions,
         JournalKeys keys,
@@ -74,6 +77,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
     {
         _gate = gate;
         _links = links;
+        _shared = shared;
         _fleet = fleet;
         _sessions = sessions;
         _keys = keys;
@@ -118,6 +122,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
 
         await _heads.Look(kitId, request.Hello.HeldHeads, cancellationToken);
         _links.Connect(kitId, request.ConnectionId, binding, request.Abort, request.Heard);
+        await _shared.Take(kitId, request.ConnectionId, cancellationToken);
         var duty = await Settle(kitId, request.Hello, cancellationToken);
         _links.Owe(kitId, duty);
         _links.Open(kitId, request.ConnectionId);

@@ -1,6 +1,9 @@
 using System.Threading.Channels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Neighbours;
+using TeleHearing.Hub.Sessions.Decisions;
+using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Kits;
@@ -17,6 +20,7 @@ internal sealed class KitLink
     private readonly LinkHeard? _heard;
     private bool _saidSilent;
     private bool _withdrawn;
+    private (SessionId Session, long Version)? _told;
     private Task _lastLease = Task.CompletedTask;
 
     public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort, LinkHeard? heard = null)
@@ -62,6 +66,57 @@ internal sealed class KitLink
 
             Duty = duty;
             return before;
+        }
+    }
+
+    /// <summary>Whether its greeting has been answered.</summary>
+    public bool IsGreeted { get; private set; }
+
+    /// <summary>The greeting's answer tells where the session stands; from there on the log is followed.</summary>
+    public void Greeted(KitDuty duty)
+    {
+        Take(duty);
+        lock (_dutyLock)
+        {
+            _told = (duty.SessionId ?? default, duty.SessionId is null ? 0 : duty.Version);
+            IsGreeted = true;
+        }
+    }
+
+    /// <summary>Whether it has not been told of a session up to an event. While it is greeted it is not: the greeting tells.</summary>
+    public bool IsBehind(SessionId sessionId, long version)
+    {
+        lock (_dutyLock)
+        {
+            return _told is { } told && (told.Session != sessionId || told.Version < version);
+        }
+    }
+
+    /// <summary>Queues what a session's newest events mean for the kit, each of them once and in the order of the log.</summary>
+    /// <param name="state">The session.</param>
+    /// <param name="own">What its last append means, while the kit is still being greeted.</param>
+    /// <param name="clock">Tells orders in this hub's time.</param>
+    /// <param name="sending">Makes a message.</param>
+    public void Tell(SessionState state, IReadOnlyList<KitEffect> own, HubClock clock, Func<KitEffect, Func<IKitClient, Task>> sending)
+    {
+        lock (_dutyLock)
+        {
+            var effects = own;
+            if (_told is { } told && (told.Session == state.SessionId || Stages.IsOpen(state.Stage)))
+            {
+                if (told.Session == state.SessionId && told.Version >= state.Version)
+                {
+                    return;
+                }
+
+                effects = LogEffects.Since(state, told.Session == state.SessionId ? told.Version : 0, clock);
+                _told = (state.SessionId, state.Version);
+            }
+
+            foreach (var effect in effects)
+            {
+                Post(sending(effect));
+            }
         }
     }
 

@@ -1,7 +1,9 @@
 using System.Collections.Concurrent;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Links;
@@ -20,11 +22,15 @@ internal sealed partial class KitLinks
     private readonly TimeProvider _time;
     private readonly HubClock _clock;
     private readonly HubKey _hubKey;
+    private readonly SharedKits _shared;
+    private readonly HubWire _wire;
+    private readonly HubSettings _settings;
     private readonly ILogger<KitLinks> _log;
     private readonly ConcurrentDictionary<KitId, KitLink> _links = new();
 
-    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, HubKey hubKey, TimeProvider time, ILogger<KitLinks> log)
+    public KitLinks(IHubContext<KitHub, IKitClient> kits, HubClock clock, HubKey hubKey, SharedKits shared, HubWire wire, HubSettings settings, TimeProvider time, ILogger<KitLinks> log)
     {
+        (_shared, _wire, _settings) = (shared, wire, settings);
         _kits = kits;
         _clock = clock;
         _hubKey = hubKey;
@@ -32,8 +38,25 @@ internal sealed partial class KitLinks
         _log = log;
     }
 
-    /// <summary>Whether the kit is connected and was heard lately: a dead line is noticed here before its connection ends.</summary>
-    public bool IsOnline(KitId kitId) => _links.TryGetValue(kitId, out var link) && !link.IsSilent;
+    /// <summary>Whether a kit is linked and was heard lately, or is linked to another hub on the same database: a dead line is noticed here before its connection ends.</summary>
+    public bool IsOnline(KitId kitId) => (_links.TryGetValue(kitId, out var link) && !link.IsSilent) || _shared.IsElsewhere(kitId);
+
+    /// <summary>The same for a decision: what would be "no" is asked of the store first, since a kit may have come to another hub in this moment.</summary>
+    public async Task<bool> Reaches(KitId kitId, CancellationToken cancellationToken)
+    {
+        if (!IsOnline(kitId) && _settings.IsShared)
+        {
+            await _shared.Look(cancellationToken);
+        }
+
+        return IsOnline(kitId);
+    }
+
+    /// <summary>Kits linked here.</summary>
+    public int Count => _links.Count;
+
+    /// <summary>Kits linked here on which sound may be on.</summary>
+    public int Sounding => _links.Values.Count(link => link.Duty.SoundMayBeOn);
 
     /// <summary>What the kit's newest connection is bound to; null for any other connection.</summary>
     public KitBinding? BindingOf(KitId kitId, string connectionId) => _links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId ? link.Binding : null;
@@ -86,15 +109,80 @@ internal sealed partial class KitLinks
     {
         if (!_links.TryGetValue(state.KitId, out var link))
         {
+            CutElsewhere(state.KitId, effects);
             return;
         }
 
-        foreach (var effect in effects)
+        if (_settings.IsShared)
         {
-            link.Post(Sending(link, effect));
+            // In the order of the log, whoever committed: another hub may have been a step ahead.
+            link.Tell(state, effects, _clock, effect => Sending(link, effect));
+        }
+        else
+        {
+            foreach (var effect in effects)
+            {
+                link.Post(Sending(link, effect));
+            }
         }
 
         TakeDuty(link, KitDuty.Of(state));
+    }
+
+    /// <summary>Whether a kit is linked here that has not been told of a session up to an event.</summary>
+    public bool IsBehind(KitId kitId, SessionId sessionId, long version) => _links.TryGetValue(kitId, out var link) && link.IsBehind(sessionId, version);
+
+    /// <summary>Tells the kit what other hubs have committed.</summary>
+    public void CatchUp(SessionState state)
+    {
+        // A session that is planned, or over before this kit was in it, is nothing to a kit.
+        if (_links.TryGetValue(state.KitId, out var link) && (Stages.IsOpen(state.Stage) || link.Duty.SessionId == state.SessionId))
+        {
+            Follow(state, []);
+        }
+    }
+
+    /// <summary>Silence goes straight to a kit that is linked to another hub; that hub then follows the log like for anything else.</summary>
+    private void CutElsewhere(KitId kitId, IReadOnlyList<KitEffect> effects)
+    {
+        if (_settings.Redis is not null && effects.OfType<EndStep>().FirstOrDefault() is { } end && _shared.ConnectionElsewhere(kitId) is { } connection)
+        {
+            _ = Observe();
+        }
+
+        async Task Observe()
+        {
+            try
+            {
+                await _kits.Clients.Client(connection!).Cut(end!.StepId);
+            }
+            catch (Exception fault) when (fault is not OutOfMemoryException)
+            {
+                Log.SendFailed(_log, fault, kitId);
+            }
+        }
+    }
+
+    /// <summary>Closes every link: the kits come anew.</summary>
+    public void CloseAll()
+    {
+        foreach (var link in _links.Values)
+        {
+            link.Close();
+        }
+    }
+
+    /// <summary>Closes links that the store does not count as this hub's any more: their kits have come elsewhere.</summary>
+    /// <param name="here">Connections by kit, as the store counts them.</param>
+    /// <returns>What the store counts as this hub's although it ended.</returns>
+    public IReadOnlyList<(KitId KitId, string ConnectionId)> CloseAllBut(IReadOnlyDictionary<string, string> here)
+    {
+        foreach (var link in _links.Values.Where(link => link.IsGreeted && here.GetValueOrDefault(link.KitId.Value) != link.ConnectionId))
+        {
+            link.Close();
+        }
+
+        return [.. here.Where(pair => !_links.TryGetValue(new KitId(pair.Key), out var link) || link.ConnectionId != pair.Value).Select(pair => (new KitId(pair.Key), pair.Value))];
     }
 
     /// <summary>Sets what a greeted kit is owed, without telling it: the greeting's answer does.</summary>
@@ -102,7 +190,7 @@ internal sealed partial class KitLinks
     {
         if (_links.TryGetValue(kitId, out var link))
         {
-            link.Take(duty);
+            link.Greeted(duty);
         }
     }
 
@@ -138,8 +226,15 @@ internal sealed partial class KitLinks
     /// <summary>Kits that fell silent, or were heard again, since this was last asked. For one caller.</summary>
     public IReadOnlyList<KitId> Turned() => [.. _links.Values.Where(link => link.HasTurned()).Select(link => link.KitId)];
 
-    /// <summary>Tells a kit that its key no longer counts, and closes its connection.</summary>
+    /// <summary>Tells a kit that its key no longer counts, and closes its connection, to whichever hub.</summary>
     public void Revoke(KitId kitId, string reason)
+    {
+        _wire.Tell(WireWord.Revoke, kitId.Value, reason);
+        RevokeHere(kitId, reason);
+    }
+
+    /// <summary>The same for a kit that is linked here.</summary>
+    public void RevokeHere(KitId kitId, string reason)
     {
         if (_links.TryGetValue(kitId, out var link))
         {

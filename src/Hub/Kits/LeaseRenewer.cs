@@ -1,4 +1,5 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Observing;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Kits;
@@ -15,9 +16,11 @@ internal sealed partial class LeaseRenewer : BackgroundService
     private readonly Broadcaster _broadcaster;
     private readonly TimeProvider _time;
     private readonly ILogger<LeaseRenewer> _log;
+    private readonly HubTelemetry? _telemetry;
 
-    public LeaseRenewer(KitLinks links, Broadcaster broadcaster, TimeProvider time, ILogger<LeaseRenewer> log)
+    public LeaseRenewer(KitLinks links, Broadcaster broadcaster, TimeProvider time, ILogger<LeaseRenewer> log, HubTelemetry? telemetry = null)
     {
+        _telemetry = telemetry;
         _links = links;
         _broadcaster = broadcaster;
         _time = time;
@@ -40,6 +43,7 @@ internal sealed partial class LeaseRenewer : BackgroundService
 
                 var gap = _time.GetElapsedTime(last);
                 last = _time.GetTimestamp();
+                _telemetry?.Renewed(gap);
                 if (gap > _late)
                 {
                     Log.Late(_log, (long)gap.TotalMilliseconds);

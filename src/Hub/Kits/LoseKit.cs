@@ -2,6 +2,7 @@ using MediatR;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions;
 
@@ -22,6 +23,7 @@ internal sealed partial class LoseKitHandler : IRequestHandler<LoseKit, KitLost>
 {
     private readonly PresenceGate _gate;
     private readonly KitLinks _links;
+    private readonly SharedKits _shared;
     private readonly KitChallenges _challenges;
     private readonly KitFleet _fleet;
     private readonly KitSessions _sessions;
@@ -29,10 +31,11 @@ internal sealed partial class LoseKitHandler : IRequestHandler<LoseKit, KitLost>
     private readonly Broadcaster _broadcaster;
     private readonly ILogger<LoseKitHandler> _log;
 
-    public LoseKitHandler(PresenceGate gate, KitLinks links, KitChallenges challenges, KitFleet fleet, KitSessions sessions, LinkWatch watch, Broadcaster broadcaster, ILogger<LoseKitHandler> log)
+    public LoseKitHandler(PresenceGate gate, KitLinks links, SharedKits shared, KitChallenges challenges, KitFleet fleet, KitSessions sessions, LinkWatch watch, Broadcaster broadcaster, ILogger<LoseKitHandler> log)
     {
         _gate = gate;
         _links = links;
+        _shared = shared;
         _challenges = challenges;
         _fleet = fleet;
         _sessions = sessions;
@@ -50,7 +53,7 @@ internal sealed partial class LoseKitHandler : IRequestHandler<LoseKit, KitLost>
     private async Task<KitLost> Lose(KitId kitId, string connectionId, CancellationToken cancellationToken)
     {
         _challenges.Take(connectionId);
-        if (!_links.Disconnect(kitId, connectionId))
+        if (!_links.Disconnect(kitId, connectionId) || !await _shared.Release(kitId, connectionId, cancellationToken))
         {
             return new KitLost(false);
         }

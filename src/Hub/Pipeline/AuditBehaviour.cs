@@ -25,6 +25,7 @@ internal sealed class AuditBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
     public async Task<TResponse> Handle(TRequest request, CancellationToken cancellationToken, RequestHandlerDelegate<TResponse> next)
     {
         var (caller, door, about) = (request.Caller, request.Door, request.About);
+        await _guard.Fresh(caller, door);
         if (_guard.Refusal(caller, door) is { } refused)
         {
             // Answered here: a proof that comes a moment later must not let through what no entry was written for.

@@ -1,5 +1,8 @@
 using MediatR;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Observing;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Pipeline;
@@ -9,10 +12,15 @@ internal sealed class TraceBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
     where TRequest : IHubRequest<TResponse>
 {
     private readonly ILogger<TraceBehaviour<TRequest, TResponse>> _log;
-    private readonly TimeProvider _time;
+    // What becomes durable before it is answered.
+    private static readonly bool _writes = typeof(TRequest) == typeof(AskCommand) || typeof(TRequest) == typeof(RecordKitReports);
 
-    public TraceBehaviour(ILogger<TraceBehaviour<TRequest, TResponse>> log, TimeProvider time)
+    private readonly TimeProvider _time;
+    private readonly HubTelemetry? _telemetry;
+
+    public TraceBehaviour(ILogger<TraceBehaviour<TRequest, TResponse>> log, TimeProvider time, HubTelemetry? telemetry = null)
     {
+        _telemetry = telemetry;
         _log = log;
         _time = time;
     }
@@ -20,12 +28,16 @@ internal sealed class TraceBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
     public async Task<TResponse> Handle(TRequest request, CancellationToken cancellationToken, RequestHandlerDelegate<TResponse> next)
     {
         var start = _time.GetTimestamp();
+        var failed = false;
+        using var span = HubTelemetry.Traces.StartActivity(typeof(TRequest).Name);
         try
         {
             return await next();
         }
         catch (Exception fault) when (StoreFaults.Is(fault))
         {
+            failed = true;
+            span?.SetStatus(System.Diagnostics.ActivityStatusCode.Error);
             TraceLog.StorageFailed(_log, fault, request.Trace());
             return request.Refused(new Refusal(
                 RefusalCodes.StorageFault,
@@ -34,7 +46,9 @@ internal sealed class TraceBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
         }
         finally
         {
-            TraceLog.Asked(_log, request.Trace(), _time.GetElapsedTime(start).TotalMilliseconds);
+            var took = _time.GetElapsedTime(start);
+            _telemetry?.Asked(typeof(TRequest).Name, _writes, took, failed);
+            TraceLog.Asked(_log, request.Trace(), took.TotalMilliseconds);
         }
     }
 }

@@ -1,11 +1,12 @@
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Identity.SignedIn;
 
 namespace TeleHearing.Hub.Rights;
 
 /// <summary>Whether somebody may go through a door now: the rights table, and what the hub knows of their sign-in. Without a sign-in there is only the machine's own command line.</summary>
-internal sealed class EntryGuard(SignIns signIns)
+internal sealed class EntryGuard(SignIns signIns, HubSettings settings)
 {
     private static readonly Refusal _ended = new(RefusalCodes.NotSignedIn, "You are not signed in any more, so nothing was done.", "Sign in again.");
 
@@ -18,6 +19,15 @@ internal sealed class EntryGuard(SignIns signIns)
 
     /// <summary>Why not; null when they may.</summary>
     public Refusal? Refusal(Caller caller, string door) => RightsTable.Refusal(caller, door) ?? (caller is PersonCaller { SignInId: { } id } ? OfSignIn(id, door) : null);
+
+    /// <summary>Reads anew what a refusal would rest on where another hub may have changed it, and what is not quite fresh. To be awaited before <see cref="Refusal"/>.</summary>
+    public async Task Fresh(Caller? caller, string door)
+    {
+        if (settings.IsShared && caller is PersonCaller { SignInId: { } id } && await signIns.Find(id, CancellationToken.None) is not null && OfSignIn(id, door) is not null)
+        {
+            await signIns.Read(id, CancellationToken.None);
+        }
+    }
 
     private Refusal? OfSignIn(string id, string door)
     {

@@ -7,7 +7,7 @@ internal static class EntryRows
 {
     public static IReadOnlyList<RightsRow> Rows { get; } =
     [
-        new("Ask whether the hub runs", Parties.Anyone, Door.Http("GET", "/health")),
+        new("Ask whether the hub runs, and whether it is ready", Parties.Anyone, Door.Http("GET", "/health"), Door.Http("GET", "/health/ready")),
         new("Load the console's files, and be told that an address does not exist", Parties.Anyone, Door.Files, Door.Http("*", "/api/{**rest}")),
         new(
             "Sign in with a passkey, or with a password and a code",

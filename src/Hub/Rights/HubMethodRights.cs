@@ -19,6 +19,11 @@ internal sealed class HubMethodRights(AuditTrail trail, EntryGuard guard) : IHub
             throw new HubException("Your role does not allow this.");
         }
 
+        if (!HandsOn(row))
+        {
+            await guard.Fresh(caller, door);
+        }
+
         if (!HandsOn(row) && caller is not null && guard.Refusal(caller, door) is { } refusal)
         {
             await trail.After(caller, door, [], refusal.Code);

@@ -2,6 +2,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Data;
+using TeleHearing.Hub.Observing;
 using TeleHearing.Hub.People;
 using TeleHearing.Hub.Sessions;
 
@@ -26,6 +27,7 @@ internal static class OwnerRows
             Door.Method<ConsoleHub>(nameof(IConsoleHub.AskPeople)),
             Door.Request<AskPeopleCommand>()) { NeedsConfirmation = true, Trail = Trail.Before },
         new("Take out the heads of all chains", Parties.Owner, Door.Http("GET", "/api/audit/heads")) { Trail = Trail.Before },
+        new("See how the hubs are", Parties.Owner, Door.Http("GET", StatusPage.Path), Door.Http("GET", StatusPage.Path + "/now")),
         new("Change the texts consent is asked by", Parties.Owner, Door.Method<ConsoleHub>(nameof(IConsoleHub.KeepConsentText)), Door.Request<KeepConsentText>()) { NeedsConfirmation = true, Trail = Trail.Before },
     ];
 }

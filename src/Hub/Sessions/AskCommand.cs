@@ -107,6 +107,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         var facts = await _runner.Facts(loaded, cancellationToken);
         var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
         {
+            SharedNow = _settings.IsShared ? _clock.SharedNow : null,
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,
             Named = Names(envelope.Command, loaded.State) is { } personId ? await _colleagues.Find(personId, cancellationToken) : null,
             NotSignedOff = await _colleagues.NotSignedOff(envelope.Command, loaded.State, cancellationToken),

@@ -7,6 +7,7 @@ using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
@@ -23,14 +24,16 @@ internal sealed partial class Broadcaster : BackgroundService
     private readonly ConsoleCovers _covers;
     private readonly TimeProvider _time;
     private readonly ILogger<Broadcaster> _log;
+    private readonly HubWire _wire;
     private readonly ConcurrentDictionary<string, Watcher> _watchers = new();
     private readonly ConcurrentQueue<KitId> _kitsChanged = new();
     private int _fleetChanged;
     private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
-    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, ConsoleCovers covers, TimeProvider time, ILogger<Broadcaster> log)
+    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, ConsoleCovers covers, TimeProvider time, HubWire wire, ILogger<Broadcaster> log)
     {
         _covers = covers;
+        _wire = wire;
         _consoles = consoles;
         _contexts = contexts;
 
@@ -40,21 +43,42 @@ internal sealed partial class Broadcaster : BackgroundService
         _log = log;
     }
 
-    /// <summary>Something was committed.</summary>
-    public void Wake() => _woken.Writer.TryWrite(true);
+    /// <summary>Something was committed here.</summary>
+    public void Wake()
+    {
+        WakeHere();
+        _wire.Tell(WireWord.Look);
+    }
+
+    /// <summary>Something was committed by another hub.</summary>
+    public void WakeHere() => _woken.Writer.TryWrite(true);
 
     /// <summary>A kit came or went, or something was recorded about it: its own picture and those of its sessions change without an event of theirs.</summary>
     public void KitChanged(KitId kitId)
     {
+        KitChangedHere(kitId);
+        _wire.Tell(WireWord.Kit, kitId.Value);
+    }
+
+    /// <summary>The same at another hub.</summary>
+    public void KitChangedHere(KitId kitId)
+    {
         _kitsChanged.Enqueue(kitId);
-        Wake();
+        WakeHere();
     }
 
     /// <summary>Something was recorded about the fleet, or a session was planned that may want a kit.</summary>
     public void FleetChanged()
     {
+        FleetChangedHere();
+        _wire.Tell(WireWord.Fleet);
+    }
+
+    /// <summary>The same at another hub.</summary>
+    public void FleetChangedHere()
+    {
         Interlocked.Exchange(ref _fleetChanged, 1);
-        Wake();
+        WakeHere();
     }
 
     public void WatchFleet(string connectionId) => WatcherOf(connectionId).WatchesFleet = true;
@@ -96,8 +120,15 @@ internal sealed partial class Broadcaster : BackgroundService
 
     public void Leave(string connectionId) => _watchers.TryRemove(connectionId, out _);
 
-    /// <summary>Passes a live signal to those who watch its session.</summary>
+    /// <summary>Passes a live signal to those who watch its session, at whichever hub.</summary>
     public void Pass(LiveSignal signal)
+    {
+        PassHere(signal);
+        _wire.Tell(WireWord.Signal, signal: signal);
+    }
+
+    /// <summary>Passes one to those who watch here.</summary>
+    public void PassHere(LiveSignal signal)
     {
         foreach (var watcher in _watchers.Values)
         {

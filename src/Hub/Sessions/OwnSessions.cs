@@ -21,6 +21,7 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
     {
         foreach (var state in await Controlled(caller.Id, cancellationToken))
         {
+            await leases.AskOthers(state.SessionId, cancellationToken);
             leases.StayIn(state.SessionId, caller);
         }
     }

@@ -75,7 +75,7 @@ internal sealed class SessionRunner
             && await _kitSessions.FindOpen(loaded.Plan.KitId, cancellationToken) is { } open
             && open != loaded.State.SessionId;
         var birth = loaded.Plan.Person.BirthDate;
-        return new SessionFacts(_time.GetUtcNow(), _links.IsOnline(loaded.Plan.KitId), busy, _settings.GapLimit)
+        return new SessionFacts(_time.GetUtcNow(), await _links.Reaches(loaded.Plan.KitId, cancellationToken), busy, _settings.GapLimit)
         {
             // The gate of the kit check alone asks; the many reports of testing need no further look.
             AgeYears = birth == default ? null : EstimateAge.WholeYears(birth, DateOnly.FromDateTime(_time.GetLocalNow().Date)),

@@ -234,6 +234,20 @@ internal static class SchemaUpgrades
             """,
             """ALTER TABLE "sign_ins" ADD COLUMN "ActiveTicks" INTEGER NULL;""",
         ],
+
+        // Whoever lent a task is heard as well as whoever holds it, each by their sign-in.
+        [
+            """DROP TABLE "control_heard";""",
+            """
+            CREATE TABLE "control_heard" (
+                "SessionId" TEXT NOT NULL,
+                "PersonId" TEXT NOT NULL,
+                "SignInId" TEXT NULL,
+                "HeardTicks" INTEGER NOT NULL,
+                CONSTRAINT "PK_control_heard" PRIMARY KEY ("SessionId", "PersonId")
+            );
+            """,
+        ],
     ];
 
     /// <summary>First version in which texts about people are sealed.</summary>

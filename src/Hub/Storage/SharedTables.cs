@@ -46,6 +46,9 @@ internal sealed class ControlHeardRow
     /// <summary>Whose console.</summary>
     public required string PersonId { get; set; }
 
+    /// <summary>By which sign-in.</summary>
+    public string? SignInId { get; set; }
+
     /// <summary>UTC ticks of the database's clock; zero when all consoles of the person were closed.</summary>
     public long HeardTicks { get; set; }
 }
@@ -109,8 +112,7 @@ internal static class SharedTables
         builder.Entity<ControlHeardRow>(row =>
         {
             row.ToTable("control_heard");
-            row.HasKey(e => e.SessionId);
-            row.Property(e => e.SessionId).ValueGeneratedNever();
+            row.HasKey(e => new { e.SessionId, e.PersonId });
         });
         builder.Entity<LiveConsoleRow>(row =>
         {

@@ -158,7 +158,7 @@ public sealed class ConfirmationTests : IAsyncLifetime
         await _hub.Get<SignIns>().Lock(id);
 
         // As after a restart: read anew from the disk.
-        var again = new SignIns(_hub.Get<IDbContextFactory<HubContext>>(), _hub.Get<LivePeople>(), _hub.Get<TeleHearing.Hub.Hosting.HubSettings>(), _clock);
+        var again = new SignIns(_hub.Get<IDbContextFactory<HubContext>>(), _hub.Get<LivePeople>(), _hub.Get<TeleHearing.Hub.Hosting.HubSettings>(), _hub.Get<TeleHearing.Hub.Neighbours.HubWire>(), _clock);
 
         Assert.True((await again.Find(id, TestContext.Current.CancellationToken))!.Locked);
     }

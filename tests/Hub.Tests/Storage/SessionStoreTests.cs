@@ -81,6 +81,9 @@ public sealed partial class SharedSessionStoreTests : StoreContract
 
     protected override DbConnection Raw() => new NpgsqlConnection(_database);
 
+    // This database cannot say it: a hub that has verified a session itself looks at its last event only (docs/decisions/0046), every other one at all of them.
+    private protected override SessionStore Reader => Other;
+
     // As PostgreSQL writes names and letters.
     protected override string Sql(string sqlite) =>
         Names().Replace(sqlite, "\"$0\"").Replace("char(unicode(", "chr(ascii(", StringComparison.Ordinal);
@@ -212,7 +215,7 @@ public abstract class StoreContract : IAsyncLifetime
             await command.ExecuteNonQueryAsync(token);
         }
 
-        var loaded = (await Store.Load(session, token))!;
+        var loaded = (await Reader.Load(session, token))!;
 
         Assert.Equal(new IntegrityView(false, sequence), loaded.Integrity);
         Assert.Contains((await StoreVerifier.Verify(connection, [], seals, token)).Faults, fault => fault.Where == $"session {session}" && fault.Entry == sequence);
@@ -241,6 +244,12 @@ public abstract class StoreContract : IAsyncLifetime
     }
 
     private protected HubContext Context() => _first.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext();
+
+    /// <summary>Who sees a change from outside at the next reading: the hub itself, where the database says that somebody else wrote.</summary>
+    private protected virtual SessionStore Reader => Store;
+
+    /// <summary>Another hub on the same database.</summary>
+    private protected SessionStore Other => _second.GetRequiredService<SessionStore>();
 
     private SessionStore Store => _first.GetRequiredService<SessionStore>();
 

@@ -14,17 +14,19 @@ internal sealed class TestKit : IAsyncDisposable
 {
     private readonly ECDsa _key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
     private readonly ECDsa _hubKey = ECDsa.Create();
-    private readonly Uri _hub;
     private long _sequence;
 
     public TestKit(KitId kitId, Uri hub)
     {
         KitId = kitId;
-        _hub = hub;
+        Hub = hub;
         PublicKeyPem = _key.ExportSubjectPublicKeyInfoPem();
     }
 
     public KitId KitId { get; }
+
+    /// <summary>The hub it links to.</summary>
+    public Uri Hub { get; set; }
 
     public string PublicKeyPem { get; }
 
@@ -67,7 +69,7 @@ internal sealed class TestKit : IAsyncDisposable
     /// <summary>What the hub answers to an assertion.</summary>
     public async Task<(KitTokenReply? Reply, KitTokenFault? Fault)> Exchange(string assertion)
     {
-        using var client = new HttpClient { BaseAddress = _hub };
+        using var client = new HttpClient { BaseAddress = Hub };
         using var body = new FormUrlEncodedContent([new("grant_type", Protocol.KitGrantType), new("assertion", assertion)]);
         using var answer = await client.PostAsync(Protocol.KitTokenPath, body, TestContext.Current.CancellationToken);
         return answer.IsSuccessStatusCode
@@ -91,12 +93,12 @@ internal sealed class TestKit : IAsyncDisposable
     }
 
     /// <summary>A client that shows on every request that it is this kit.</summary>
-    public HttpClient Http() => new(new Proving(this)) { BaseAddress = _hub };
+    public HttpClient Http() => new(new Proving(this)) { BaseAddress = Hub };
 
     public HubConnection Build()
     {
         var connection = new HubConnectionBuilder()
-            .WithUrl(new Uri(_hub, Protocol.KitHubPath), options =>
+            .WithUrl(new Uri(Hub, Protocol.KitHubPath), options =>
             {
                 options.Transports = HttpTransportType.WebSockets;
                 options.SkipNegotiation = true;

@@ -51,6 +51,7 @@ internal sealed class DemoRun(DemoOptions options, TextWriter output, TimeProvid
             {
                 // Invented data stay in their folder, whatever database a hub in service uses.
                 Database = null,
+                Redis = null,
                 SharedFolder = null,
                 DataFolder = folder,
                 Urls = $"http://localhost:{port}",

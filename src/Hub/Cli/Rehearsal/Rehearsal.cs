@@ -36,6 +36,7 @@ internal sealed class Rehearsal(RehearsalOptions options, TextWriter output, Tim
         {
             // Invented data stay in their folder, whatever database a hub in service uses.
             Database = null,
+            Redis = null,
             SharedFolder = null,
             DataFolder = data.Hub,
             Urls = "http://127.0.0.1:0",

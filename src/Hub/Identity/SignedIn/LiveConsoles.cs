@@ -1,13 +1,14 @@
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Sessions;
 
 namespace TeleHearing.Hub.Identity.SignedIn;
 
 /// <summary>Keeps the list of consoles that are connected.</summary>
-internal sealed class LiveConsoles(LivePeople live) : IHubFilter
+internal sealed class LiveConsoles(LivePeople live, SharedConsoles consoles) : IHubFilter
 {
-    public Task OnConnectedAsync(HubLifetimeContext context, Func<HubLifetimeContext, Task> next)
+    public async Task OnConnectedAsync(HubLifetimeContext context, Func<HubLifetimeContext, Task> next)
     {
         if (context.Hub is ConsoleHub && context.Context.User is { } user && CallerOf.Principal(user) is PersonCaller { SignInId: { } signIn } person)
         {
@@ -15,14 +16,16 @@ internal sealed class LiveConsoles(LivePeople live) : IHubFilter
             {
                 ExpiresAt = context.Context.GetHttpContext()?.Features.Get<IAuthenticateResultFeature>()?.AuthenticateResult?.Properties?.ExpiresUtc,
             });
+            await consoles.Came(context.Context.ConnectionId, person.Id);
         }
 
-        return next(context);
+        await next(context);
     }
 
-    public Task OnDisconnectedAsync(HubLifetimeContext context, Exception? exception, Func<HubLifetimeContext, Exception?, Task> next)
+    public async Task OnDisconnectedAsync(HubLifetimeContext context, Exception? exception, Func<HubLifetimeContext, Exception?, Task> next)
     {
         live.Went(context.Context.ConnectionId);
-        return next(context, exception);
+        await next(context, exception);
+        await consoles.Went(context.Context.ConnectionId);
     }
 }

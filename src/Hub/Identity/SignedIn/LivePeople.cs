@@ -28,6 +28,9 @@ public sealed class LivePeople
     /// <summary>Closes all live consoles of a person at once, whatever their cookies say. To keep them from coming back, end their sign-ins or change the security stamp of the account first.</summary>
     public void End(string personId) => End(console => console.PersonId == personId);
 
+    /// <summary>The consoles by their connections.</summary>
+    internal IReadOnlyDictionary<string, LiveConsole> ByConnection => _consoles;
+
     internal IReadOnlyList<LiveConsole> All => [.. _consoles.Values];
 
     internal void Came(string connectionId, LiveConsole console) => _consoles[connectionId] = console;

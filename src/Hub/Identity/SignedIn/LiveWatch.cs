@@ -27,6 +27,15 @@ internal sealed partial class LiveWatch(LivePeople live, SignIns signIns, IDbCon
 
     private async Task Look(CancellationToken cancellationToken)
     {
+        try
+        {
+            await signIns.ReadLive(cancellationToken);
+        }
+        catch (Exception fault) when (StoreFaults.Is(fault))
+        {
+            Log.NotRead(log, fault);
+        }
+
         var now = time.GetUtcNow();
         live.End(console => console.ExpiresAt <= now || signIns.Known(console.SignInId) is null);
         try

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Identity.SignedIn;
@@ -13,12 +14,15 @@ namespace TeleHearing.Hub.Identity.SignedIn;
 /// <param name="Locked">Whether the console covers itself.</param>
 internal sealed record SignIn(string Id, string PersonId, DateTimeOffset BeganAt, DateTimeOffset? ConfirmedAt, bool Locked)
 {
-    /// <summary>When somebody last did something at it. Kept in memory: after a restart it counts from then.</summary>
+    /// <summary>When somebody last did something at it. Kept in memory, and in the store where other hubs ask: after a restart it counts from then.</summary>
     public DateTimeOffset ActiveAt { get; init; }
+
+    /// <summary>When it was read from the store or written there, as a timestamp; zero when another hub has changed it since.</summary>
+    public long ReadAt { get; init; }
 }
 
 /// <summary>All sign-ins that have not ended. What they may is kept here and not in their cookies, so that it ends when the hub says so.</summary>
-internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople live, HubSettings settings, TimeProvider time)
+internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople live, HubSettings settings, HubWire wire, TimeProvider time)
 {
     /// <summary>How long a proof counts for what asks for confirmation.</summary>
     public static readonly TimeSpan ProofCounts = TimeSpan.FromMinutes(5);
@@ -29,7 +33,14 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     // Consoles say that somebody is there every fifteen seconds at most.
     private static readonly TimeSpan _reported = TimeSpan.FromSeconds(20);
 
+    /// <summary>How old what is known may be where other hubs may have changed it without a word.</summary>
+    private static readonly TimeSpan _fresh = TimeSpan.FromSeconds(1);
+
+    /// <summary>How often it is written down for other hubs that somebody is there.</summary>
+    private static readonly TimeSpan _written = TimeSpan.FromSeconds(10);
+
     private readonly ConcurrentDictionary<string, SignIn> _known = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, long> _activityWritten = new(StringComparer.Ordinal);
 
     /// <summary>Begins one.</summary>
     /// <param name="personId">Whose.</param>
@@ -38,7 +49,7 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     public async Task<string> Begin(string personId, bool proven)
     {
         var now = time.GetUtcNow();
-        var begun = new SignIn(Guid.CreateVersion7().ToString("N"), personId, now, proven ? now : null, Locked: !proven) { ActiveAt = now };
+        var begun = new SignIn(Guid.CreateVersion7().ToString("N"), personId, now, proven ? now : null, Locked: !proven) { ActiveAt = now, ReadAt = time.GetTimestamp() };
         var old = (now - Longest).UtcTicks;
         await using var context = await contexts.CreateDbContextAsync();
         await context.SignIns.Where(row => row.BeganTicks < old).ExecuteDeleteAsync();
@@ -51,19 +62,58 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     /// <summary>A sign-in that has not ended; null when it has, or never was.</summary>
     public async ValueTask<SignIn?> Find(string id, CancellationToken cancellationToken)
     {
-        if (Known(id) is { } known)
+        if (Known(id) is { } known && (!settings.IsShared || (known.ReadAt != 0 && time.GetElapsedTime(known.ReadAt) < _fresh)))
         {
             return known;
         }
 
+        return await Read(id, cancellationToken);
+    }
+
+    /// <summary>Reads a sign-in anew: another hub may have confirmed, covered or ended it.</summary>
+    public async Task<SignIn?> Read(string id, CancellationToken cancellationToken)
+    {
         await using var context = await contexts.CreateDbContextAsync(cancellationToken);
         if (await context.SignIns.AsNoTracking().SingleOrDefaultAsync(row => row.SignInId == id, cancellationToken) is not { } found)
         {
+            if (_known.TryRemove(id, out _))
+            {
+                live.EndSignIn(id);
+            }
+
             return null;
         }
 
-        _known.TryAdd(id, new SignIn(id, found.PersonId, Time(found.BeganTicks), found.ConfirmedTicks is { } ticks ? Time(ticks) : null, found.Locked) { ActiveAt = time.GetUtcNow() });
+        var active = found.ActiveTicks is { } at ? Time(at) : time.GetUtcNow();
+        _known.AddOrUpdate(
+            id,
+            _ => new SignIn(id, found.PersonId, Time(found.BeganTicks), found.ConfirmedTicks is { } ticks ? Time(ticks) : null, found.Locked) { ActiveAt = active, ReadAt = time.GetTimestamp() },
+            (_, held) => held with
+            {
+                ConfirmedAt = found.ConfirmedTicks is { } ticks ? Time(ticks) : null,
+                Locked = found.Locked,
+                ActiveAt = found.ActiveTicks is not null && active > held.ActiveAt ? active : held.ActiveAt,
+                ReadAt = time.GetTimestamp(),
+            });
         return Known(id);
+    }
+
+    /// <summary>Reads the sign-ins of all consoles that are connected here anew, where another hub may have changed them.</summary>
+    public async Task ReadLive(CancellationToken cancellationToken)
+    {
+        foreach (var id in settings.IsShared ? live.All.Select(console => console.SignInId).Distinct().ToList() : [])
+        {
+            await Read(id, cancellationToken);
+        }
+    }
+
+    /// <summary>Another hub has changed it: it is read anew before anything rests on it.</summary>
+    public void Doubt(string id)
+    {
+        if (_known.TryGetValue(id, out var known))
+        {
+            _known.TryUpdate(id, known with { ReadAt = 0 }, known);
+        }
     }
 
     /// <summary>A sign-in of whoever is connected or just asked; null when it has ended. One that was left alone for longer than it may counts as covered from that moment on, whoever asks what.</summary>
@@ -84,6 +134,7 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
         if (_known.TryGetValue(id, out var known) && !IsLeft(known))
         {
             _known.TryUpdate(id, known with { ActiveAt = time.GetUtcNow() }, known);
+            WriteActivity(id);
         }
     }
 
@@ -94,7 +145,7 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     /// <returns>Whether it is covered by that: not when somebody is at another tab.</returns>
     public async Task<bool> Leave(string id, bool byHand)
     {
-        if (Kept(id) is not { Locked: false } known || (!byHand && Idle(known) < settings.IdleLimit - _reported))
+        if (await Asked(id) is not { Locked: false } known || (!byHand && Idle(known) < settings.IdleLimit - _reported))
         {
             return false;
         }
@@ -108,7 +159,10 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
     {
         foreach (var left in _known.Values.Where(IsLeft).ToList())
         {
-            await Lock(left.Id);
+            if (await Asked(left.Id) is { } kept && IsLeft(kept))
+            {
+                await Lock(left.Id);
+            }
         }
     }
 
@@ -122,6 +176,7 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
 
         _known.TryRemove(id, out _);
         live.EndSignIn(id);
+        wire.Tell(WireWord.SignIn, id);
     }
 
     /// <summary>Ends all of a person: they sign in anew everywhere.</summary>
@@ -140,6 +195,7 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
         foreach (var known in _known.Values.Where(known => known.PersonId == personId && known.Id != staysId))
         {
             _known.TryRemove(known.Id, out _);
+            wire.Tell(WireWord.SignIn, known.Id);
         }
 
         live.End(console => console.PersonId == personId && console.SignInId != staysId);
@@ -173,7 +229,45 @@ internal sealed class SignIns(IDbContextFactory<HubContext> contexts, LivePeople
         while (!_known.TryUpdate(id, after, before));
 
         var confirmed = after.ConfirmedAt?.UtcTicks;
+        var active = settings.IsShared ? after.ActiveAt.UtcTicks : (long?)null;
         await using var context = await contexts.CreateDbContextAsync();
-        await context.SignIns.Where(row => row.SignInId == id).ExecuteUpdateAsync(set => set.SetProperty(row => row.ConfirmedTicks, confirmed).SetProperty(row => row.Locked, after.Locked));
+        await context.SignIns.Where(row => row.SignInId == id).ExecuteUpdateAsync(set => set.SetProperty(row => row.ConfirmedTicks, confirmed).SetProperty(row => row.Locked, after.Locked).SetProperty(row => row.ActiveTicks, active));
+        wire.Tell(WireWord.SignIn, id);
+    }
+
+    // Somebody may be at a tab that is connected to another hub.
+    private async ValueTask<SignIn?> Asked(string id)
+    {
+        if (settings.IsShared)
+        {
+            await Read(id, CancellationToken.None);
+        }
+
+        return Kept(id);
+    }
+
+    private void WriteActivity(string id)
+    {
+        var now = time.GetTimestamp();
+        if (settings.IsShared && (!_activityWritten.TryGetValue(id, out var last) || time.GetElapsedTime(last, now) > _written))
+        {
+            _activityWritten[id] = now;
+            _ = Write();
+        }
+
+        async Task Write()
+        {
+            try
+            {
+                var ticks = time.GetUtcNow().UtcTicks;
+                await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
+                await context.SignIns.Where(row => row.SignInId == id).ExecuteUpdateAsync(set => set.SetProperty(row => row.ActiveTicks, ticks), CancellationToken.None);
+            }
+            catch (Exception fault) when (StoreFaults.Is(fault))
+            {
+                // The console may cover itself early, no worse.
+                _activityWritten.TryRemove(id, out _);
+            }
+        }
     }
 }

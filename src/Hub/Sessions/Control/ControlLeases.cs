@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -8,7 +9,7 @@ using TeleHearing.Hub.Sessions.State;
 namespace TeleHearing.Hub.Sessions.Control;
 
 /// <summary>Who commands which session and who lent it to them, and when their consoles were last heard. Kept in memory alone: after a start of the hub everyone has a whole life of control again. Any thread.</summary>
-internal sealed class ControlLeases(TimeProvider time)
+internal sealed class ControlLeases(ControlHeard others, TimeProvider time)
 {
     private readonly ConcurrentDictionary<SessionId, Lease> _leases = new();
 
@@ -23,12 +24,34 @@ internal sealed class ControlLeases(TimeProvider time)
     }
 
     /// <summary>The console at which the person commands the session was heard. Nothing happens unless they command it or have lent a task of it, and were not put out under this epoch.</summary>
-    public void Renew(SessionId sessionId, PersonCaller person) =>
+    public void Renew(SessionId sessionId, PersonCaller person)
+    {
         Change(sessionId, lease => lease.Each(heard => heard.PersonId == person.Id && !heard.PutOut ? heard with { At = time.GetTimestamp(), SignInId = person.SignInId } : heard));
+        Tell(sessionId, person);
+    }
 
     /// <summary>A covered console was heard, which shows no session. It stays in command of what was commanded there last: another console of the same person keeps nothing alive whose own has died.</summary>
-    public void StayIn(SessionId sessionId, PersonCaller person) =>
+    public void StayIn(SessionId sessionId, PersonCaller person)
+    {
         Change(sessionId, lease => lease.Each(heard => heard.PersonId == person.Id && !heard.PutOut && heard.SignInId is { } signIn && signIn == person.SignInId ? heard with { At = time.GetTimestamp() } : heard));
+        Tell(sessionId, person);
+    }
+
+    /// <summary>Whether events up to this one have not been followed.</summary>
+    public bool IsBehind(SessionId sessionId, long version) => !_leases.TryGetValue(sessionId, out var lease) || lease.Version < version;
+
+    /// <summary>Takes over what other hubs have heard of those who command, unless it is older than what was heard here.</summary>
+    public async Task AskOthers(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        foreach (var personId in _leases.TryGetValue(sessionId, out var known) ? known.People : [])
+        {
+            if (await others.Last(sessionId, personId, cancellationToken) is var (ago, signIn))
+            {
+                var at = time.GetTimestamp() - (long)(Math.Max(0, ago.TotalSeconds) * time.TimestampFrequency);
+                Change(sessionId, lease => lease.Each(heard => heard.PersonId == personId && !heard.PutOut && at > heard.At ? heard with { At = at, SignInId = signIn } : heard));
+            }
+        }
+    }
 
     /// <summary>Sessions of which a task is lent to a person.</summary>
     public IReadOnlyList<SessionId> LentTo(string personId) => [.. _leases.Where(pair => pair.Value.Holder?.PersonId == personId && pair.Value.Until is not null).Select(pair => pair.Key)];
@@ -59,6 +82,15 @@ internal sealed class ControlLeases(TimeProvider time)
                 .Where(pair => pair.Value.Holder is not null && (Of(pair.Value) is var unheard && (unheard.Holder > life || unheard.Lender > life) || pair.Value.Until <= now))
                 .Select(pair => (pair.Key, pair.Value.Epoch)),
         ];
+    }
+
+    /// <summary>What was heard here counts at the other hubs too, unless the person was put out.</summary>
+    private void Tell(SessionId sessionId, PersonCaller person)
+    {
+        if (_leases.TryGetValue(sessionId, out var lease) && new[] { lease.Holder, lease.Lender }.Any(heard => heard?.PersonId == person.Id && !heard.PutOut && heard.SignInId == person.SignInId))
+        {
+            others.Note(sessionId, person);
+        }
     }
 
     private Unheard Of(Lease lease) => new(For(lease.Holder), For(lease.Lender));
@@ -104,6 +136,8 @@ internal sealed class ControlLeases(TimeProvider time)
 
     private sealed record Lease(long Version, int Epoch, Heard? Holder, Heard? Lender, DateTimeOffset? Until)
     {
+        public IEnumerable<string> People => new[] { Holder, Lender }.OfType<Heard>().Select(heard => heard.PersonId);
+
         public Lease Each(Func<Heard, Heard> change) => this with { Holder = Holder is { } holder ? change(holder) : null, Lender = Lender is { } lender ? change(lender) : null };
     }
 }

@@ -50,6 +50,7 @@ internal sealed partial class ControlWatch(
     {
         try
         {
+            await leases.AskOthers(sessionId, cancellationToken);
             await runner.Run(token => Decide(sessionId, epoch, token), _ => Task.FromResult(true), cancellationToken);
         }
         catch (Exception fault) when (StoreFaults.Is(fault))

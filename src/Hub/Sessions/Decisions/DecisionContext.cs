@@ -13,6 +13,9 @@ namespace TeleHearing.Hub.Sessions.Decisions;
 /// <param name="Seed">Seed for a step, should one be ordered.</param>
 internal sealed record DecisionContext(SessionFacts Facts, long HubRunningMs, TimeSpan CommandLife, StepId NextStepId, int Seed)
 {
+    /// <summary>Time that hubs on one database share; absent where there is one hub alone.</summary>
+    public DateTimeOffset? SharedNow { get; init; }
+
     /// <summary>The protocol a command names, as the clinic keeps it.</summary>
     public TestProtocol? Protocol { get; init; }
 

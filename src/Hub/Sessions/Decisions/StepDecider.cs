@@ -47,7 +47,7 @@ internal static class StepDecider
             LowestProvableBone = state.Room?.LowestProvableBone,
             Covered = state.Consent.Covered,
         };
-        return new Decided([new StepOrdered(step, order.LoudConfirmed, by)], [new CarryStep(step)], step.StepId);
+        return new Decided([new StepOrdered(step, order.LoudConfirmed, by) { ExpiresAt = context.SharedNow + life }], [new CarryStep(step)], step.StepId);
     }
 
     private static Decision? NotNext(SessionState state, StepRequest request, SessionFacts facts) =>

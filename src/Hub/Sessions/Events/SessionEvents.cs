@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using TeleHearing.Audiology.PureTone.Planning;
 using TeleHearing.Audiology.PureTone.Protocols;
 using TeleHearing.Contracts;
@@ -153,7 +154,12 @@ internal sealed record PlanChanged(PlanOverride Change, Actor By) : SessionEvent
 
 // Steps
 
-internal sealed record StepOrdered(StepOrder Order, bool LoudConfirmed, Actor By) : SessionEvent;
+internal sealed record StepOrdered(StepOrder Order, bool LoudConfirmed, Actor By) : SessionEvent
+{
+    /// <summary>When the order expires in the time that hubs on one database share, for the one that the kit is linked to; absent where there is one hub alone.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public DateTimeOffset? ExpiresAt { get; init; }
+}
 
 internal sealed record StepCutAsked(StepId StepId, Actor By) : SessionEvent;
 

@@ -9,7 +9,22 @@ internal static class PostgresUpgrades
     public const int First = 13;
 
     /// <summary>SQL that leads from the version of its place, counted from <see cref="First"/>, to the next one.</summary>
-    private static readonly string[][] _steps = [];
+    private static readonly string[][] _steps =
+    [
+        // Whoever lent a task is heard as well as whoever holds it, each by their sign-in.
+        [
+            "DROP TABLE control_heard;",
+            """
+            CREATE TABLE control_heard (
+                "SessionId" uuid NOT NULL,
+                "PersonId" text COLLATE "C" NOT NULL,
+                "SignInId" text COLLATE "C" NULL,
+                "HeardTicks" bigint NOT NULL,
+                CONSTRAINT "PK_control_heard" PRIMARY KEY ("SessionId", "PersonId")
+            );
+            """,
+        ],
+    ];
 
     /// <summary>Version to which the last step leads.</summary>
     public static int Newest => First + _steps.Length;

@@ -17,7 +17,7 @@ internal sealed class OfflineSeals : IAsyncDisposable
     /// <summary>Finds the keys of a folder.</summary>
     /// <returns>Null when they are not there, or do not open its database.</returns>
     public static async Task<OfflineSeals?> Find(string folder, TimeProvider clock) =>
-        Directory.Exists(Path.Combine(folder, HubKeys.Folder)) ? await Find(new HubSettings { DataFolder = folder, Database = null }, clock) : null;
+        Directory.Exists(Path.Combine(folder, HubKeys.Folder)) ? await Find(new HubSettings { DataFolder = folder, Database = null, Redis = null }, clock) : null;
 
     /// <summary>Finds the keys of a hub, wherever its settings keep them.</summary>
     /// <inheritdoc cref="Find(string, TimeProvider)"/>
