@@ -134,7 +134,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
 
         if (!duty.Open && await _facts.Load(kitId, cancellationToken) is { } kit)
         {
-            _links.AskToWipe(kitId, kit.State.Unwiped);
+            _links.AskToWipe(kitId, kit.State.Unwiped, Wipes.LaidAside.GivenUp(kit.State));
             if (kit is { Integrity.Valid: true, State: { LoanInHand: null, InSession: null, Unwiped.Count: 0 } })
             {
                 // In no session, on no loan, everything wiped: nobody needs what an older journal held, so nobody can be given its key.

@@ -194,12 +194,12 @@ internal sealed partial class KitLinks
         }
     }
 
-    /// <summary>Asks a kit to wipe what it holds of sessions that are over.</summary>
-    public void AskToWipe(KitId kitId, IReadOnlyList<SessionId> sessions)
+    /// <summary>Asks a kit to wipe what it holds of sessions that are over, and, where they were given up, journals it laid aside.</summary>
+    public void AskToWipe(KitId kitId, IReadOnlyList<SessionId> sessions, bool giveUp)
     {
-        if (sessions.Count > 0 && _links.TryGetValue(kitId, out var link))
+        if ((sessions.Count > 0 || giveUp) && _links.TryGetValue(kitId, out var link))
         {
-            link.Post(client => client.Wipe(new WipeOrder(sessions)));
+            link.Post(client => client.Wipe(new WipeOrder(sessions, giveUp ? true : null)));
         }
     }
 

@@ -13,6 +13,12 @@ internal enum UnlockOutcome
     WrongKey,
 }
 
+/// <summary>A journal that was wiped.</summary>
+/// <param name="JournalId">Its id.</param>
+/// <param name="LastSequence">Its last sequence.</param>
+/// <param name="LaidAside">Files that were laid aside before it and stay: they hold entries that no hub has confirmed.</param>
+internal sealed record WipedJournal(JournalId JournalId, long LastSequence, int LaidAside);
+
 /// <summary>The kit's append-only record of facts. A fact is on the disk, sealed, before anything of it is sent.</summary>
 /// <remarks>
 /// Called from the step loop, the link and the screen; one lock orders them. The key comes from the hub and lives in memory only. Sequences
@@ -30,6 +36,9 @@ internal sealed partial class KitJournal : IDisposable
     private readonly SemaphoreSlim _appended = new(0);
     private readonly List<JournaledReport> _pending = [];
     private List<byte[]> _sealed = [];
+
+    // Files laid aside of which everything went into the journal that followed.
+    private readonly HashSet<string> _handedOn = new(StringComparer.Ordinal);
     private Stream? _file;
     private long _length;
     private AesGcm? _cipher;
@@ -131,7 +140,13 @@ internal sealed partial class KitJournal : IDisposable
             {
                 _file?.Dispose();
                 _file = null;
-                _files.Rename(Path.Combine(_folder, FileName), Path.Combine(_folder, $"set-aside-{JournalId}.bin"));
+                var aside = Path.Combine(_folder, $"set-aside-{JournalId}.bin");
+                _files.Rename(Path.Combine(_folder, FileName), aside);
+                if (Entries(aside) == unsent.Count)
+                {
+                    _handedOn.Add(aside);
+                }
+
                 WriteHeader(new Header(JournalId.New(), 0));
                 // every journal has a key of its own
                 _cipher?.Dispose();
@@ -146,10 +161,11 @@ internal sealed partial class KitJournal : IDisposable
         return unsent;
     }
 
-    /// <summary>Wipes the journal, and those laid aside before it, when the hub holds everything of it: overwrites and deletes the files, forgets the key, and begins an empty one under a new id, closed until the hub gives its key.</summary>
-    /// <returns>Id and last sequence of what was wiped; absent when something is not confirmed yet, and then nothing was done.</returns>
+    /// <summary>Wipes the journal, and those laid aside before it, when the hub holds everything of it: overwrites and deletes the files, forgets the key, and begins an empty one under a new id, closed until the hub gives its key. What was laid aside with entries that no hub has confirmed stays: it may be all there is of them.</summary>
+    /// <param name="giveUp">Whether somebody at the clinic gave up what was laid aside: then it is wiped as well.</param>
+    /// <returns>Id and last sequence of what was wiped, and how many files stay; absent when something is not confirmed yet, and then nothing was done.</returns>
     /// <exception cref="StorageFaultException">The disk does not let it; it is tried again.</exception>
-    public (JournalId JournalId, long LastSequence)? TryWipe()
+    public WipedJournal? TryWipe(bool giveUp = false)
     {
         lock (_lock)
         {
@@ -158,7 +174,7 @@ internal sealed partial class KitJournal : IDisposable
                 return null;
             }
 
-            var wiped = (JournalId, LastSequence);
+            var (journal, last, kept) = (JournalId, LastSequence, 0);
             StorageFaultException.Guard(() =>
             {
                 _file?.Dispose();
@@ -168,7 +184,14 @@ internal sealed partial class KitJournal : IDisposable
                 _length = 0;
                 foreach (var aside in _files.Find(_folder, "set-aside-*.bin").Concat(_files.Find(_folder, "unreadable-*.bin")))
                 {
-                    _files.Wipe(aside);
+                    if (giveUp || _handedOn.Contains(aside) || Entries(aside) == 0)
+                    {
+                        _files.Wipe(aside);
+                    }
+                    else
+                    {
+                        kept++;
+                    }
                 }
 
                 WriteHeader(new Header(JournalId.New(), 0));
@@ -178,7 +201,7 @@ internal sealed partial class KitJournal : IDisposable
                 ReadFile();
             });
             Log.Wiped(_logger);
-            return wiped;
+            return new WipedJournal(journal, last, kept);
         }
     }
 
@@ -254,6 +277,9 @@ internal sealed partial class KitJournal : IDisposable
         _file?.Dispose();
         _appended.Dispose();
     }
+
+    /// <summary>Whole entries of a file.</summary>
+    private int Entries(string path) => JournalFrame.Split(_files.ReadWhole(path) ?? []).Bodies.Count;
 
     private static Header? Parse(byte[] bytes)
     {

@@ -17,7 +17,7 @@ internal sealed partial class HubLink
         {
             await foreach (var order in wishes.ReadAllAsync(closed.Token))
             {
-                await WipeAsync(connection, order.Sessions ?? [], closed.Token);
+                await WipeAsync(connection, order.Sessions ?? [], order.GiveUp == true, closed.Token);
             }
         }
         finally
@@ -27,16 +27,16 @@ internal sealed partial class HubLink
         }
     }
 
-    private async Task WipeAsync(HubConnection connection, IReadOnlyList<SessionId> sessions, CancellationToken cancellationToken)
+    private async Task WipeAsync(HubConnection connection, IReadOnlyList<SessionId> sessions, bool giveUp, CancellationToken cancellationToken)
     {
-        (JournalId JournalId, long LastSequence)? wiped;
-        while ((wiped = TryWipe(sessions)) is null)
+        WipedJournal? wiped;
+        while ((wiped = TryWipe(sessions, giveUp)) is null)
         {
             await Task.Delay(_wipeLook, time, cancellationToken);
         }
 
         var credential = connector.Credential!;
-        var word = new KitWipe(credential.Who.KitId, credential.Thumbprint, sessions, wiped.Value.JournalId, wiped.Value.LastSequence, journal.JournalId, time.GetUtcNow());
+        var word = new KitWipe(credential.Who.KitId, credential.Thumbprint, sessions, wiped.JournalId, wiped.LastSequence, journal.JournalId, time.GetUtcNow()) { LaidAside = wiped.LaidAside == 0 ? null : wiped.LaidAside };
         var reply = await connection.InvokeAsync<WipeReply>(nameof(IKitHub.Wiped), new SignedWipe(credential.Sign(KitJws.Wipe, word)), cancellationToken);
         if (reply.JournalKeyBase64 is not { } key || journal.Unlock(Convert.FromBase64String(key)) == UnlockOutcome.WrongKey)
         {
@@ -49,7 +49,7 @@ internal sealed partial class HubLink
     }
 
     // Never in a session that goes on, in a step, or while stop is pressed: a fact must not find the journal closed.
-    private (JournalId JournalId, long LastSequence)? TryWipe(IReadOnlyList<SessionId> sessions)
+    private WipedJournal? TryWipe(IReadOnlyList<SessionId> sessions, bool giveUp)
     {
         var other = screen.Now.Scene?.SessionId is { } shown && !sessions.Contains(shown);
         if (other || current.Now is not null || orders.IsBusy || facts.Owes || stop.IsPressed)
@@ -59,7 +59,7 @@ internal sealed partial class HubLink
 
         try
         {
-            return journal.TryWipe();
+            return journal.TryWipe(giveUp);
         }
         catch (StorageFaultException fault)
         {

@@ -255,6 +255,40 @@ public sealed class KitJournalTests
     }
 
     [Fact]
+    public void AWipeKeepsAJournalLaidAsideThatNobodyConfirmedUntilItIsGivenUp()
+    {
+        using var folder = new TempFolder();
+        JournalId lost;
+        using (var first = Open(folder))
+        {
+            Write(first, 2);
+            lost = first.JournalId;
+        }
+
+        // Another key than the one it was sealed with: its entries cannot be read, and no hub holds them.
+        using var journal = KitJournal.Load(folder.Path, new DurableFiles(), NullLogger<KitJournal>.Instance);
+        Assert.Equal(UnlockOutcome.WrongKey, journal.Unlock(RandomNumberGenerator.GetBytes(32)));
+        Assert.Empty(journal.SetAside());
+
+        Assert.Equal(1, journal.TryWipe()!.LaidAside);
+        Assert.True(new FileInfo(folder.Inside($"set-aside-{lost}.bin")).Length > 0);
+        Assert.Equal(0, journal.TryWipe(giveUp: true)!.LaidAside);
+        Assert.Empty(Directory.GetFiles(folder.Path, "set-aside-*.bin"));
+    }
+
+    [Fact]
+    public void AWipeTakesAJournalLaidAsideWhoseEntriesWentIntoTheNext()
+    {
+        using var folder = new TempFolder();
+        using var journal = Open(folder);
+        Write(journal, 2);
+        Assert.Equal(2, journal.SetAside().Count);
+
+        Assert.Equal(0, journal.TryWipe()!.LaidAside);
+        Assert.Empty(Directory.GetFiles(folder.Path, "set-aside-*.bin"));
+    }
+
+    [Fact]
     public void AFactThatTheDiskRefusedIsWrittenLaterBeforeAnythingNewer()
     {
         using var folder = new TempFolder();

@@ -48,13 +48,22 @@ internal sealed partial class RecordWipeHandler(KitLinks links, KitFacts facts, 
         }
 
         var kept = await facts.Alone(() => runner.Run(token => Decide(kitId, wipe, request.Wipe!.Signed, token), _ => Task.FromResult(0), cancellationToken), cancellationToken);
-        await keys.Forget(kitId, wipe.NextJournal, cancellationToken);
+        if (wipe.LaidAside is null)
+        {
+            await keys.Forget(kitId, wipe.NextJournal, cancellationToken);
+        }
+
         Log.Wiped(log, kitId, kept);
         return new WipeReply(null, key);
     }
 
     private async Task<Attempt<int>> Decide(KitId kitId, KitWipe wipe, string signed, CancellationToken cancellationToken)
     {
+        if (wipe.LaidAside is > 0)
+        {
+            return await Hold(kitId, wipe, cancellationToken);
+        }
+
         var sessions = new List<SessionAppend>();
         foreach (var sessionId in wipe.Sessions.Distinct())
         {
@@ -68,7 +77,8 @@ internal sealed partial class RecordWipeHandler(KitLinks links, KitFacts facts, 
 
         var kit = await facts.Load(kitId, cancellationToken) is { Integrity.Valid: true } found ? found : null;
         var wiped = kit is null ? [] : wipe.Sessions.Intersect(kit.State.Unwiped).Where(sessionId => sessionId != kit.State.InSession).ToList();
-        return sessions.Count == 0 && wiped.Count == 0
+        var givenUp = kit is not null && LaidAside.GivenUp(kit.State);
+        return sessions.Count == 0 && wiped.Count == 0 && !givenUp
             ? new Attempt<int>(null, 0)
             : new Attempt<int>(
                 new AppendBatch(sessions, null, null, after =>
@@ -77,10 +87,16 @@ internal sealed partial class RecordWipeHandler(KitLinks links, KitFacts facts, 
                     broadcaster.KitChanged(kitId);
                 })
                 {
-                    KitFacts = wiped.Count == 0 ? [] : [new KitFactAppend(kit!, [new DataWiped(wiped, wipe.JournalId, wipe.LastSequence, wipe.Key, signed)])],
+                    KitFacts = wiped.Count == 0 && !givenUp ? [] : [new KitFactAppend(kit!, [new DataWiped(wiped, wipe.JournalId, wipe.LastSequence, wipe.Key, signed)])],
                 },
                 wiped.Count);
     }
+
+    /// <summary>Something is left on the kit: no word of a wipe is kept, and the kit is held.</summary>
+    private async Task<Attempt<int>> Hold(KitId kitId, KitWipe wipe, CancellationToken cancellationToken) =>
+        await facts.Load(kitId, cancellationToken) is { Integrity.Valid: true } kit && LaidAside.Of(kit.State, wipe) is { Count: > 0 } held
+            ? new Attempt<int>(new AppendBatch([], null, null, _ => broadcaster.KitChanged(kitId)) { KitFacts = [new KitFactAppend(kit, held)] }, 0)
+            : new Attempt<int>(null, 0);
 
     private static partial class Log
     {

@@ -3,6 +3,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
+using TeleHearing.Hub.Kits.Wipes;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Kits.Wipes;
@@ -83,6 +84,29 @@ public sealed class WipeTests : IAsyncLifetime
 
         Assert.Null((await _at.Kit.Attest()).Refusal);
         Assert.DoesNotContain(KitHoldKind.DataNotWiped, await Holds());
+    }
+
+    [Fact]
+    public async Task AKitThatLaidJournalsAsideIsHeldUntilSomebodyGivesThemUp()
+    {
+        await _at.Console.Must(new Abort("enough for today"));
+        Assert.Null((await _at.Kit.Attest(word => word with { LaidAside = 1 })).Refusal);
+
+        Assert.DoesNotContain((await Kit()).History, recorded => recorded.Fact is DataWiped);
+        Assert.Contains((await Kit()).History, recorded => recorded.Fact is HoldPlaced { Kind: KitHoldKind.DataNotWiped });
+        Assert.Contains(KitHoldKind.DataNotWiped, await Holds());
+        await _at.Kit.Connect();
+        Assert.Null((await _at.Kit.Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken)).GiveUp);
+
+        await using var console = await _at.Hub.Console(await _at.Hub.Person("Pella Nyström", Roles.Coordinator));
+        await console.MustKit(_at.Kit.KitId, new LiftHold(KitHoldKind.DataNotWiped, "Nobody needs them: the session was repeated."));
+        await _at.Kit.Connect();
+        var order = await _at.Kit.Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken);
+
+        Assert.True(order.GiveUp);
+        Assert.Null((await _at.Kit.Attest(order.Sessions)).Refusal);
+        Assert.DoesNotContain(KitHoldKind.DataNotWiped, await Holds());
+        Assert.False(LaidAside.GivenUp(await Kit()));
     }
 
     [Fact]
