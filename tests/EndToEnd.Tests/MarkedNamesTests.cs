@@ -30,6 +30,7 @@ public sealed class MarkedNamesTests
     public async Task NothingOutsideTheSealsNamesAnyone()
     {
         var cancellation = TestContext.Current.CancellationToken;
+        var began = TimeProvider.System.GetUtcNow();
         var (session, signIn) = (default(SessionId), string.Empty);
         await using var hub = await HubRig.Start(
             async (services, _) =>
@@ -65,7 +66,7 @@ public sealed class MarkedNamesTests
         Assert.Empty(Traces.Find(agent.Data, _marks));
         Assert.Empty(Traces.In(Encoding.UTF8.GetBytes(hub.Process.Text()), _marks));
         Assert.Empty(Traces.In(Encoding.UTF8.GetBytes(said), _marks));
-        Assert.Empty(TemporaryFiles());
+        Assert.Empty(TemporaryFiles(began));
 
         // The logs are there, with ids: they were not simply switched off.
         Assert.NotEmpty(Traces.Find(Path.Combine(hub.Data, "logs"), InventedClinic.Kit.Value));
@@ -78,11 +79,11 @@ public sealed class MarkedNamesTests
         SqliteConnection.ClearAllPools();
     }
 
-    /// <summary>Files in the system's folder of temporary files that hold the mark, other than the folders of tests.</summary>
-    private static IReadOnlyList<string> TemporaryFiles() =>
+    /// <summary>Files written since a time in the system's folder of temporary files that hold the mark, other than the folders of tests.</summary>
+    private static IReadOnlyList<string> TemporaryFiles(DateTimeOffset since) =>
     [
         .. Directory.EnumerateFiles(Path.GetTempPath(), "*", new EnumerationOptions { IgnoreInaccessible = true, RecurseSubdirectories = true, MaxRecursionDepth = 2, AttributesToSkip = FileAttributes.ReparsePoint })
-            .Where(file => !file.Contains("telehearing-test-", StringComparison.Ordinal) && Holds(file)),
+            .Where(file => !file.Contains("telehearing-test-", StringComparison.Ordinal) && File.GetLastWriteTimeUtc(file) >= since.UtcDateTime && Holds(file)),
     ];
 
     private static bool Holds(string file)
