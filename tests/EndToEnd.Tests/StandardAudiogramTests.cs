@@ -15,13 +15,15 @@ public sealed class StandardAudiogramTests(ITestOutputHelper output)
 
     private const double NeverOverDb = 10;
     private const double LeastShare = 0.97;
-    private static readonly int[] _seeds = [11, 22, 33];
+
+    /// <summary>One listener of each audiogram goes through real processes here, each with another seed; how often a search errs on thousands of ears is in docs/validation/population.md.</summary>
+    private const int FirstSeed = 11;
 
     [Fact]
     public async Task ThresholdsOfTheTenStandardAudiogramsAreFoundWithinFiveDecibels()
     {
         var found = new ConcurrentBag<Found>();
-        var runs = StandardAudiograms.All.Keys.SelectMany(name => _seeds.Select(seed => (Name: name, Seed: seed)));
+        var runs = StandardAudiograms.All.Keys.Order(StringComparer.Ordinal).Select((name, index) => (Name: name, Seed: FirstSeed * (index + 1)));
 
         await Parallel.ForEachAsync(
             runs,
@@ -41,7 +43,7 @@ public sealed class StandardAudiogramTests(ITestOutputHelper output)
             });
 
         Report(found);
-        Assert.Equal(_seeds.Length * StandardAudiograms.All.Sum(audiogram => audiogram.Value.Count) * 2, found.Count);
+        Assert.Equal(StandardAudiograms.All.Sum(audiogram => audiogram.Value.Count) * 2, found.Count);
         Assert.All(found, one => Assert.True(one.IsAnswered, one.ToString()));
         Assert.All(found, one => Assert.True(one.ErrorDb <= NeverOverDb, one.ToString()));
         Assert.True(Share(found) >= LeastShare, string.Create(CultureInfo.InvariantCulture, $"Only {Share(found):P1} lie within {AgreementDb} dB."));

@@ -49,6 +49,9 @@ internal static class OutageCampaign
     /// <summary>Longer than any limit of silence; shorter than what is left of the tone.</summary>
     private static readonly TimeSpan _lookAhead = TimeSpan.FromSeconds(4);
 
+    /// <summary>A few blocks of the kit's sound, 10 ms each.</summary>
+    private static readonly TimeSpan _fall = TimeSpan.FromMilliseconds(50);
+
     /// <summary>Brings a session to testing and its kit to real-time pace.</summary>
     public static async Task<SessionRig> Prepare(CancellationToken cancellationToken)
     {
@@ -146,8 +149,8 @@ internal static class OutageCampaign
         }
     }
 
-    /// <summary>How long the tone went on; looked at no further than the link was away, or what sounds anew afterwards would count.</summary>
-    private static TimeSpan SilentAfter(PlayedSound played, long cutAt, TimeSpan length) => played.LastSoundAfter(cutAt, length < _lookAhead ? length : _lookAhead);
+    /// <summary>How long the tone went on; looked at not quite as far as the link was away, or what sounds anew afterwards would count, and the one block in which a kit that stood still lets its tone fall when it goes on.</summary>
+    private static TimeSpan SilentAfter(PlayedSound played, long cutAt, TimeSpan length) => played.LastSoundAfter(cutAt, (length < _lookAhead ? length : _lookAhead) - _fall);
 
     private static async Task<StepId> SoundsOn(SessionRig rig, TimeSpan into, CancellationToken cancellationToken)
     {

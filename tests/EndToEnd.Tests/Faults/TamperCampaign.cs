@@ -176,7 +176,12 @@ internal sealed class TamperCampaign : IAsyncDisposable
         // It may be refused when the link went in between: what counts is that it is answered.
         try
         {
-            await _console.Ask(command, cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+            var receipt = await _console.Ask(command, cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+            if (receipt.Accepted())
+            {
+                // The picture follows the answer: one from before it would look as if no step were in hand.
+                await _console.Until(view => view.Version >= receipt.SessionVersion, cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
+            }
         }
         catch (TimeoutException)
         {
