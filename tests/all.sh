@@ -112,7 +112,7 @@ if ! dotnet build TeleHearing.sln -v q -nologo -clp:ErrorsOnly; then
   exit 1
 fi
 
-projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub"
+projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub Simulation"
 [ "$mode" = fast ] || projects="$projects EndToEnd Browser"
 
 broken=0
