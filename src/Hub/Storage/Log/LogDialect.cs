@@ -3,7 +3,7 @@ namespace TeleHearing.Hub.Storage.Log;
 /// <summary>In what databases differ on the way of an append.</summary>
 internal abstract class LogDialect
 {
-    /// <summary>Asks for a number that changes when another connection has committed anything; absent where the database cannot say that, and the head of each session is compared instead.</summary>
+    /// <summary>Asks for a number that changes when another connection has committed anything; absent where the database cannot say that: then every session is read and verified at each use.</summary>
     public abstract string? OthersWrote { get; }
 
     /// <summary>Waits for a turn of <see cref="StoreTurn"/> inside a transaction; absent where the transaction itself says so.</summary>

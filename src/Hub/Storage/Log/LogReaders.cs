@@ -30,16 +30,6 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         },
         cancellationToken);
 
-    /// <summary>Whether the last event of a session is still the one that is known.</summary>
-    public async Task<bool> IsHead(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken) => await Ask(
-        async reader =>
-        {
-            reader.Head.Parameters[0].Value = sessionId.Value;
-            await using var row = await reader.Head.ExecuteReaderAsync(cancellationToken);
-            return await row.ReadAsync(cancellationToken) && row.GetInt64(0) == mark.Version && row.GetFieldValue<byte[]>(1).AsSpan().SequenceEqual(mark.HeadHash);
-        },
-        cancellationToken);
-
     public async ValueTask DisposeAsync()
     {
         _over = true;
@@ -98,14 +88,11 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
             var connection = context.Database.GetDbConnection();
             Receipt = LogSql.Prepare(connection, LogSql.Receipt, "id");
             Cursor = LogSql.Prepare(connection, LogSql.Cursor, "id");
-            Head = LogSql.Prepare(connection, LogSql.Head, "id");
         }
 
         public DbCommand Receipt { get; }
 
         public DbCommand Cursor { get; }
-
-        public DbCommand Head { get; }
 
         public static async Task<Reader> Open(IDbContextFactory<HubContext> contexts, CancellationToken cancellationToken)
         {
@@ -126,7 +113,6 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         {
             await Receipt.DisposeAsync();
             await Cursor.DisposeAsync();
-            await Head.DisposeAsync();
             await _context.DisposeAsync();
         }
     }
