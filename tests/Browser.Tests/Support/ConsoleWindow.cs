@@ -122,24 +122,36 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
     public async Task SearchHere(Func<Task>? whileSearching = null)
     {
         await Page.GetByRole(AriaRole.Heading, new() { Name = "Testing", Level = 1 }).FocusAsync();
-        var last = Page.GetByText("Last threshold search");
+        await Search(() => Page.Keyboard.PressAsync("s"), whileSearching);
+    }
+
+    /// <summary>Asks for a search, and again until the kit completed one.</summary>
+    /// <param name="ask">Presses what asks for it.</param>
+    /// <param name="whileSearching">Called while a search runs; not for one that ended before it was seen running.</param>
+    public async Task Search(Func<Task> ask, Func<Task>? whileSearching = null)
+    {
+        var newest = History.GetByRole(AriaRole.Listitem).First;
+        var running = Page.GetByText(new Regex("^Searching the (right|left) ear"));
+        var ended = newest.Filter(new() { HasTextRegex = new Regex("threshold search.* was ") });
         for (var attempt = 1; attempt <= MostAttempts; attempt++)
         {
-            await Page.Keyboard.PressAsync("s");
-            await Expect(Page.GetByText(new Regex("^Searching the (right|left) ear")).First).ToBeVisibleAsync();
-            if (whileSearching is not null)
+            var before = await newest.InnerTextAsync();
+            await ask();
+            await Expect(newest).Not.ToHaveTextAsync(before);
+            await Expect(running.Or(ended).First).ToBeVisibleAsync();
+            if (whileSearching is not null && await running.First.IsVisibleAsync())
             {
                 await whileSearching();
             }
 
-            await Expect(last).ToBeVisibleAsync();
-            if ((await last.InnerTextAsync()).Contains("completed", StringComparison.Ordinal))
+            await Expect(ended).ToBeVisibleAsync();
+            if ((await ended.InnerTextAsync()).Contains("was completed", StringComparison.Ordinal))
             {
                 return;
             }
         }
 
-        await Expect(last).ToContainTextAsync("completed");
+        await Expect(ended).ToContainTextAsync("was completed");
     }
 
     /// <summary>Answers every warning sign with no, and writes the judgement.</summary>
