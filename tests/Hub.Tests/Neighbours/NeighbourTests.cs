@@ -1,8 +1,11 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Time.Testing;
+using Npgsql;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Data;
+using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
@@ -10,6 +13,8 @@ using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Rights;
 using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Sealing;
+using TeleHearing.Hub.Storage.Verification;
 using TeleHearing.Hub.Tests.Support;
 using TeleHearing.Testing;
 
@@ -211,6 +216,21 @@ public sealed class NeighbourTests : IAsyncLifetime
         await console.Must(new TakeControl());
         Assert.Equal(RefusalCodes.GateNotMet, (await console.Ask(new Advance())).Refusal!.Code);
         Assert.Equal(SessionStage.Connecting, (await console.Watch(session)).View!.Stage);
+    }
+
+    [Fact]
+    public async Task WhatOneHubErasesTheOtherReadsNoMore()
+    {
+        var (_, _, session) = await Set();
+        var store = _hubs.Second.Get<SessionStore>();
+        Assert.Equal("Ottilie Brandvold", (await store.Load(session, Token))!.Plan.Person.Name);
+
+        await _hubs.First.Get<PersonErasure>().Erase("P-0001", "She asked for it.", null, 0, Token);
+
+        Assert.Equal("(erased)", (await store.Load(session, Token))!.Plan.Person.Name);
+        await using var connection = new NpgsqlConnection(_hubs.Second.Get<HubSettings>().Database);
+        await connection.OpenAsync(Token);
+        Assert.Empty((await StoreVerifier.Verify(connection, [], _hubs.Second.Get<Seals>(), Token)).Faults);
     }
 
     [Fact]

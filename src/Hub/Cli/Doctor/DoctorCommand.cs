@@ -1,4 +1,5 @@
 using System.CommandLine;
+using TeleHearing.Hub.Hosting;
 
 namespace TeleHearing.Hub.Cli.Doctor;
 
@@ -24,7 +25,7 @@ internal static class DoctorCommand
             .. DataFolderCheck.Examine(folder),
             .. KeysCheck.Examine(folder),
             .. PortCheck.Examine(),
-            .. await DatabaseCheck.Examine(folder, cancellationToken),
+            .. await Database(folder, clock, cancellationToken),
             .. ClockCheck.Examine(clock),
             .. await VersionCheck.Examine(clock, cancellationToken),
             .. SoundCheck.Examine(),
@@ -38,4 +39,7 @@ internal static class DoctorCommand
         await output.WriteLineAsync(faults == 0 ? "No fault found." : $"{faults} fault{(faults == 1 ? "" : "s")} found.");
         return faults == 0 ? ExitCodes.Done : ExitCodes.Failed;
     }
+
+    private static Task<IReadOnlyList<Finding>> Database(string folder, TimeProvider clock, CancellationToken cancellationToken) =>
+        new HubSettings { DataFolder = folder }.Database is { } shared ? SharedDatabaseCheck.Examine(shared, clock, cancellationToken) : DatabaseCheck.Examine(folder, cancellationToken);
 }
