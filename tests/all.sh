@@ -116,7 +116,7 @@ if [ "$built" -ne 0 ]; then
   exit 1
 fi
 
-projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub"
+projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub Simulation"
 [ "$mode" = fast ] || projects="$projects EndToEnd Browser"
 
 broken=0

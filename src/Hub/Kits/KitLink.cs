@@ -156,9 +156,12 @@ internal sealed class KitLink
     /// <summary>Sends the queue until the link ends.</summary>
     public async Task Pump(Action<Exception> fault)
     {
-        await foreach (var send in _queue.Reader.ReadAllAsync(CancellationToken.None))
+        while (await _queue.Reader.WaitToReadAsync(CancellationToken.None))
         {
-            await Observe(send(Client), fault);
+            while (_queue.Reader.TryRead(out var send))
+            {
+                await Observe(send(Client), fault);
+            }
         }
     }
 

@@ -4,6 +4,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Neighbours;
+using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Links;
@@ -88,7 +89,7 @@ internal sealed partial class KitLinks
     {
         if (_links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId)
         {
-            _ = Task.Run(() => link.Pump(fault => Log.SendFailed(_log, fault, kitId)));
+            _ = Aside.Run(() => link.Pump(fault => Log.SendFailed(_log, fault, kitId)));
         }
     }
 

@@ -16,7 +16,15 @@ internal sealed class OnceBehaviour<TRequest, TResponse> : IPipelineBehavior<TRe
     {
         if (await _store.FindReceipt(request.CommandId, cancellationToken) is not { } found)
         {
-            return await next();
+            var answer = await next();
+
+            // A repeat that came while the first one was being carried out is decided on what that one had changed, and would be refused because of it.
+            if (answer is not Receipt { Refusal: not null } || await _store.FindReceipt(request.CommandId, cancellationToken) is not { } first)
+            {
+                return answer;
+            }
+
+            found = first;
         }
 
         return found.Fingerprint.AsSpan().SequenceEqual(request.Fingerprint())

@@ -57,10 +57,11 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly ControlLeases _leases;
     private readonly Colleagues _colleagues;
     private readonly CardReader _cards;
+    private readonly StepSeeds _seeds;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards, StepSeeds seeds)
     {
-        (_leases, _colleagues, _cards) = (leases, colleagues, cards);
+        (_leases, _colleagues, _cards, _seeds) = (leases, colleagues, cards, seeds);
         _kitUse = kitUse;
         _broadcaster = broadcaster;
         _protocols = protocols;
@@ -105,7 +106,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         }
 
         var facts = await _runner.Facts(loaded, cancellationToken);
-        var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), RandomNumberGenerator.GetInt32(int.MaxValue))
+        var context = new DecisionContext(facts, _clock.RunningMs, _settings.CommandLife, StepId.New(), _seeds.Next())
         {
             SharedNow = _settings.IsShared ? _clock.SharedNow : null,
             Protocol = envelope.Command is ChooseProtocol choice ? await _protocols.Find(choice.ProtocolId, choice.Version, cancellationToken) : null,

@@ -19,6 +19,7 @@ internal static class SessionRegistration
         services.AddSingleton<Protocols.ProtocolShelf>();
         services.AddSingleton<Consent.ConsentTexts>();
         services.AddSingleton<Board>();
+        services.AddSingleton<StepSeeds>();
         services.AddSingleton<SessionRunner>();
         services.AddSingleton<Start.CardReader>();
         services.AddSingleton<SessionReader>();

@@ -1,5 +1,6 @@
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions.Views;
 
 namespace TeleHearing.Hub.Sessions;
@@ -207,7 +208,7 @@ internal sealed class Watcher
         if (!_sending)
         {
             _sending = true;
-            _ = Task.Run(Send);
+            _ = Aside.Run(Send);
         }
     }
 

@@ -38,7 +38,14 @@ internal sealed partial class FactWriter(KitJournal journal, Func<double> kitMs,
         lock (_lock)
         {
             _owed.Enqueue(new Owed(sessionId, kitMs(), report, beforeSending));
-            return TrySettleInsideLock();
+            if (TrySettleInsideLock())
+            {
+                return true;
+            }
+
+            // whoever waits for something to send settles what is owed; without this it would wait for the next fact
+            journal.Wake();
+            return false;
         }
     }
 

@@ -50,6 +50,7 @@ internal sealed class DurableFiles : IDurableFiles
         }
 
         File.Move(beside, path, overwrite: true);
+        FolderSync.Of(Path.GetDirectoryName(Path.GetFullPath(path))!);
     }
 
     public void Rename(string path, string newPath)

@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text.Json;
+using System.Threading.Channels;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Site.Agent.Journal;
@@ -33,7 +34,7 @@ internal sealed partial class KitJournal : IDisposable
     private readonly IDurableFiles _files;
     private readonly ILogger<KitJournal> _logger;
     private readonly Lock _lock = new();
-    private readonly SemaphoreSlim _appended = new(0);
+    private readonly Channel<bool> _appended = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
     private readonly List<JournaledReport> _pending = [];
     private List<byte[]> _sealed = [];
 
@@ -112,7 +113,7 @@ internal sealed partial class KitJournal : IDisposable
             _cipher = cipher;
         }
 
-        _appended.Release();
+        _appended.Writer.TryWrite(true);
         return UnlockOutcome.Opened;
     }
 
@@ -233,7 +234,7 @@ internal sealed partial class KitJournal : IDisposable
             }
         }
 
-        _appended.Release();
+        _appended.Writer.TryWrite(true);
         return entry;
     }
 
@@ -268,14 +269,16 @@ internal sealed partial class KitJournal : IDisposable
         }
     }
 
+    /// <summary>Has whoever waits look again.</summary>
+    public void Wake() => _appended.Writer.TryWrite(true);
+
     /// <summary>Waits until something may have been added.</summary>
-    public async Task WaitForMoreAsync(CancellationToken cancellationToken) => await _appended.WaitAsync(cancellationToken);
+    public async Task WaitForMoreAsync(CancellationToken cancellationToken) => await _appended.Reader.ReadAsync(cancellationToken);
 
     public void Dispose()
     {
         _cipher?.Dispose();
         _file?.Dispose();
-        _appended.Dispose();
     }
 
     /// <summary>Whole entries of a file.</summary>

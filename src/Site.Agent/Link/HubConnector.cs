@@ -21,7 +21,7 @@ internal interface IHubConnector
     Task PrepareAsync(CancellationToken cancellationToken);
 
     /// <summary>A new connection, not yet started.</summary>
-    HubConnection Make();
+    IKitConnection Make();
 
     /// <summary>The link stands.</summary>
     void TellLinked();
@@ -83,7 +83,7 @@ internal sealed partial class HubConnector(Uri hub, Func<CancellationToken, Task
         return true;
     }
 
-    public HubConnection Make()
+    public IKitConnection Make()
     {
         var tokens = _tokens ?? throw new InvalidOperationException("The kit is not enrolled yet.");
         var connection = new HubConnectionBuilder()
@@ -99,7 +99,7 @@ internal sealed partial class HubConnector(Uri hub, Func<CancellationToken, Task
         connection.KeepAliveInterval = _keepAlive;
         connection.ServerTimeout = _serverTimeout;
         connection.HandshakeTimeout = _handshake;
-        return connection;
+        return new SignalRConnection(connection);
     }
 
     public void Dispose() => Credential?.Dispose();

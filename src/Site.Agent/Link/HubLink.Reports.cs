@@ -1,4 +1,3 @@
-using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
 
@@ -13,7 +12,7 @@ internal sealed partial class HubLink
     /// <summary>How often facts the disk refused are tried again.</summary>
     private static readonly TimeSpan _settleEvery = TimeSpan.FromSeconds(2);
 
-    private async Task SendReportsAsync(HubConnection connection, CancellationTokenSource closed)
+    private async Task SendReportsAsync(IKitConnection connection, CancellationTokenSource closed)
     {
         try
         {
@@ -48,7 +47,7 @@ internal sealed partial class HubLink
         finally
         {
             // the other loop of this connection must end with it
-            await closed.CancelAsync();
+            closed.Cancel();
         }
     }
 
@@ -82,7 +81,7 @@ internal sealed partial class HubLink
         }
     }
 
-    private async Task SendSignalsAsync(HubConnection connection, CancellationToken cancellationToken)
+    private async Task SendSignalsAsync(IKitConnection connection, CancellationToken cancellationToken)
     {
         await foreach (var signal in signals.ReadAsync(() => screen.Now.Scene?.SessionId, cancellationToken))
         {

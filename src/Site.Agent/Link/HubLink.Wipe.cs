@@ -1,5 +1,4 @@
 using System.Threading.Channels;
-using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
 
@@ -11,23 +10,24 @@ internal sealed partial class HubLink
     /// <summary>How often it is looked whether the hub holds everything.</summary>
     private static readonly TimeSpan _wipeLook = TimeSpan.FromMilliseconds(200);
 
-    private async Task WipeAsync(HubConnection connection, ChannelReader<WipeOrder> wishes, CancellationTokenSource closed)
+    private async Task WipeAsync(IKitConnection connection, ChannelReader<WipeOrder> wishes, CancellationTokenSource closed)
     {
         try
         {
-            await foreach (var order in wishes.ReadAllAsync(closed.Token))
+            while (true)
             {
+                var order = await wishes.ReadAsync(closed.Token);
                 await WipeAsync(connection, order.Sessions ?? [], order.GiveUp == true, closed.Token);
             }
         }
         finally
         {
             // the other loops of this connection must end with it
-            await closed.CancelAsync();
+            closed.Cancel();
         }
     }
 
-    private async Task WipeAsync(HubConnection connection, IReadOnlyList<SessionId> sessions, bool giveUp, CancellationToken cancellationToken)
+    private async Task WipeAsync(IKitConnection connection, IReadOnlyList<SessionId> sessions, bool giveUp, CancellationToken cancellationToken)
     {
         WipedJournal? wiped;
         while ((wiped = TryWipe(sessions, giveUp)) is null)

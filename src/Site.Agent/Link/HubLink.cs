@@ -1,7 +1,6 @@
 using System.Buffers.Text;
 using System.Security.Cryptography;
 using System.Threading.Channels;
-using Microsoft.AspNetCore.SignalR.Client;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Ceilings;
 using TeleHearing.Site.Agent.Devices;
@@ -154,7 +153,7 @@ internal sealed partial class HubLink(
         }
     }
 
-    private void Listen(HubConnection connection, WelcomeGate gate, LinkName name, CancellationTokenSource closed)
+    private void Listen(IKitConnection connection, WelcomeGate gate, LinkName name, CancellationTokenSource closed)
     {
         connection.On<SignedOrder>(nameof(IKitClient.Carry), signed => gate.Pass(() => TakeOrder(signed, name.Value)));
         connection.On<StepId>(nameof(IKitClient.Cut), current.Cut);
@@ -179,7 +178,7 @@ internal sealed partial class HubLink(
     }
 
     /// <summary>The link's name: a fresh number of either side. What is signed for this link fits no other.</summary>
-    private static async Task<string> NameAsync(HubConnection connection, CancellationToken cancellationToken)
+    private static async Task<string> NameAsync(IKitConnection connection, CancellationToken cancellationToken)
     {
         var nonce = Base64Url.EncodeToString(RandomNumberGenerator.GetBytes(NonceBytes));
         return (await connection.InvokeAsync<KitChallenge>(nameof(IKitHub.Challenge), nonce, cancellationToken)).LinkWith(nonce);

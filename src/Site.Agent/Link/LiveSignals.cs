@@ -24,8 +24,9 @@ internal sealed class LiveSignals
     /// <param name="cancellationToken">Ends it.</param>
     public async IAsyncEnumerable<LiveSignal> ReadAsync(Func<SessionId?> session, [System.Runtime.CompilerServices.EnumeratorCancellation] CancellationToken cancellationToken)
     {
-        await foreach (var kind in _signals.Reader.ReadAllAsync(cancellationToken))
+        while (true)
         {
+            var kind = await _signals.Reader.ReadAsync(cancellationToken);
             var room = kind == LiveSignalKind.RoomHeard ? Interlocked.Exchange(ref _room, null) : null;
             if (session() is { } sessionId && (room is not null || kind != LiveSignalKind.RoomHeard))
             {

@@ -306,6 +306,23 @@ public sealed class KitJournalTests
     }
 
     [Fact]
+    public async Task WhoeverWaitsForSomethingToSendLooksAgainWhenTheDiskRefusesAFact()
+    {
+        using var folder = new TempFolder();
+        var files = new FailingFiles();
+        using var journal = Open(folder, files);
+        var facts = new FactWriter(journal, () => 5, NullLogger<FactWriter>.Instance);
+        await journal.WaitForMoreAsync(TestContext.Current.CancellationToken);
+        var waiting = journal.WaitForMoreAsync(TestContext.Current.CancellationToken);
+        Assert.False(waiting.IsCompleted);
+        files.Full = true;
+
+        facts.WriteOrOwe(_session, new HelpCalled());
+
+        await waiting;
+    }
+
+    [Fact]
     public void TheCheckSumIsTheOneOfTheStandard()
     {
         // check value of CRC-32 (ITU-T V.42) for the digits 1 to 9

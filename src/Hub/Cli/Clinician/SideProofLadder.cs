@@ -30,6 +30,13 @@ internal sealed class SideProofLadder
             }
         }
 
+        if (view.Step is { Request: ProveSidesStep, Ending: StepEnding.Refused, Code: RefusalCodes.RiseTooSteep } refused && refused.StepId != _judged)
+        {
+            // The kit was started anew and knows of no tone before: from below once more.
+            _judged = refused.StepId;
+            (_rung, _atThisLevel) = (Math.Max(0, _rung - 1), 0);
+        }
+
         return _rung < _levelsDbHl.Length ? new ProveSidesStep(TrialCount, FrequencyHz, _levelsDbHl[_rung]) : null;
     }
 }

@@ -1,6 +1,7 @@
 using System.Data.Common;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Pipeline;
 
 namespace TeleHearing.Hub.Storage.Log;
 
@@ -34,6 +35,9 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
         _time = time;
         _readers = new LogReaders(contexts);
     }
+
+    /// <summary>Clock of what waits for others. Of the machine, not of the hub: a clock that stands still in a test must not keep anything from the disk.</summary>
+    public TimeProvider LateClock { get; init; } = TimeProvider.System;
 
     public async Task<StoredSession?> Read(SessionId sessionId, CancellationToken cancellationToken)
     {
@@ -178,8 +182,8 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
             }
         }
 
-        // On another thread: whoever wrote for the others has an answer of its own to give.
-        _ = Task.Run(WriteOnce);
+        // Beside it: whoever wrote for the others has an answer of its own to give.
+        _ = Aside.Run(WriteOnce);
     }
 
     private void WaitForLateInsideLock()
@@ -193,8 +197,7 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
 
     private async Task WriteLate()
     {
-        // Of the machine, not of the hub: a clock that stands still in a test must not keep anything from the disk.
-        await Task.Delay(_lateFor, TimeProvider.System);
+        await Task.Delay(_lateFor, LateClock);
         lock (_lock)
         {
             _lateIsDue = false;

@@ -1,0 +1,100 @@
+using System.Reflection;
+using Microsoft.AspNetCore.SignalR;
+using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Hosting;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Identity.SignedIn;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Control;
+using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
+using TeleHearing.Simulation.Network;
+using TeleHearing.Simulation.Scheduling;
+
+namespace TeleHearing.Simulation.Parts;
+
+/// <summary>One run of the hub's program: everything of it but Kestrel, SignalR's transport and the pages. Its database is a real one, in a folder of its own.</summary>
+internal sealed class HubMachine
+{
+    private static readonly MethodInfo _execute = typeof(BackgroundService).GetMethod("ExecuteAsync", BindingFlags.Instance | BindingFlags.NonPublic)!;
+
+    private readonly Dictionary<string, KitHubEnd> _kits = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, ConsoleHubEnd> _consoles = new(StringComparer.Ordinal);
+    private readonly ServiceProvider _services;
+    private int _connections;
+
+    public HubMachine(Machine machine, string folder, Random seeds, StoreWay way)
+    {
+        (Machine, Folder) = (machine, folder);
+        var services = Clinic.One.Services(Clinic.Settings(folder));
+        services.AddSingleton<TimeProvider>(machine.Clock);
+        services.AddSingleton<StepSeeds>(new DrawnSeeds(seeds));
+        services.AddSingleton<IHubContext<KitHub, IKitClient>>(new SimHubContext<KitHub, IKitClient>(id => _kits[id]));
+        services.AddSingleton<IHubContext<ConsoleHub, IConsoleClient>>(new SimHubContext<ConsoleHub, IConsoleClient>(id => _consoles[id]));
+        var inner = services.Last(service => service.ServiceType == typeof(IDbContextFactory<HubContext>));
+        services.AddSingleton<IDbContextFactory<HubContext>>(provider => new SlowContexts((IDbContextFactory<HubContext>)Make(provider, inner), machine, way));
+        services.AddSingleton(provider => new EventLog(provider.GetRequiredService<IDbContextFactory<HubContext>>(), provider.GetRequiredService<LogDialect>(), machine.Clock) { LateClock = machine.Clock });
+        services.AddSingleton<IEventLog>(provider => new SlowLog(provider.GetRequiredService<EventLog>(), machine, way));
+        _services = services.BuildServiceProvider();
+    }
+
+    public Machine Machine { get; }
+
+    public string Folder { get; }
+
+    /// <summary>Whether connections are taken.</summary>
+    public bool Serves { get; private set; }
+
+    public IServiceProvider Services => _services;
+
+    /// <summary>Starts it as a host does: what the hub finds is put in order before the first connection is taken.</summary>
+    public void Start() => Machine.Begin(async () =>
+    {
+        StorageRegistration.Prepare(_services);
+        await ActivatorUtilities.CreateInstance<EndedHolders>(_services).StartAsync(CancellationToken.None);
+        await _services.GetRequiredService<LinkWatch>().StartAsync(CancellationToken.None);
+        Run(ActivatorUtilities.CreateInstance<LeaseRenewer>(_services));
+        Run(ActivatorUtilities.CreateInstance<ControlWatch>(_services));
+        Run(_services.GetRequiredService<Broadcaster>());
+        Serves = true;
+    });
+
+    /// <summary>Takes a connection of a kit.</summary>
+    public KitHubEnd Take(Line line, KitId kitId, ILeaseWitness witness)
+    {
+        var end = new KitHubEnd($"kit-{++_connections}", line, kitId, _services, witness);
+        _kits.Add(end.ConnectionId, end);
+        return end;
+    }
+
+    /// <summary>Takes a connection of a console. Whoever it is was signed in before: the hub looks that up, as it does for the cookie.</summary>
+    public async Task<ConsoleHubEnd> Take(Line line, SignedInPerson person, Action<SessionView> shows)
+    {
+        var end = new ConsoleHubEnd($"console-{++_connections}", line, person, _services, shows);
+        _consoles.Add(end.ConnectionId, end);
+        await _services.GetRequiredService<SignIns>().Find(person.SignInId, CancellationToken.None);
+        return end;
+    }
+
+    /// <summary>Lets go of the files, once nothing of it matters any more.</summary>
+    public void Close()
+    {
+        _ = _services.GetRequiredService<EventLog>().DisposeAsync();
+        using var connection = new SqliteConnection($"Data Source={Path.Combine(Folder, StorageRegistration.FileName)}");
+        SqliteConnection.ClearPool(connection);
+    }
+
+    private void Run(BackgroundService service) => Machine.Begin(() => (Task)_execute.Invoke(service, [CancellationToken.None])!);
+
+    private static object Make(IServiceProvider provider, ServiceDescriptor descriptor) =>
+        descriptor.ImplementationFactory?.Invoke(provider) ?? ActivatorUtilities.CreateInstance(provider, descriptor.ImplementationType!);
+
+    /// <summary>Seeds of steps from the world's seed.</summary>
+    private sealed class DrawnSeeds(Random seeds) : StepSeeds
+    {
+        public override int Next() => seeds.Next();
+    }
+}

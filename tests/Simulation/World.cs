@@ -1,0 +1,410 @@
+using TeleHearing.Audiology;
+using TeleHearing.Audiology.PureTone;
+using TeleHearing.Audiology.Signals;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Cli.Clinician;
+using TeleHearing.Hub.Storage;
+using TeleHearing.Simulation.Disk;
+using TeleHearing.Simulation.Faults;
+using TeleHearing.Simulation.Invariants;
+using TeleHearing.Simulation.Network;
+using TeleHearing.Simulation.Parts;
+using TeleHearing.Simulation.Scheduling;
+
+namespace TeleHearing.Simulation;
+
+/// <summary>One clinic with a hub, a kit, one or two consoles and what lies between them, from a seed: a session is walked from its beginning to its close while things go wrong.</summary>
+internal sealed class World : IHubPlace, IDisposable
+{
+    /// <summary>How long after the last trouble a session may take to its close.</summary>
+    private static readonly TimeSpan _patience = TimeSpan.FromMinutes(40);
+
+    /// <summary>How long after its close what was left may take to reach the hub and be wiped.</summary>
+    private static readonly TimeSpan _settling = TimeSpan.FromMinutes(2);
+
+    /// <summary>Of eight seeds one has a second kit, console and session beside the first, where nothing goes wrong.</summary>
+    private const int Beside = 8;
+
+    private static readonly TestPlan[] _plans =
+    [
+        new([new EarPlan(Ear.Right, [1000])], StoppingRule.TwoOfThree, ToneShape.Pulsed),
+        new([new EarPlan(Ear.Left, [1000, 4000])], StoppingRule.TwoOfThree, ToneShape.Steady),
+        new([new EarPlan(Ear.Right, [1000]), new EarPlan(Ear.Left, [500, 1000])], StoppingRule.TwoOfThree, ToneShape.Pulsed),
+    ];
+
+    private readonly int _seed;
+    private readonly List<string> _folders = [];
+    private readonly List<HubMachine> _hubs = [];
+    private readonly List<Machine> _all = [];
+    private readonly List<Violation> _violations = [];
+    private readonly SimDisk _kitDisk;
+    private readonly Random _hubSeeds;
+    private readonly Random _kitPeople;
+    private readonly Random _machines;
+    private readonly StoreWay _store;
+    private readonly string _probeFolder;
+    private TimeSpan _troubleUntil;
+    private TimeSpan _kitDiskFullUntil;
+    private TimeSpan _hubDiskFailsUntil;
+    private int _writesLeft = -1;
+    private int _commitsLeft = -1;
+    private int _messages;
+    private SimConsole? _second;
+
+    public World(int seed, string probeFolder, IReadOnlyList<Fault>? faults = null)
+    {
+        (_seed, _probeFolder) = (seed, probeFolder);
+        Loop = new Loop(Chance(1), shuffles: seed % 2 == 0);
+        Trace = new Trace(() => Loop.Now);
+        KitWitness = new KitWitness(Loop, Trace, "kit", Object);
+        ConsoleWitness = new ConsoleWitness(Trace, Object);
+        KitWire = NewWire(2);
+        ConsoleWire = NewWire(3);
+        SecondWire = NewWire(4);
+        (_hubSeeds, _kitPeople, _machines) = (Chance(5), Chance(6), Chance(7));
+        _store = new StoreWay(Chance(8)) { Fails = () => Loop.Now < _hubDiskFailsUntil, Committed = HubCommitted };
+        _kitDisk = new SimDisk(Chance(9)) { Trouble = KitDiskTrouble };
+        foreach (var (path, content) in Clinic.One.KitFiles)
+        {
+            _kitDisk.Put(path, content);
+        }
+
+        Faults = faults ?? FaultPlan.Draw(Chance(10));
+        var folder = NewFolder();
+        Clinic.One.Put(folder);
+        StartHub(folder);
+        StartKit();
+        FirstConsole = Console("console", Clinic.One.First, ConsoleWire, 11, Clinic.One.Session, ConsoleWitness);
+        if (seed % Beside == 3)
+        {
+            Bystander = StartBystander();
+        }
+
+        Plan();
+    }
+
+    public Loop Loop { get; }
+
+    public Trace Trace { get; }
+
+    public IReadOnlyList<Fault> Faults { get; }
+
+    public Wire KitWire { get; }
+
+    public Wire ConsoleWire { get; }
+
+    public Wire SecondWire { get; }
+
+    public KitWitness KitWitness { get; }
+
+    public ConsoleWitness ConsoleWitness { get; }
+
+    /// <summary>The hub's program that runs now, whether or not it takes connections.</summary>
+    public HubMachine? HubNow { get; private set; }
+
+    /// <summary>The kit's program that runs now.</summary>
+    public KitMachine? KitNow { get; private set; }
+
+    public SimConsole FirstConsole { get; }
+
+    /// <summary>The console of the session beside; absent in most worlds.</summary>
+    public SimConsole? Bystander { get; }
+
+    HubMachine? IHubPlace.Hub => HubNow is { Serves: true, Machine.Alive: true } hub ? hub : null;
+
+    /// <summary>What must never be and was.</summary>
+    public IReadOnlyList<Violation> Violations => _violations;
+
+    /// <summary>Every run of the hub's and the kit's program.</summary>
+    public IReadOnlyList<HubMachine> Hubs => _hubs;
+
+    /// <summary>Every run of every program.</summary>
+    public IReadOnlyList<Machine> Machines => _all;
+
+    /// <summary>Lets it all happen.</summary>
+    public void Run()
+    {
+        var over = Loop.Run(_troubleUntil + _patience, () => Over() && Loop.Now > _troubleUntil);
+        if (!over)
+        {
+            Object("recovery without a person or with one clear question", $"the session is at {FirstConsole.View?.Stage} and does not go on; {FirstConsole.Who.Name} waits for {FirstConsole.WaitsFor ?? "nothing"}{(_second is null ? string.Empty : $", {_second.Who.Name} for {_second.WaitsFor ?? "nothing"}")}{(Bystander is null || IsOver(Bystander) ? string.Empty : $"; the session beside is at {Bystander.View?.Stage}, waiting for {Bystander.WaitsFor ?? "nothing"}")}");
+        }
+
+        Loop.Run(Loop.Now + _settling, () => KitNow?.Get<Site.Agent.Journal.KitJournal>() is { LastSequence: 0, IsOpen: true });
+        Trace.Add($"over after {Loop.Steps} steps");
+        EndChecks.Look(this, Object);
+    }
+
+    /// <summary>A second clinician who looks at the same session.</summary>
+    public SimConsole SecondConsole() => _second ??= Console("second console", Clinic.One.Second, SecondWire, 12, Clinic.One.Session, ConsoleWitness);
+
+    public void KillHub(int afterAwaits, TimeSpan away)
+    {
+        if (HubNow is { Machine.Alive: true } hub)
+        {
+            hub.Machine.Died += () => HubDied(hub, away);
+            hub.Machine.DieAfter(afterAwaits);
+        }
+    }
+
+    /// <summary>The hub's program is killed as a commit has become durable, before it has told anybody.</summary>
+    public void KillHubCommitting(int afterCommits, TimeSpan away)
+    {
+        if (HubNow is { Machine.Alive: true } hub && _commitsLeft < 0)
+        {
+            _commitsLeft = afterCommits;
+            hub.Machine.Died += () => HubDied(hub, away);
+        }
+    }
+
+    public void KillKit(int afterAwaits, TimeSpan away)
+    {
+        if (KitNow is { Machine.Alive: true } kit)
+        {
+            kit.Machine.Died += () => KitDied(away);
+            kit.Machine.DieAfter(afterAwaits);
+        }
+    }
+
+    public void KillKitWriting(int afterWrites, TimeSpan away)
+    {
+        if (KitNow is { Machine.Alive: true } kit && _writesLeft < 0)
+        {
+            _writesLeft = afterWrites;
+            kit.Machine.Died += () => KitDied(away);
+        }
+    }
+
+    public void FillKitDisk(TimeSpan length) => _kitDiskFullUntil = Loop.Now + length;
+
+    public void FailHubDisk(TimeSpan length) => _hubDiskFailsUntil = Loop.Now + length;
+
+    public void PressStop()
+    {
+        if (KitNow is { Machine.Alive: true } kit)
+        {
+            Trace.Add("stop is pressed at the site");
+            kit.AtTheSite(site => site.Stop());
+        }
+    }
+
+    public void Dispose()
+    {
+        foreach (var hub in _hubs)
+        {
+            hub.Close();
+        }
+
+        _folders.ForEach(Folders.Remove);
+    }
+
+    private bool Over() => IsOver(FirstConsole) && (Bystander is null || IsOver(Bystander));
+
+    private static bool IsOver(SimConsole console) => console.View?.Stage is SessionStage.Closed or SessionStage.Aborted or SessionStage.Converted;
+
+    private SimConsole StartBystander()
+    {
+        var disk = new SimDisk(Chance(20));
+        foreach (var (path, content) in Clinic.One.OtherKitFiles)
+        {
+            disk.Put(path, content);
+        }
+
+        var witness = new KitWitness(Loop, Trace, "the other kit", Object);
+        new KitMachine(NewMachine("other kit"), disk, NewWire(21), this, witness, Chance(22), _seed & 0xFFFF, _probeFolder).Start();
+        return Console("other console", Clinic.One.Second, NewWire(23), 24, Clinic.One.OtherSession, new ConsoleWitness(Trace, Object));
+    }
+
+    private void Plan()
+    {
+        foreach (var fault in Faults)
+        {
+            if (fault.When is Moment.At at)
+            {
+                Loop.At(at.Time.Ticks, null, _ => Apply(fault), null);
+            }
+        }
+
+        foreach (var wire in (Wire[])[KitWire, ConsoleWire])
+        {
+            wire.Sent += message =>
+            {
+                if (message is nameof(IKitClient.RenewLease) or nameof(IKitHub.Signal) or "RenewControl")
+                {
+                    return;
+                }
+
+                _messages++;
+                foreach (var fault in Faults.Where(fault => fault.When is Moment.Message { Number: var number } && number == _messages))
+                {
+                    Loop.Post(null, _ => Apply(fault), null);
+                }
+            };
+        }
+    }
+
+    private void Apply(Fault fault)
+    {
+        Trace.Add($"fault: {fault}");
+        _troubleUntil = Max(_troubleUntil, Loop.Now + fault.Lasts);
+        fault.Apply(this);
+    }
+
+    private void StartHub(string folder)
+    {
+        var machine = NewMachine("hub");
+        HubNow = new HubMachine(machine, folder, _hubSeeds, _store);
+        _hubs.Add(HubNow);
+        Trace.Add("the hub starts");
+        HubNow.Start();
+    }
+
+    private void StartKit()
+    {
+        var machine = NewMachine("kit");
+        Trace.Add("the kit starts");
+        KitWitness.Started();
+        try
+        {
+            KitNow = new KitMachine(machine, _kitDisk, KitWire, this, KitWitness, _kitPeople, _seed & 0xFFFF, _probeFolder);
+            KitNow.Start();
+        }
+        catch (Exception fault) when (fault is MachineDiedException or Site.Agent.Journal.StorageFaultException)
+        {
+            // Whoever is at the site starts it again.
+            machine.Die();
+            Loop.After(TimeSpan.FromSeconds(5), null, StartKit);
+        }
+    }
+
+    private void HubDied(HubMachine hub, TimeSpan away)
+    {
+        if (HubNow != hub)
+        {
+            return;
+        }
+
+        HubNow = null;
+        Trace.Add("the hub dies");
+
+        // As the disk is found: what was written to the log and not synced may be torn.
+        var folder = NewFolder();
+        foreach (var name in (string[])[StorageRegistration.FileName, StorageRegistration.FileName + "-wal"])
+        {
+            var path = Path.Combine(hub.Folder, name);
+            if (File.Exists(path))
+            {
+                File.Copy(path, Path.Combine(folder, name));
+            }
+        }
+
+        var log = Path.Combine(folder, StorageRegistration.FileName + "-wal");
+        if (File.Exists(log) && _machines.Next(2) == 0)
+        {
+            using var stream = new FileStream(log, FileMode.Append);
+            var torn = new byte[_machines.Next(1, 9000)];
+            _machines.NextBytes(torn);
+            stream.Write(torn);
+        }
+
+        hub.Close();
+        _troubleUntil = Max(_troubleUntil, Loop.Now + away);
+        Loop.After(away, null, () => StartHub(folder));
+    }
+
+    private void HubCommitted(Machine machine)
+    {
+        if (machine == HubNow?.Machine && _commitsLeft >= 0 && _commitsLeft-- == 0)
+        {
+            machine.Die();
+        }
+    }
+
+    private void KitDied(TimeSpan away)
+    {
+        if (KitNow is not { Machine.Alive: false })
+        {
+            return;
+        }
+
+        KitNow = null;
+        _writesLeft = -1;
+        Trace.Add("the kit dies");
+        _kitDisk.LosePower();
+        _troubleUntil = Max(_troubleUntil, Loop.Now + away);
+        Loop.After(away, null, StartKit);
+    }
+
+    private DiskTrouble KitDiskTrouble()
+    {
+        if (_writesLeft >= 0 && _writesLeft-- == 0)
+        {
+            return DiskTrouble.Death;
+        }
+
+        return Loop.Now < _kitDiskFullUntil ? DiskTrouble.Full : DiskTrouble.None;
+    }
+
+    private SimConsole Console(string name, SignedInPerson who, Wire wire, int chance, SessionId session, ConsoleWitness witness)
+    {
+        var console = new SimConsole(NewMachine(name), wire, this, who, session, _plans[(_seed & int.MaxValue) % _plans.Length], Chance(chance), witness);
+        console.Start();
+        return console;
+    }
+
+    private void Broke(Machine machine, Exception fault) => Object("no program breaks", $"{machine.Name}: {fault}");
+
+    private void Object(string rule, string what)
+    {
+        if (_violations.Count < 20 && !_violations.Exists(known => known.Rule == rule && known.What == what))
+        {
+            Trace.Add($"VIOLATION {rule}: {what}");
+            _violations.Add(new Violation(rule, what, Loop.Now));
+        }
+    }
+
+    private Machine NewMachine(string name)
+    {
+        var machine = new Machine(name, Loop, NewClock(), Broke);
+        _all.Add(machine);
+        return machine;
+    }
+
+    private MachineClock NewClock() => new(Loop, Clinic.Begins, ((_machines.NextDouble() * 2) - 1) * 80e-6);
+
+    private Wire NewWire(int chance)
+    {
+        var random = Chance(chance);
+        return new Wire(Loop, random) { Delay = TimeSpan.FromMilliseconds(random.Next(2, 120)), Jitter = TimeSpan.FromMilliseconds(random.Next(0, 60)) };
+    }
+
+    private string NewFolder()
+    {
+        var folder = Folders.Make();
+        _folders.Add(folder);
+        return folder;
+    }
+
+    private Random Chance(int purpose) => new(HashCodes.Of(_seed, purpose));
+
+    private static TimeSpan Max(TimeSpan one, TimeSpan other) => one > other ? one : other;
+}
+
+/// <summary>Something that must never be, and was.</summary>
+/// <param name="Rule">What must hold.</param>
+/// <param name="What">What was seen.</param>
+/// <param name="At">When.</param>
+internal sealed record Violation(string Rule, string What, TimeSpan At);
+
+/// <summary>Numbers from numbers, the same on every machine.</summary>
+internal static class HashCodes
+{
+    /// <summary>SplitMix64 (Steele, Lea and Flood 2014), its upper half.</summary>
+    public static int Of(int seed, int purpose)
+    {
+        var mixed = ((ulong)(uint)seed << 8) + (ulong)purpose + 0x9E3779B97F4A7C15ul;
+        mixed = (mixed ^ (mixed >> 30)) * 0xBF58476D1CE4E5B9ul;
+        mixed = (mixed ^ (mixed >> 27)) * 0x94D049BB133111EBul;
+        return (int)((mixed ^ (mixed >> 31)) >> 33);
+    }
+}
