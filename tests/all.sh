@@ -116,7 +116,7 @@ if [ "$built" -ne 0 ]; then
   exit 1
 fi
 
-projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub Simulation"
+projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Simulation Hub"
 [ "$mode" = fast ] || projects="$projects EndToEnd Browser"
 
 broken=0
