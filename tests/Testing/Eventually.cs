@@ -7,10 +7,14 @@ public static class Eventually
 
     /// <summary>Looks again and again until it holds.</summary>
     /// <exception cref="TimeoutException">It did not hold within the limit.</exception>
-    public static async Task Holds(Func<bool> condition, string what, TimeSpan limit, CancellationToken cancellationToken)
+    public static Task Holds(Func<bool> condition, string what, TimeSpan limit, CancellationToken cancellationToken) =>
+        Holds(() => Task.FromResult(condition()), what, limit, cancellationToken);
+
+    /// <inheritdoc cref="Holds(Func{bool}, string, TimeSpan, CancellationToken)"/>
+    public static async Task Holds(Func<Task<bool>> condition, string what, TimeSpan limit, CancellationToken cancellationToken)
     {
         var start = TimeProvider.System.GetTimestamp();
-        while (!condition())
+        while (!await condition())
         {
             if (TimeProvider.System.GetElapsedTime(start) > limit)
             {

@@ -12,12 +12,13 @@ public sealed class PostgresServer : IAsyncDisposable
     private static readonly Lazy<Task<PostgresServer>> _one = new(() => Start(syncs: false));
 
     private readonly string _folder;
-    private readonly RealProcess _process;
+    private readonly bool _syncs;
+    private RealProcess _process;
     private int _databases;
 
-    private PostgresServer(string folder, int port, RealProcess process)
+    private PostgresServer(string folder, int port, bool syncs, RealProcess process)
     {
-        (_folder, Port, _process) = (folder, port, process);
+        (_folder, Port, _syncs, _process) = (folder, port, syncs, process);
         AppDomain.CurrentDomain.ProcessExit += Ended;
     }
 
@@ -41,10 +42,19 @@ public sealed class PostgresServer : IAsyncDisposable
         var data = Path.Combine(folder, "data");
         await Done(As(), [.. AsArguments(), Program("initdb"), "-D", data, "-U", Account, "--auth=trust", "--encoding=UTF8", "--locale=C.UTF-8", "--no-sync"]);
         var port = FreePorts.Take();
-        var process = RealProcess.Start(As(), [.. AsArguments(), Program("postgres"), "-D", data, "-h", "127.0.0.1", "-p", port.ToString(CultureInfo.InvariantCulture), "-k", folder, "-c", syncs ? "fsync=on" : "fsync=off", "-c", "max_connections=200"]);
-        await process.WaitForLine("database system is ready to accept connections", _startLimit, CancellationToken.None);
-        return new PostgresServer(folder, port, process);
+        return new PostgresServer(folder, port, syncs, await Run(folder, port, syncs));
     }
+
+    /// <summary>Ends it as a crash does: nobody is asked, nothing is finished, and the next start recovers (SIGQUIT, an immediate shutdown).</summary>
+    public async Task Fail()
+    {
+        _process.Quit();
+        await _process.WaitForExit(_startLimit, CancellationToken.None);
+        await _process.DisposeAsync();
+    }
+
+    /// <summary>Starts it again after <see cref="Fail"/>, on the same port.</summary>
+    public async Task StartAgain() => _process = await Run(_folder, Port, _syncs);
 
     /// <summary>Makes an empty database.</summary>
     /// <returns>How to connect to it.</returns>
@@ -61,6 +71,13 @@ public sealed class PostgresServer : IAsyncDisposable
         AppDomain.CurrentDomain.ProcessExit -= Ended;
         await _process.DisposeAsync();
         Directory.Delete(_folder, recursive: true);
+    }
+
+    private static async Task<RealProcess> Run(string folder, int port, bool syncs)
+    {
+        var process = RealProcess.Start(As(), [.. AsArguments(), Program("postgres"), "-D", Path.Combine(folder, "data"), "-h", "127.0.0.1", "-p", port.ToString(CultureInfo.InvariantCulture), "-k", folder, "-c", syncs ? "fsync=on" : "fsync=off", "-c", "max_connections=200"]);
+        await process.WaitForLine("database system is ready to accept connections", _startLimit, CancellationToken.None);
+        return process;
     }
 
     private static bool IsRoot => Environment.UserName == "root";

@@ -9,6 +9,7 @@ namespace TeleHearing.Testing;
 public sealed class RealProcess : IAsyncDisposable
 {
     private const int SigInt = 2;
+    private const int SigQuit = 3;
     private const int SigTerm = 15;
     private const int SigContinue = 18;
     private const int SigStop = 19;
@@ -157,6 +158,9 @@ public sealed class RealProcess : IAsyncDisposable
 
     /// <summary>Has it go on from where it stood still (SIGCONT).</summary>
     public void GoOn() => _ = SendSignal(_process.Id, SigContinue);
+
+    /// <summary>Sends SIGQUIT, which some servers take as an end without tidying up.</summary>
+    public void Quit() => _ = SendSignal(_process.Id, SigQuit);
 
     /// <summary>What Ctrl-C in a terminal sends. A shell starts its background jobs, and all they start, deaf to it; those are asked by SIGTERM instead.</summary>
     public void Interrupt()

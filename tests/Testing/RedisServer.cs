@@ -7,7 +7,7 @@ public sealed class RedisServer : IAsyncDisposable
 {
     private static readonly TimeSpan _startLimit = TimeSpan.FromSeconds(30);
 
-    private readonly RealProcess _process;
+    private RealProcess _process;
 
     private RedisServer(int port, RealProcess process) => (Port, _process) = (port, process);
 
@@ -21,11 +21,22 @@ public sealed class RedisServer : IAsyncDisposable
     public static async Task<RedisServer> Start()
     {
         var port = FreePorts.Take();
-        var process = RealProcess.Start("redis-server", ["--port", port.ToString(CultureInfo.InvariantCulture), "--bind", "127.0.0.1", "--save", "", "--appendonly", "no", "--dir", Path.GetTempPath()]);
-        await process.WaitForLine("Ready to accept connections", _startLimit, CancellationToken.None);
-        return new RedisServer(port, process);
+        return new RedisServer(port, await Run(port));
     }
+
+    /// <summary>Kills it.</summary>
+    public ValueTask Fail() => _process.DisposeAsync();
+
+    /// <summary>Starts it again after <see cref="Fail"/>, on the same port.</summary>
+    public async Task StartAgain() => _process = await Run(Port);
 
     /// <inheritdoc />
     public ValueTask DisposeAsync() => _process.DisposeAsync();
+
+    private static async Task<RealProcess> Run(int port)
+    {
+        var process = RealProcess.Start("redis-server", ["--port", port.ToString(CultureInfo.InvariantCulture), "--bind", "127.0.0.1", "--save", "", "--appendonly", "no", "--dir", Path.GetTempPath()]);
+        await process.WaitForLine("Ready to accept connections", _startLimit, CancellationToken.None);
+        return process;
+    }
 }

@@ -1,8 +1,5 @@
-using TeleHearing.Audiology;
-using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.EndToEnd.Tests.Rig;
-using TeleHearing.Testing;
 
 namespace TeleHearing.EndToEnd.Tests.Faults;
 
@@ -43,9 +40,6 @@ internal sealed record OutageFigures(OutageKind Kind, TimeSpan Length, TimeSpan 
 /// <summary>Outages in the middle of a tone, on real processes at real-time pace: silence in time, and the session goes on afterwards.</summary>
 internal static class OutageCampaign
 {
-    private static readonly PresentToneStep _longTone = new(Ear.Right, 1000, 40, ToneShape.Steady, 10_000);
-    private static readonly PresentToneStep _shortTone = new(Ear.Left, 1000, 40, ToneShape.Steady, 300);
-
     /// <summary>Longer than any limit of silence; shorter than what is left of the tone.</summary>
     private static readonly TimeSpan _lookAhead = TimeSpan.FromSeconds(4);
 
@@ -63,9 +57,6 @@ internal static class OutageCampaign
         return rig;
     }
 
-    /// <summary>A machine that is too busy to keep sound and leases on time breaks a tone off by itself; then there is nothing to cut, and it is begun again.</summary>
-    private const int MostTries = 5;
-
     /// <summary>One outage, some time into a tone.</summary>
     /// <param name="rig">A prepared session.</param>
     /// <param name="kind">How the link goes away.</param>
@@ -74,7 +65,8 @@ internal static class OutageCampaign
     /// <param name="cancellationToken">Cancels.</param>
     public static async Task<OutageFigures> Run(SessionRig rig, OutageKind kind, TimeSpan length, TimeSpan into, CancellationToken cancellationToken)
     {
-        var ordered = await SoundsOn(rig, into, cancellationToken);
+        var tones = new Tones(rig.Link, rig.Agent, token => rig.WalkTo(SessionStage.Testing, token));
+        var ordered = await tones.SoundOn(into, cancellationToken);
         using var watching = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
         var cutAt = TimeProvider.System.GetTimestamp();
         await Cut(rig, kind, cancellationToken);
@@ -102,37 +94,11 @@ internal static class OutageCampaign
 
         // After a long gap the room and the sides are proved anew; then, and in any case, a step is carried out.
         var repeated = view.Stage is SessionStage.RoomNoise or SessionStage.SideProof;
-        var back = await CarriesAgain(rig, restoredAt, cancellationToken);
+        var back = await tones.CarriedOut(restoredAt, cancellationToken);
 
         var played = await PlayedSound.ReadPast(rig.Agent.Recording, cutAt, _lookAhead, cancellationToken);
         Assert.True(played.SoundedAt(cutAt - (TimeProvider.System.TimestampFrequency / 5)), "Nothing sounded just before the outage, so it shows nothing.");
         return new OutageFigures(kind, length, SilentAfter(played, cutAt, length), await noticed is { } at ? TimeProvider.System.GetElapsedTime(cutAt, at) : null, back, repeated);
-    }
-
-    /// <summary>Orders a short tone until it is carried out.</summary>
-    /// <returns>How long after the outage the order was taken that was.</returns>
-    private static async Task<TimeSpan> CarriesAgain(SessionRig rig, long restoredAt, CancellationToken cancellationToken)
-    {
-        while (true)
-        {
-            await rig.WalkTo(SessionStage.Testing, cancellationToken);
-            await rig.Link.Until(seen => seen.Step is null or { Ending: not null }, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
-            var (version, receipt) = (rig.Link.View.Version, await rig.Link.Ask(new OrderStep(_shortTone, LoudConfirmed: false), cancellationToken));
-            var taken = TimeProvider.System.GetElapsedTime(restoredAt);
-            if (receipt.Accepted())
-            {
-                var over = await rig.Link.Until(seen => seen.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
-                if (over.Step!.Ending == StepEnding.Completed)
-                {
-                    return taken;
-                }
-            }
-
-            // What stood still and goes on shows what it knew before, until it notices.
-            Assert.True(taken < Limits.Step, receipt.Refusal?.Sentence ?? "The tone was broken off again and again.");
-            await rig.Link.Until(seen => seen.Version > version || (seen.Kit.Online && seen.Stage == SessionStage.Testing), cancellationToken).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
-            await Task.Delay(TimeSpan.FromMilliseconds(50), TimeProvider.System, cancellationToken);
-        }
     }
 
     /// <summary>When the console showed that the kit is not heard; absent when it did not before it was given up.</summary>
@@ -151,44 +117,6 @@ internal static class OutageCampaign
 
     /// <summary>How long the tone went on; looked at not quite as far as the link was away, or what sounds anew afterwards would count, and the one block in which a kit that stood still lets its tone fall when it goes on.</summary>
     private static TimeSpan SilentAfter(PlayedSound played, long cutAt, TimeSpan length) => played.LastSoundAfter(cutAt, (length < _lookAhead ? length : _lookAhead) - _fall);
-
-    private static async Task<StepId> SoundsOn(SessionRig rig, TimeSpan into, CancellationToken cancellationToken)
-    {
-        for (var tries = 1; ; tries++)
-        {
-            var ordered = await Sound(rig, into, cancellationToken);
-            var now = TimeProvider.System.GetTimestamp();
-            if (rig.Link.View.Step is { Ending: null } step && step.StepId == ordered && PlayedSound.Read(rig.Agent.Recording, TimeProvider.System).SoundedAt(now - (TimeProvider.System.TimestampFrequency / 5)))
-            {
-                return ordered;
-            }
-
-            Assert.True(tries < MostTries, "A tone never went on long enough to be cut.");
-            await rig.WalkTo(SessionStage.Testing, cancellationToken);
-            await rig.Link.Until(view => view.Step is null or { Ending: not null }, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
-        }
-    }
-
-    private static async Task<StepId> Sound(SessionRig rig, TimeSpan into, CancellationToken cancellationToken)
-    {
-        var sounding = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
-        void Hear(LiveSignal signal)
-        {
-            if (signal.Kind == LiveSignalKind.SoundOn)
-            {
-                sounding.TrySetResult();
-            }
-        }
-
-        rig.Link.Signalled += Hear;
-        var receipt = await rig.Link.Ask(new OrderStep(_longTone, LoudConfirmed: false), cancellationToken);
-        Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
-        var over = rig.Link.Until(view => view.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken);
-        await Task.WhenAny(sounding.Task, over).WaitAsync(Limits.Start, TimeProvider.System, cancellationToken);
-        rig.Link.Signalled -= Hear;
-        await PlayedSound.ReadPast(rig.Agent.Recording, TimeProvider.System.GetTimestamp(), into, cancellationToken);
-        return receipt.StepId!.Value;
-    }
 
     private static async Task Cut(SessionRig rig, OutageKind kind, CancellationToken cancellationToken)
     {

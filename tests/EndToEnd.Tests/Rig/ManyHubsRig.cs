@@ -17,20 +17,26 @@ internal sealed class ManyHubsRig : IAsyncDisposable
     private const string Recipe = "docs/operations/scale/nginx.conf";
 
     private readonly TempFolder _folder = new();
-    private readonly PostgresServer _postgres;
-    private readonly RedisServer _redis;
     private readonly string _database;
-    private readonly List<RealProcess> _hubs = [];
     private readonly int[] _ports = [FreePorts.Take(), FreePorts.Take()];
+    private readonly RealProcess[] _hubs;
+    private readonly List<string> _ended = [];
     private readonly int _port = FreePorts.Take();
     private readonly string _clinician;
     private RealProcess? _proxy;
 
     private ManyHubsRig(PostgresServer postgres, RedisServer redis, string database, string clinician, SessionId session, string enrolmentCode)
     {
-        (_postgres, _redis, _database, _clinician) = (postgres, redis, database, clinician);
+        (Postgres, Redis, _database, _clinician) = (postgres, redis, database, clinician);
         (Session, EnrolmentCode) = (session, enrolmentCode);
+        _hubs = new RealProcess[_ports.Length];
     }
+
+    /// <summary>The database.</summary>
+    public PostgresServer Postgres { get; }
+
+    /// <summary>What one hub tells the others through.</summary>
+    public RedisServer Redis { get; }
 
     /// <summary>The planned session.</summary>
     public SessionId Session { get; }
@@ -42,7 +48,10 @@ internal sealed class ManyHubsRig : IAsyncDisposable
     public Uri Address => new(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{_port}"));
 
     /// <summary>What the hubs wrote.</summary>
-    public string Text => string.Join("\n", _hubs.Select(hub => hub.Text()));
+    public string Text => string.Join("\n", _ended.Concat(_hubs.Select(hub => hub.Text())));
+
+    /// <summary>Their processes.</summary>
+    public IReadOnlyList<RealProcess> Hubs => _hubs;
 
     /// <summary>Brings everything up with an invented clinic.</summary>
     public static async Task<ManyHubsRig> Start(CancellationToken cancellationToken)
@@ -64,9 +73,9 @@ internal sealed class ManyHubsRig : IAsyncDisposable
         }
 
         await File.WriteAllBytesAsync(rig._folder.Inside("hubs.key"), secret, cancellationToken);
-        foreach (var port in rig._ports)
+        for (var hub = 0; hub < rig._hubs.Length; hub++)
         {
-            rig._hubs.Add(rig.Hub(port));
+            rig._hubs[hub] = rig.Hub(rig._ports[hub]);
         }
 
         foreach (var hub in rig._hubs)
@@ -97,6 +106,25 @@ internal sealed class ManyHubsRig : IAsyncDisposable
         return _hubs.Single(hub => hub.Id == int.Parse(name.Split(' ')[^1], CultureInfo.InvariantCulture));
     }
 
+    /// <summary>Starts a hub again that has ended, and waits until it serves.</summary>
+    public async Task StartAgain(RealProcess ended, CancellationToken cancellationToken)
+    {
+        var hub = Array.IndexOf(_hubs, ended);
+        await ended.WaitForExit(Limits.End, cancellationToken);
+        _ended.Add(ended.Text());
+        await ended.DisposeAsync();
+        _hubs[hub] = Hub(_ports[hub]);
+        await _hubs[hub].WaitForLine("console:", Limits.Start, cancellationToken);
+    }
+
+    /// <summary>Whether a hub says that it is ready.</summary>
+    public async Task<bool> IsReady(RealProcess hub, CancellationToken cancellationToken)
+    {
+        using var http = new HttpClient { BaseAddress = new Uri(string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{_ports[Array.IndexOf(_hubs, hub)]}")) };
+        using var answer = await http.GetAsync("/health/ready", cancellationToken);
+        return answer.IsSuccessStatusCode;
+    }
+
     public async ValueTask DisposeAsync()
     {
         foreach (var process in _hubs.Append(_proxy!).Where(process => process is not null))
@@ -104,15 +132,15 @@ internal sealed class ManyHubsRig : IAsyncDisposable
             await process.DisposeAsync();
         }
 
-        await _redis.DisposeAsync();
-        await _postgres.DisposeAsync();
+        await Redis.DisposeAsync();
+        await Postgres.DisposeAsync();
         _folder.Dispose();
     }
 
     private RealProcess Hub(int port) => RealProcess.Start(
         "env",
         [
-            $"{HubSettings.DatabaseVariable}={_database}", $"{HubSettings.RedisVariable}={_redis.Connection}", $"{HubSettings.KeyFileVariable}={_folder.Inside("hubs.key")}", $"{HubSettings.SharedFolderVariable}={_folder.Inside("shared")}",
+            $"{HubSettings.DatabaseVariable}={_database}", $"{HubSettings.RedisVariable}={Redis.Connection}", $"{HubSettings.KeyFileVariable}={_folder.Inside("hubs.key")}", $"{HubSettings.SharedFolderVariable}={_folder.Inside("shared")}",
             "dotnet", BuiltPrograms.Hub, "serve", "--data", _folder.Inside(port.ToString(CultureInfo.InvariantCulture)), "--urls", string.Create(CultureInfo.InvariantCulture, $"http://127.0.0.1:{port}"),
         ]);
 
