@@ -26,8 +26,7 @@ internal static class AgentCommands
         var room = new Option<string>("--room") { Description = "Simulated room: quiet, or a WAVE file at 48 kHz", DefaultValueFactory = _ => Simulation.QuietName };
         var pace = new Option<Pace>("--pace") { Description = "realtime, or fast for tests", DefaultValueFactory = _ => Pace.Realtime, HelpName = "pace", CustomParser = ValueParsers.Choice<Pace>("--pace") };
         var assistant = new Option<string>("--assistant") { Description = "scripted plays the assistant", DefaultValueFactory = _ => "none", CustomParser = ValueParsers.Among("--assistant", "none", "scripted") };
-        var spread = new Option<double?>("--listener-sd") { Description = "Spread of the simulated person's answers around the threshold, dB, 0 to 10", CustomParser = ValueParsers.OptionalNumber("--listener-sd") };
-        spread.Validators.Add(result => RequireSpread(result, result.GetValue(spread)));
+        var spread = new Option<double?>("--listener-sd") { Description = "Spread of the simulated person's answers around the threshold, dB, 0 to 10", CustomParser = ValueParsers.OptionalNumber("--listener-sd", 0, 10, "--listener-sd must be a number from 0 to 10 dB.") };
         var tied = new Option<bool>("--end-with-input") { Description = "End when standard input closes, so that the agent never outlives the program that started it" };
         var record = new Option<string?>("--record") { Description = "Write everything played to this WAVE file, with a file of times beside it" };
 
@@ -68,8 +67,7 @@ internal static class AgentCommands
         var data = Data();
         var kit = new Option<string>("--kit") { Description = "Kind of kit: simulated", Required = true, CustomParser = ValueParsers.Among("--kit", "simulated") };
         var certificate = new Option<CertificateChoice>("--certificate") { Description = "Certificate of the simulated kit: valid, expired or missing", DefaultValueFactory = _ => CertificateChoice.Valid, HelpName = "certificate", CustomParser = ValueParsers.Choice<CertificateChoice>("--certificate") };
-        var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole<int>("--number") };
-        number.Validators.Add(result => RequireNumber(result, result.GetValue(number)));
+        var number = new Option<int>("--number") { Description = "Number in the serial numbers, 1 to 9999; another one for every simulated kit of a clinic", DefaultValueFactory = _ => 1, CustomParser = ValueParsers.Whole("--number", 1, 9999, "--number must be from 1 to 9999.") };
         var command = new Command("provision", "Describe a simulated kit in an empty data folder") { data, kit, certificate, number };
         command.SetAction((parsed, cancellationToken) => GuardAsync(parsed, async () =>
         {
@@ -99,22 +97,6 @@ internal static class AgentCommands
         if (value != Off && !(ushort.TryParse(value, out _)))
         {
             result.AddError("--screen must be a port from 0 to 65535, or off.");
-        }
-    }
-
-    private static void RequireNumber(OptionResult result, int value)
-    {
-        if (value is not (>= 1 and <= 9999))
-        {
-            result.AddError("--number must be from 1 to 9999.");
-        }
-    }
-
-    private static void RequireSpread(OptionResult result, double? value)
-    {
-        if (value is { } spread && spread is not (>= 0 and <= 10))
-        {
-            result.AddError("--listener-sd must be a number from 0 to 10 dB.");
         }
     }
 

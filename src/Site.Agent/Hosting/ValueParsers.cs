@@ -52,6 +52,34 @@ internal static class ValueParsers
     /// <summary>The same for an option that may be absent.</summary>
     public static Func<ArgumentResult, double?> OptionalNumber(string option) => result => Number(option)(result);
 
+    /// <summary>A number in a range, refused with a sentence of its own. The range is held here and not by a validator: asking a validator's result for a value that could not be read throws.</summary>
+    public static Func<ArgumentResult, double?> OptionalNumber(string option, double least, double most, string sentence) => result =>
+    {
+        if (!double.TryParse(Word(result), NumberStyles.Float, CultureInfo.InvariantCulture, out var number))
+        {
+            return Number(option)(result);
+        }
+
+        if (!(number >= least && number <= most))
+        {
+            result.AddError(sentence);
+        }
+
+        return number;
+    };
+
+    /// <summary>A whole number in a range, refused with a sentence of its own.</summary>
+    public static Func<ArgumentResult, int> Whole(string option, int least, int most, string sentence) => result =>
+    {
+        var number = Whole<int>(option)(result);
+        if (int.TryParse(Word(result), NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out _) && (number < least || number > most))
+        {
+            result.AddError(sentence);
+        }
+
+        return number;
+    };
+
     /// <summary>A whole number.</summary>
     /// <typeparam name="T">Type that holds it.</typeparam>
     public static Func<ArgumentResult, T> Whole<T>(string option)

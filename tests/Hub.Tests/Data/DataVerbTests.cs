@@ -70,7 +70,7 @@ public sealed class DataVerbTests : IAsyncLifetime
         var (code, output, error) = await Restore("--from", backup, "--passphrase-file", Passphrase);
 
         Assert.True(code == ExitCodes.Done, error);
-        Assert.Contains("1 sessions that had been erased since were erased again.", output, StringComparison.Ordinal);
+        Assert.Contains("1 session that had been erased since was erased again.", output, StringComparison.Ordinal);
         await using var hub = Build();
         var store = hub.Services.GetRequiredService<SessionStore>();
         Assert.Equal(Seals.Erased, (await store.Load(_first, Token))!.Plan.Person.Name);
@@ -84,7 +84,7 @@ public sealed class DataVerbTests : IAsyncLifetime
     {
         var (code, output, error) = await Erase("--person", "P-0107", "--reason", "asked for by the person", "--keep-years", "0");
         Assert.True(code == ExitCodes.Done, error);
-        Assert.Contains("1 sessions were erased", output, StringComparison.Ordinal);
+        Assert.Contains("1 session was erased: its key is destroyed", output, StringComparison.Ordinal);
 
         await using (var hub = Build())
         {
@@ -169,7 +169,7 @@ public sealed class DataVerbTests : IAsyncLifetime
             Assert.Contains("in use by a running hub", (await Restore("--from", backup, "--passphrase-file", Passphrase)).Error, StringComparison.Ordinal);
         }
 
-        Assert.Contains("0 to 100, not -1", (await Erase("--person", "P-0107", "--reason", "r", "--keep-years", "-1")).Error, StringComparison.Ordinal);
+        Assert.Contains("0 to 100, not \"-1\"", (await Erase("--person", "P-0107", "--reason", "r", "--keep-years", "-1")).Error, StringComparison.Ordinal);
         Assert.Contains("nobody with the reference P-9999", (await Erase("--person", "P-9999", "--reason", "r")).Error, StringComparison.Ordinal);
         Assert.DoesNotContain(Directory.GetDirectories(_folder.Path), name => name.Contains("restor", StringComparison.Ordinal));
         await using var hub = Build();

@@ -42,7 +42,7 @@ public sealed class ErasureTests : IAsyncLifetime
     {
         var before = _folder.Inside("before.db");
         await _folder.Run($"VACUUM INTO '{before}'");
-        Assert.Contains("1 sessions were erased", (await _folder.Erase("P-0107", 0)).Output, StringComparison.Ordinal);
+        Assert.Contains("1 session was erased", (await _folder.Erase("P-0107", 0)).Output, StringComparison.Ordinal);
 
         // As a power cut leaves it: the journal says it, and neither the list nor the rest was reached.
         await _folder.Run($"ATTACH '{_folder.Database}' AS done; INSERT INTO erasures SELECT * FROM done.erasures", before);
@@ -75,7 +75,7 @@ public sealed class ErasureTests : IAsyncLifetime
 
         var (_, output, error) = await _folder.Erase("P-0107", 10);
 
-        Assert.True(output.Contains("1 sessions were erased", StringComparison.Ordinal), output + error);
+        Assert.True(output.Contains("1 session was erased", StringComparison.Ordinal), output + error);
         Assert.Equal(["none"], await _folder.Read($"SELECT Wrapped FROM data_keys WHERE Scope = '{Seals.ScopeOf(_folder.First.Value)}'"));
     }
 
@@ -117,7 +117,7 @@ public sealed class ErasureTests : IAsyncLifetime
 
         var (_, output, error) = await _folder.Erase("P-0107", 0);
 
-        Assert.True(output.Contains("1 sessions were erased", StringComparison.Ordinal), output + error);
+        Assert.True(output.Contains("1 session was erased", StringComparison.Ordinal), output + error);
         Assert.Contains(open, output, StringComparison.Ordinal);
         foreach (var file in copies[..3])
         {

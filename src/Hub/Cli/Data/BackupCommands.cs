@@ -38,7 +38,7 @@ internal static class BackupCommands
             await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{folder} is as it was at {restored.MadeAt.UtcDateTime:yyyy-MM-dd HH:mm} UTC. {restored.Entries} entries were verified."));
             if (restored.ErasedAgain > 0)
             {
-                await output.WriteLineAsync($"{restored.ErasedAgain} sessions that had been erased since were erased again.");
+                await output.WriteLineAsync(restored.ErasedAgain == 1 ? "1 session that had been erased since was erased again." : $"{restored.ErasedAgain} sessions that had been erased since were erased again.");
             }
 
             foreach (var line in restored.Rights.Lines())

@@ -28,21 +28,19 @@ internal static class PersonCommands
     {
         var (person, data) = (OpenedHub.Text("--person", "the clinic's reference of the person, e.g. P-0107"), OpenedHub.Data());
         var reason = OpenedHub.Text("--reason", "why, as it stands in the journal of erasures");
-        var years = new Option<int>("--keep-years") { Description = "years after its last entry that a session must be kept; local law decides", DefaultValueFactory = _ => Keeping.UsualYears };
-        years.Validators.Add(result =>
+        var years = new Option<int>("--keep-years")
         {
-            if (Keeping.Fault(result.GetValue(years)) is { } fault)
-            {
-                result.AddError(fault);
-            }
-        });
+            Description = "years after its last entry that a session must be kept; local law decides",
+            DefaultValueFactory = _ => Keeping.UsualYears,
+            CustomParser = WholeNumber.From($"The years to keep records must be from 0 to {Keeping.MostYears}", 0, Keeping.MostYears),
+        };
         var command = new Command("erase-person", "erase what is recorded about a person, as far as it need not be kept") { person, reason, years, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, services => BackupCommands.Words(async () =>
         {
             var account = await services.GetRequiredService<PersonErasure>().Erase(parsed.GetRequiredValue(person), parsed.GetRequiredValue(reason), null, parsed.GetValue(years), cancellationToken);
             await services.GetRequiredService<AuditTrail>().Act(AuditActs.PersonErased, null, about: AskDataHandler.AboutSessions(account.Erased.Select(session => session.Value)));
             var output = parsed.InvocationConfiguration.Output;
-            await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{account.Erased.Count} sessions were erased: their keys are destroyed, their entries stay and cannot be read."));
+            await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"{(account.Erased.Count == 1 ? "1 session was erased: its key is destroyed, its" : $"{account.Erased.Count} sessions were erased: their keys are destroyed, their")} entries stay and cannot be read."));
             foreach (var kept in account.Kept)
             {
                 await output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"Kept{(kept.Until is { } until ? $" until {until:yyyy-MM-dd}" : "")}: {kept.What}. {kept.Why}"));

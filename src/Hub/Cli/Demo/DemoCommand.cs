@@ -23,29 +23,12 @@ internal static class DemoCommand
         return command;
     }
 
-    private static Option<int> Number(string name, string description, int usual, int least, int most)
-    {
-        var option = new Option<int>(name) { Description = description, DefaultValueFactory = _ => usual };
-        option.Validators.Add(result =>
-        {
-            if (result.GetValue(option) is var number && (number < least || number > most))
-            {
-                result.AddError($"{name} must be a number from {least} to {most}.");
-            }
-        });
-        return option;
-    }
+    private static Option<int> Number(string name, string description, int usual, int least, int most) =>
+        new(name) { Description = description, DefaultValueFactory = _ => usual, CustomParser = WholeNumber.From($"{name} must be a number from {least} to {most}", least, most) };
 
     private static Option<int?> Port(string name, string description)
     {
-        var option = new Option<int?>(name) { Description = description };
-        option.Validators.Add(result =>
-        {
-            if (result.GetValue(option) is < 1 or > 65535)
-            {
-                result.AddError($"{name} must be a port from 1 to 65535.");
-            }
-        });
-        return option;
+        var read = WholeNumber.From($"{name} must be a port from 1 to 65535", 1, 65535);
+        return new Option<int?>(name) { Description = description, CustomParser = result => read(result) };
     }
 }

@@ -11,7 +11,7 @@ internal static class RehearseCommand
     public static Command Make(TimeProvider clock)
     {
         var listener = new Option<FileInfo>("--listener") { Description = "CSV audiogram of the virtual listener: ear,frequency_hz,air_db_hl,bone_db_hl", Required = true };
-        var seed = new Option<int>("--seed") { Description = "seed of everything random, a whole number", Required = true, CustomParser = WholeNumber };
+        var seed = new Option<int>("--seed") { Description = "seed of everything random, a whole number", Required = true, CustomParser = WholeNumber.From($"--seed must be a whole number from {int.MinValue} to {int.MaxValue}", int.MinValue, int.MaxValue) };
         var folder = new Option<DirectoryInfo>("--out") { Description = "folder for record.json, events.jsonl and audiogram.svg", Required = true };
         var room = new Option<string>("--room") { Description = "quiet, or a WAV file of the room (48 kHz, one channel; RMS 1.0 is 120 dB SPL)", DefaultValueFactory = _ => "quiet" };
         var rule = Choice.Option("--rule", "stopping rule", "two-of-three", "three-of-five");
@@ -41,17 +41,6 @@ internal static class RehearseCommand
             return CommandLine.Guard(parsed, () => new Rehearsal(options, parsed.InvocationConfiguration.Output, clock).Run(cancellationToken));
         });
         return command;
-    }
-
-    private static int WholeNumber(ArgumentResult result)
-    {
-        if (int.TryParse(result.Tokens[0].Value, NumberStyles.AllowLeadingSign, CultureInfo.InvariantCulture, out var value))
-        {
-            return value;
-        }
-
-        result.AddError($"--seed must be a whole number from {int.MinValue} to {int.MaxValue}, not \"{result.Tokens[0].Value}\".");
-        return 0;
     }
 
     private static double? Spread(ArgumentResult result)

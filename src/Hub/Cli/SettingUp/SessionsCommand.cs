@@ -4,7 +4,9 @@ using System.Globalization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.People.LookAlikes;
 using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Sessions.Start;
 
 namespace TeleHearing.Hub.Cli.SettingUp;
 
@@ -27,8 +29,9 @@ internal static class SessionsCommand
         var kit = OpenedHub.Text("--kit", "number of the kit");
         var clinician = OpenedHub.Text("--clinician", "name of the clinician it is planned for");
         var language = new Option<string>("--language") { Description = "language the person reads best, e.g. en or es", DefaultValueFactory = _ => string.Empty };
+        var same = new Option<bool>("--same-person") { Description = "the reference is known with another name or birth date, and it is the same person" };
         var data = OpenedHub.Data();
-        var command = new Command("plan", "plan a session") { reference, name, born, referral, place, start, kit, clinician, language, data };
+        var command = new Command("plan", "plan a session") { reference, name, born, referral, place, start, kit, clinician, language, same, data };
         command.SetAction((parsed, cancellationToken) => CommandLine.Guard(parsed, () => OpenedHub.Work(parsed.GetRequiredValue(data), clock, async services =>
         {
             var kitId = new KitId(parsed.GetRequiredValue(kit));
@@ -55,18 +58,31 @@ internal static class SessionsCommand
             }
 
             var who = parsed.GetRequiredValue(clinician);
-            if (await OpenedHub.PeopleNamed(services, who, Roles.Clinician, cancellationToken) is not [var clinicianId])
+            var named = await OpenedHub.PeopleNamed(services, who, Roles.Clinician, cancellationToken);
+            if (named is not [var clinicianId])
             {
-                throw new CliFault($"There is not exactly one clinician named {who} in this hub. Nothing was planned. Enter them with people add.");
+                throw new CliFault(named.Count == 0
+                    ? $"There is no clinician named {who} in this hub. Nothing was planned. Enter them with people add."
+                    : $"There are {named.Count} clinicians named {who} in this hub. Nothing was planned. Plan it for one whose name nobody else has.");
             }
 
             var person = new PersonTested(parsed.GetRequiredValue(reference), parsed.GetRequiredValue(name), parsed.GetValue(born), parsed.GetRequiredValue(referral)) { Language = reads };
+            if (!parsed.GetValue(same) && (await services.GetRequiredService<CardReader>().People(cancellationToken)).FirstOrDefault(known => IsAnother(known, person)) is { } known)
+            {
+                // What is exported and erased goes by the reference: one person's record must not go out with another's.
+                throw new CliFault(string.Create(CultureInfo.InvariantCulture, $"{known.Reference} is {known.Name}, born {known.BirthDate:yyyy-MM-dd}, in this hub. Nothing was planned. Look whose reference it is; if it is the same person, and the name or the birth date has to be written differently from now on, add --same-person."));
+            }
+
             var plan = new SessionPlan(person, parsed.GetRequiredValue(place), parsed.GetValue(start), kitId, clinicianId);
             var session = await services.GetRequiredService<SessionSchedule>().Plan(plan, cancellationToken);
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"session {session} is planned. A running hub shows it within a second or two.");
         })));
         return command;
     }
+
+    /// <summary>Whether somebody else is known by the reference a session is planned for.</summary>
+    private static bool IsAnother(KnownPerson known, PersonTested person) =>
+        string.Equals(known.Reference, person.Reference, StringComparison.OrdinalIgnoreCase) && (known.Name, known.BirthDate) != (person.Name, person.BirthDate);
 
     private static DateOnly Born(ArgumentResult result)
     {

@@ -36,7 +36,8 @@ internal sealed class CardReader
             LookAlikeFinder.Find(new KnownPerson(person.Reference, person.Name, person.BirthDate), await People(cancellationToken)));
     }
 
-    private async Task<IReadOnlyList<KnownPerson>> People(CancellationToken cancellationToken)
+    /// <summary>Everybody a session was ever planned for, by reference, name and birth date; who was erased is not known any more.</summary>
+    public async Task<IReadOnlyList<KnownPerson>> People(CancellationToken cancellationToken)
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
 
