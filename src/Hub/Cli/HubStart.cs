@@ -34,7 +34,12 @@ internal static class HubStart
         {
             return HubHost.Build(settings, services => services.AddSingleton(clock));
         }
-        catch (Exception fault) when (fault is ArgumentException or InvalidOperationException)
+        catch (ArgumentException fault)
+        {
+            // Without what the framework adds for programmers.
+            throw new CliFault(fault.Message.Replace($" (Parameter '{fault.ParamName}')", string.Empty, StringComparison.Ordinal));
+        }
+        catch (InvalidOperationException fault)
         {
             throw new CliFault(fault.Message);
         }
