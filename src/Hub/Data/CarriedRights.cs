@@ -19,7 +19,7 @@ internal sealed record CarriedRights(bool Known, IReadOnlyList<string> Kits, IRe
 
         if (People.Count > 0)
         {
-            yield return $"{People.Count} accounts lost what had been taken from them since: they were closed, or lost a role or a way to sign in.";
+            yield return $"{(People.Count == 1 ? "1 account" : $"{People.Count} accounts")} lost what had been taken away since: closed, a role, or a way to sign in.";
         }
 
         if (!Known)

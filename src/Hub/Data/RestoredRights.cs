@@ -65,7 +65,7 @@ internal static class RestoredRights
         var held = (await context.UserRoles.ToListAsync(cancellationToken)).ToLookup(row => row.UserId);
         var passkeys = (await context.UserPasskeys.ToListAsync(cancellationToken)).ToLookup(row => row.UserId);
         var logins = (await context.UserLogins.ToListAsync(cancellationToken)).ToLookup(row => row.UserId);
-        var codes = (await context.RecoveryCodes.ToListAsync(cancellationToken)).ToLookup(row => row.PersonId);
+        var codes = (await context.RecoveryCodes.Where(row => row.UsedTicks == null).ToListAsync(cancellationToken)).ToLookup(row => row.PersonId);
         var (changed, toLookAt) = (new List<string>(), new List<string>());
         foreach (var person in await context.Users.AsNoTracking().OrderBy(person => person.Id).ToListAsync(cancellationToken))
         {

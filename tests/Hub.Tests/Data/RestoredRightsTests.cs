@@ -83,6 +83,20 @@ public sealed class RestoredRightsTests : IAsyncLifetime
         Assert.Contains($"person {_folder.Clinician}", about);
     }
 
+    [Fact]
+    public async Task ARecoveryCodeUsedBeforeTheBackupIsNotCalledTakenAway()
+    {
+        await _folder.Run($"INSERT INTO recovery_codes (CodeHash, PersonId, UsedTicks) VALUES (x'0A', '{_owner}', 7), (x'0B', '{_owner}', NULL)");
+        var backup = _folder.Inside("tuesday.backup");
+        Assert.Equal(ExitCodes.Done, (await _folder.Backup(backup)).Code);
+
+        Assert.DoesNotContain("lost what had been taken away", (await _folder.Restore(backup)).Output, StringComparison.Ordinal);
+
+        await _folder.Run("UPDATE recovery_codes SET UsedTicks = 8 WHERE CodeHash = x'0B'");
+        Assert.Contains("1 account lost what had been taken away", (await _folder.Restore(backup)).Output, StringComparison.Ordinal);
+        Assert.Equal(["0A"], await _folder.Read("SELECT hex(CodeHash) FROM recovery_codes"));
+    }
+
     [Theory]
     [InlineData("sign_ins")]
     [InlineData("sign_in_codes")]
