@@ -17,6 +17,7 @@ public static class RefusalCodes
     public const string Locked = "identity.console-covered";
     public const string OrganisationRefused = "identity.organisation";
     public const string LastOwner = "people.last-owner";
+    public const string NameTaken = "people.name-taken";
     public const string NotProven = "identity.not-proven";
     public const string Busy = "identity.busy";
     public const string OtherSite = "identity.other-site";

@@ -16,12 +16,19 @@ internal sealed class PeopleKeeping(HubContext context, UserManager<HubPerson> p
     private static readonly PeopleAnswer _unknown = new(null, null, new Refusal(RefusalCodes.PersonUnknown, "There is no such account. Nothing has changed.", "Load the page again."));
     private static readonly PeopleAnswer _lastOwner = new(null, null, new Refusal(RefusalCodes.LastOwner, "Nobody else could get in as owner then. Nothing has changed.", "Make somebody else owner first, and let them set up their account."));
 
-    /// <summary>Enters somebody, with a link.</summary>
+    /// <summary>Enters somebody, with a link. Two accounts of one name could not be told apart where one is chosen, so the second is refused, as the command line does.</summary>
     public async Task<PeopleAnswer> Invite(string id, string name, IReadOnlyList<string> names, CancellationToken cancellationToken)
     {
         var person = new HubPerson { Id = id, UserName = AccountSetUp.Unnamed(), DisplayName = name };
         await using (var transaction = await context.Database.BeginTransactionAsync(cancellationToken))
         {
+            // Before the look, so that a button pressed twice enters one account. Names are stored sealed: they are compared here, not in the database.
+            await StoreTurn.Take(context, StoreTurn.People, cancellationToken);
+            if ((await context.Users.AsNoTracking().ToListAsync(cancellationToken)).Exists(other => other.DisplayName == name))
+            {
+                return new PeopleAnswer(null, null, new Refusal(RefusalCodes.NameTaken, $"{name} is in this hub already. Nothing has changed.", "Look at the list: for a new link choose Change there. For somebody else, write the name so that the two can be told apart."));
+            }
+
             await PeopleAdmin.Enter(people, roles, person, names);
             await transaction.CommitAsync(cancellationToken);
         }

@@ -99,6 +99,19 @@ public sealed class PeopleTests
     }
 
     [Fact]
+    public async Task ANameThatIsThereAlreadyIsNotEnteredTwice()
+    {
+        await using var desk = await AccountDesk.Open();
+        await using var owner = await desk.Hub.Console(await desk.Hub.Person("Runa Aske", Roles.Owner));
+
+        var pressedTwice = await Task.WhenAll(Ask(owner, new InvitePerson("Pella Nyström", [Roles.Coordinator])), Ask(owner, new InvitePerson(" Pella Nyström ", [Roles.Coordinator])));
+
+        Assert.Single(pressedTwice, answer => answer.LinkPath is not null);
+        Assert.Equal(RefusalCodes.NameTaken, Assert.Single(pressedTwice, answer => answer.LinkPath is null).Refusal?.Code);
+        Assert.Single((await Read(owner)).People, person => person.Name == "Pella Nyström");
+    }
+
+    [Fact]
     public async Task BadInputIsSaidAndChangesNothing()
     {
         await using var desk = await AccountDesk.Open();
