@@ -43,6 +43,26 @@ public sealed class CommandDeskTests : ConsoleContext
     }
 
     [Fact]
+    public async Task APressWhileTheSameWaitsIsTheFirstOneAndSilenceIsSentEachTime()
+    {
+        await Open(SampleViews.At(SessionStage.Testing));
+        Link.Enter(LinkPhase.Reconnecting);
+        Task<bool>[] pressed =
+        [
+            Desk.Ask("Note", new AddNote("one")), Desk.Ask("Note", new AddNote("one")), Desk.Ask("Note", new AddNote("two")),
+            Desk.Hold(), Desk.Hold(),
+        ];
+
+        Link.Enter(LinkPhase.Connected);
+
+        Assert.All(await Task.WhenAll(pressed), Assert.True);
+        Assert.Equal(["one", "two"], Link.Asked.Select(envelope => envelope.Command).OfType<AddNote>().Select(note => note.Text).Order(StringComparer.Ordinal));
+        Assert.Equal(2, Link.Asked.Count(envelope => envelope.Command is Hold));
+        Assert.True(await Desk.Ask("Note", new AddNote("one")));
+        Assert.Equal(5, Link.Asked.Count);
+    }
+
+    [Fact]
     public async Task ABrokenLinkSendsTheSameCommandOnceMoreWithTheSameIdAndExpiry()
     {
         await Open(SampleViews.At(SessionStage.Testing));

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Microsoft.AspNetCore.SignalR;
 using TeleHearing.Clinician.Web.Connection;
 using TeleHearing.Clinician.Web.Lock;
@@ -13,6 +14,9 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
     public static readonly TimeSpan CommandLife = TimeSpan.FromSeconds(5);
 
     private readonly List<Notice> _notices = [];
+
+    /// <summary>What waits for its answer, by its words on the wire.</summary>
+    private readonly Dictionary<string, Task<bool>> _inHand = [];
     private long _lastNotice;
 
     /// <summary>Refusals of the stage shown and faults, not put away yet, newest first.</summary>
@@ -26,10 +30,31 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
     /// <summary>A notice came or went, or the number waiting changed.</summary>
     public event Action? Changed;
 
-    /// <summary>Asks. True when it was carried out; when not, a notice says why.</summary>
+    /// <summary>Asks. True when it was carried out; when not, a notice says why. A press of the same while the first waits for its answer, as a double click makes it, is the first one: it would stand in the record twice, or be refused because the first was carried out.</summary>
     /// <param name="what">What is asked, in words, for the notice.</param>
     /// <param name="command">The command.</param>
-    public Task<bool> Ask(string what, SessionCommand command) => Send(what, command, CommandId.New());
+    public Task<bool> Ask(string what, SessionCommand command)
+    {
+        // Silence waits for nothing, not for another silence either.
+        if (command is CutStep or Contracts.Hold)
+        {
+            return Send(what, command, CommandId.New());
+        }
+
+        var key = JsonSerializer.Serialize(command, Protocol.Json);
+        if (_inHand.TryGetValue(key, out var first))
+        {
+            return first;
+        }
+
+        var asking = Once(what, command, key);
+        if (!asking.IsCompleted)
+        {
+            _inHand[key] = asking;
+        }
+
+        return asking;
+    }
 
     /// <summary>Whether the signed-in person may ask something now, and why not.</summary>
     public Move Move(string name) =>
@@ -68,6 +93,18 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
     {
         _notices.Clear();
         Changed?.Invoke();
+    }
+
+    private async Task<bool> Once(string what, SessionCommand command, string key)
+    {
+        try
+        {
+            return await Send(what, command, CommandId.New());
+        }
+        finally
+        {
+            _inHand.Remove(key);
+        }
     }
 
     private async Task<bool> Send(string what, SessionCommand command, CommandId id)
