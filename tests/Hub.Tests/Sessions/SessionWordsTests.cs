@@ -25,6 +25,18 @@ public sealed class SessionWordsTests
         Assert.Equal(sentence, Timeline.Of(session.State)[^1].Text);
     }
 
+    [Theory]
+    [InlineData("agreed with the licensing body", "Reason: agreed with the licensing body. Others look alike;")]
+    [InlineData("Agreed. ", "Reason: Agreed. Others look alike;")]
+    [InlineData(null, "covers the place. Others look alike;")]
+    public void AReasonIsNotRunTogetherWithWhatFollows(string? reason, string part)
+    {
+        var session = PureSession.At(SessionStage.Identity);
+        session.Happened(new StartCardConfirmed(Samples.Card() with { RegistrationReason = reason }, RegistrationStanding.NotForThisPlace, null, ["P-0002"], new Actor("m", "Maren Toft")));
+
+        Assert.Contains(part, Timeline.Of(session.State)[^1].Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void AnAverageSaysWhichOfItsLevelsAreEstimates()
     {

@@ -20,7 +20,7 @@ internal static class SetUpPages
             <section aria-labelledby="with-passkey"><h2 id="with-passkey">With a passkey</h2>
             <p>Best where it works: nothing to remember, and nothing anybody could trick you out of. It stays on your device or security key.</p>
             {Passkey(http, "make", path + "/passkey", "Make a passkey", names[0] + PasskeyName)}
-            <p class="hint">When you lose the device, the owner of the clinic gives you a new link. A second passkey on another device spares you that.</p>
+            <p class="hint">{(invitee.Person is null ? "When you lose the device, only whoever has the machine of the hub can let you in again. Make a second passkey on another device, or a password, on your account page." : "When you lose the device, the owner of the clinic gives you a new link. A second passkey on another device spares you that.")}</p>
             </section>
             <section aria-labelledby="with-password"><h2 id="with-password">With a password and an authenticator</h2>
             <form method="post" action="{PlainPage.Text(path)}/password">{PlainPage.Token(http)}{names[1]}

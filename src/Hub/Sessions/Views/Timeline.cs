@@ -47,7 +47,7 @@ internal static class Timeline
         SessionConverted e => $"{e.By.Name} turned the session into a {(e.Target == ConversionTarget.Visit ? "visit in person" : "referral")}." + After(e.Reason),
         SessionErased => "What was recorded about the person was erased. That there were entries, and their hashes, remain.",
         IdentityConfirmed e => "Identity and place were confirmed." + (e.Identity.LicenceCoversAddress ? string.Empty : " The licence does not cover the address." + After(e.Identity.LicenceReason)),
-        StartCardConfirmed e => $"{e.By.Name} confirmed who is there and where." + Standing(e.Standing) + After(e.Card.RegistrationReason) + (e.LookAlikes.Count == 0 ? string.Empty : " Others look alike; which person it is was confirmed."),
+        StartCardConfirmed e => $"{e.By.Name} confirmed who is there and where." + Standing(e.Standing) + Because(e.Card.RegistrationReason) + (e.LookAlikes.Count == 0 ? string.Empty : " Others look alike; which person it is was confirmed."),
         ConsentGiven e => $"Consent was given by {e.Consent.GivenBy}.",
         ConsentWithdrawn e => "Consent was withdrawn." + After(e.Reason),
         ConsentAnswered e => $"Consent to {ConsentPurposes.InWords(e.Purpose)}: {(e.Given ? "yes" : "no")}, by {e.AnsweredBy.InWords()}, {Means(e.How)}; text {e.Text.Version} ({e.Text.Language})." + (e.AnsweredBy.Doubt is { } doubt ? $" Doubt about capacity: {doubt}" : string.Empty),
@@ -77,6 +77,9 @@ internal static class Timeline
         UnreadableEvent e => $"An event this version of the hub cannot read ({e.Kind}).",
         _ => null,
     };
+
+    /// <summary>A reason in the middle of a line: it ends where somebody forgot to end it.</summary>
+    private static string Because(string? reason) => reason?.Trim() is { Length: > 0 } why ? $" Reason: {why}{(why[^1] is '.' or '!' or '?' ? string.Empty : ".")}" : string.Empty;
 
     private static string Means(ConsentMeans how) => how switch
     {
