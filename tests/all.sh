@@ -89,21 +89,21 @@ install_epcis() {
   "${epcis_install[@]}"
 }
 
-if [ "$mode" = all ]; then
-  install_chromium || { echo "Chromium could not be installed. Install the package 'chromium' and run this again."; echo "0 passed, 1 failed"; exit 1; }
-fi
+# All of them, one after the other; a sentence for what could not be installed.
+install_all() {
+  if [ "$mode" = all ]; then
+    install_chromium || { echo "Chromium could not be installed. Install the package 'chromium' and run this again."; return 1; }
+    install_strace || { echo "strace could not be installed. Install the package 'strace' and run this again."; return 1; }
+  fi
+  install_scipy || { echo "scipy could not be installed. Install the package 'python3-scipy' and run this again."; return 1; }
+  install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; return 1; }
+  install_servers || { echo "PostgreSQL, Redis and nginx could not be installed. Install the packages 'postgresql redis-server nginx-light' and run this again."; return 1; }
+  install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: ${epcis_install[*]}"; return 1; }
+}
 
-install_scipy || { echo "scipy could not be installed. Install the package 'python3-scipy' and run this again."; echo "0 passed, 1 failed"; exit 1; }
-
-install_sound || { echo "A sound server could not be installed. Install the packages 'pulseaudio pulseaudio-utils libasound2 libasound2-plugins' and run this again."; echo "0 passed, 1 failed"; exit 1; }
-
-install_servers || { echo "PostgreSQL, Redis and nginx could not be installed. Install the packages 'postgresql redis-server nginx-light' and run this again."; echo "0 passed, 1 failed"; exit 1; }
-
-if [ "$mode" = all ]; then
-  install_strace || { echo "strace could not be installed. Install the package 'strace' and run this again."; echo "0 passed, 1 failed"; exit 1; }
-fi
-
-install_epcis || { echo "The library that validates EPCIS documents could not be installed. Install Node.js and npm, then run: ${epcis_install[*]}"; echo "0 passed, 1 failed"; exit 1; }
+# The network brings the packages while the processor builds.
+install_all &
+installing=$!
 
 note "Building"
 # One compiler serves all projects, which halves the time of a build, and is ended before the tests want the memory.
@@ -112,6 +112,12 @@ built=$?
 dotnet build-server shutdown --vbcscompiler >/dev/null 2>&1
 if [ "$built" -ne 0 ]; then
   echo "The build failed; no test was run."
+  wait "$installing"
+  echo "0 passed, 1 failed"
+  exit 1
+fi
+if ! wait "$installing"; then
+  echo "No test was run."
   echo "0 passed, 1 failed"
   exit 1
 fi

@@ -24,6 +24,9 @@ public sealed class NoisyRoomTests(ITestOutputHelper output)
     private static readonly (int MidbandHz, double LevelDbSpl)[] _noise = [(251, 30 + ExcessDb - ShortDb), (501, 34 + ExcessDb - ShortDb)];
     private static readonly int[] _hiddenHz = [250, 500];
 
+    /// <summary>Two whose low frequencies lie below the bound, and two whose do not: one that falls slowly and one that falls steeply.</summary>
+    private static readonly string[] _listeners = ["N1", "S1", "N3", "S3"];
+
     [Fact]
     public async Task ThresholdsHiddenByLowFrequencyNoiseComeOutAsLimitedByItAndNeverAsClean()
     {
@@ -33,7 +36,7 @@ public sealed class NoisyRoomTests(ITestOutputHelper output)
         var found = new ConcurrentBag<(string Name, Ear Ear, int FrequencyHz, double TrueDbHl, ThresholdOutcome Outcome)>();
 
         await Parallel.ForEachAsync(
-            StandardAudiograms.All.Keys,
+            _listeners,
             new ParallelOptions { MaxDegreeOfParallelism = 2, CancellationToken = TestContext.Current.CancellationToken },
             async (name, cancellationToken) =>
             {
