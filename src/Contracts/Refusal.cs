@@ -42,6 +42,7 @@ public static class RefusalCodes
     public const string OtherSession = "session.other";
     public const string StaleView = "command.stale-view";
     public const string Expired = "command.expired";
+    public const string TooOften = "command.too-often";
     public const string Duplicate = "command.duplicate";
     public const string OutOfOrder = "command.out-of-order";
     public const string Invalid = "command.invalid";

@@ -1,4 +1,20 @@
 using TeleHearing.Benchmarks;
+using TeleHearing.Benchmarks.HubLoad;
+
+if (args is [Server.Verb, .. var served])
+{
+    return await Server.Run(served);
+}
+
+if (args is [LoadProcess.Verb])
+{
+    return await LoadProcess.Run();
+}
+
+if (args is ["hub", .. var hub])
+{
+    return await HubBenchmark.Run(hub, CancellationToken.None);
+}
 
 if (args is ["population", .. var population])
 {
@@ -31,7 +47,7 @@ var benchmarks = new Dictionary<string, Func<CancellationToken, Task>>(StringCom
 var chosen = args.Length == 0 ? [.. benchmarks.Keys] : args;
 if (chosen.FirstOrDefault(name => !benchmarks.ContainsKey(name)) is { } unknown)
 {
-    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, {PopulationOptions.Usage}, {FleetPlanBenchmark.Usage}, or {FaultBenchmark.Usage}.");
+    await Console.Error.WriteLineAsync($"There is no benchmark \"{unknown}\". Choose from: {string.Join(", ", benchmarks.Keys)}, {HubBenchmark.Usage}, {PopulationOptions.Usage}, {FleetPlanBenchmark.Usage}, or {FaultBenchmark.Usage}.");
     return 2;
 }
 

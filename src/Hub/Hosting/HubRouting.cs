@@ -16,9 +16,12 @@ internal static class HubRouting
 
     public static IServiceCollection AddHubs(this IServiceCollection services, HubSettings settings)
     {
+        services.AddSingleton(CallRates.Usual);
+        services.AddSingleton<CallLimits>();
         var signalR = services.AddSignalR(options =>
             {
                 options.AddFilter<LiveConsoles>();
+                options.AddFilter<CallLimits>();
                 options.AddFilter<HubMethodRights>();
                 options.MaximumReceiveMessageSize = LargestMessage;
                 // Calls of one connection run one after another by default; a stop must not wait behind a slow one.

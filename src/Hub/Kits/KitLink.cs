@@ -2,6 +2,7 @@ using System.Threading.Channels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Neighbours;
+using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Links;
@@ -123,6 +124,9 @@ internal sealed class KitLink
     /// <summary>Queues a message; never waits.</summary>
     public void Post(Func<IKitClient, Task> send) => _queue.Writer.TryWrite(send);
 
+    /// <summary>Sends beside the queue; never waits.</summary>
+    public void Now(Func<IKitClient, Task> send, Action<Exception> fault) => _ = Observe(send(Client), fault);
+
     /// <summary>Sends a lease that fits the duty, unless the last one is still stuck on its way: a line of late leases helps nobody.</summary>
     public void Renew(HubClock clock, Action<Exception> fault)
     {
@@ -153,14 +157,23 @@ internal sealed class KitLink
         }
     }
 
-    /// <summary>Sends the queue until the link ends.</summary>
-    public async Task Pump(Action<Exception> fault)
+    /// <summary>Sends the queue until the link ends. A kit that takes nothing is cut: what waits for it takes the hub's memory.</summary>
+    public async Task Pump(Action<Exception> fault, TimeProvider time)
     {
         while (await _queue.Reader.WaitToReadAsync(CancellationToken.None))
         {
             while (_queue.Reader.TryRead(out var send))
             {
-                await Observe(send(Client), fault);
+                try
+                {
+                    await Observe(send(Client), fault).WaitAsync(Watcher.LongestSend, time);
+                }
+                catch (TimeoutException stalled)
+                {
+                    fault(stalled);
+                    Close();
+                    return;
+                }
             }
         }
     }

@@ -89,7 +89,7 @@ internal sealed partial class KitLinks
     {
         if (_links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId)
         {
-            _ = Aside.Run(() => link.Pump(fault => Log.SendFailed(_log, fault, kitId)));
+            _ = Aside.Run(() => link.Pump(fault => Log.SendFailed(_log, fault, kitId), _time));
         }
     }
 
@@ -128,6 +128,21 @@ internal sealed partial class KitLinks
         }
 
         TakeDuty(link, KitDuty.Of(state));
+    }
+
+    /// <summary>Tells a kit to be silent at once, beside everything that waits to be sent: before it is written down, for silence does no harm, and again with what follows the commit.</summary>
+    public void Silence(KitId kitId, IReadOnlyList<KitEffect> effects)
+    {
+        if (!_links.TryGetValue(kitId, out var link))
+        {
+            CutElsewhere(kitId, effects);
+            return;
+        }
+
+        foreach (var end in effects.OfType<EndStep>())
+        {
+            link.Now(client => client.Cut(end.StepId), fault => Log.SendFailed(_log, fault, kitId));
+        }
     }
 
     /// <summary>Whether a kit is linked here that has not been told of a session up to an event.</summary>

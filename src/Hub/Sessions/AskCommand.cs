@@ -56,12 +56,13 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly Broadcaster _broadcaster;
     private readonly ControlLeases _leases;
     private readonly Colleagues _colleagues;
+    private readonly KitLinks _links;
     private readonly CardReader _cards;
     private readonly StepSeeds _seeds;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards, StepSeeds seeds)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards, StepSeeds seeds, KitLinks links)
     {
-        (_leases, _colleagues, _cards, _seeds) = (leases, colleagues, cards, seeds);
+        (_leases, _colleagues, _cards, _seeds, _links) = (leases, colleagues, cards, seeds, links);
         _kitUse = kitUse;
         _broadcaster = broadcaster;
         _protocols = protocols;
@@ -129,6 +130,8 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
             return Refused(request, unfit, loaded.State.Version);
         }
 
+        // Silence does not wait for the disk: the kit hears it now, and again with what follows the commit.
+        _links.Silence(loaded.State.KitId, decided.Effects);
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decided.Events.Count, decided.StepId);
         var batch = new AppendBatch(
             [new SessionAppend(loaded, decided.Events)],
@@ -137,6 +140,7 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
             after => Follow(after, decided, kit.Appends))
         {
             KitFacts = kit.Appends,
+            Ahead = decided.Effects.Any(effect => effect is EndStep),
         };
         return new Attempt<Receipt>(batch, receipt);
     }

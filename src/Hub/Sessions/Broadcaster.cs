@@ -18,6 +18,12 @@ internal sealed partial class Broadcaster : BackgroundService
     /// <summary>Looks at the log at least this often, also when nobody wakes it: another process may have written.</summary>
     private static readonly TimeSpan _idle = TimeSpan.FromSeconds(1);
 
+    /// <summary>How long it gathers before it tells (design: a person sees no difference).</summary>
+    private static readonly TimeSpan _gather = TimeSpan.FromMilliseconds(5);
+
+    /// <summary>Shortest time between two rounds (design: twenty pictures a second).</summary>
+    private static readonly TimeSpan _between = TimeSpan.FromMilliseconds(50);
+
     private readonly IHubContext<ConsoleHub, IConsoleClient> _consoles;
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly IServiceProvider _services;
@@ -28,6 +34,7 @@ internal sealed partial class Broadcaster : BackgroundService
     private readonly ConcurrentDictionary<string, Watcher> _watchers = new();
     private readonly ConcurrentQueue<KitId> _kitsChanged = new();
     private int _fleetChanged;
+    private long? _toldAt;
     private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
     public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, ConsoleCovers covers, TimeProvider time, HubWire wire, ILogger<Broadcaster> log)
@@ -144,6 +151,7 @@ internal sealed partial class Broadcaster : BackgroundService
             while (!stoppingToken.IsCancellationRequested)
             {
                 await WaitForWork(stoppingToken);
+                await Gather(stoppingToken);
                 try
                 {
                     position = await TellFrom(position, stoppingToken);
@@ -181,6 +189,16 @@ internal sealed partial class Broadcaster : BackgroundService
         {
             // Nobody woke it: it looks anyway.
         }
+    }
+
+    /// <summary>Leaves a moment to those whose commands wait, then tells what came together: of several changes only the newest picture is made.</summary>
+    private async Task Gather(CancellationToken cancellationToken)
+    {
+        // Of the machine, not of the hub: a clock that stands still in a test must not keep anybody waiting.
+        var since = _toldAt is { } at ? TimeProvider.System.GetElapsedTime(at) : _between;
+        await Task.Delay(_between - since > _gather ? _between - since : _gather, TimeProvider.System, cancellationToken);
+        _woken.Reader.TryRead(out _);
+        _toldAt = TimeProvider.System.GetTimestamp();
     }
 
     private async Task<long> LastPosition(CancellationToken cancellationToken)
@@ -320,12 +338,22 @@ internal sealed partial class Broadcaster : BackgroundService
 
     private Watcher WatcherOf(string connectionId) => _watchers.GetOrAdd(
         connectionId,
-        id => new Watcher(_consoles.Clients.Client(id), () => _covers.Covers(id), fault => Log.SendFailed(_log, fault)));
+        id => new Watcher(_consoles.Clients.Client(id), () => _covers.Covers(id), fault => Log.SendFailed(_log, fault), () => Cut(id), _time));
+
+    private void Cut(string connectionId)
+    {
+        Log.Stalled(_log, connectionId);
+        Leave(connectionId);
+        _services.GetRequiredService<LivePeople>().Cut(connectionId);
+    }
 
     private static partial class Log
     {
         [LoggerMessage(EventId = 3001, Level = LogLevel.Error, Message = "Watchers could not be told; trying again")]
         public static partial void Failed(ILogger logger, Exception fault);
+
+        [LoggerMessage(EventId = 3003, Level = LogLevel.Warning, Message = "Connection {Connection} takes nothing that it is told, and was cut")]
+        public static partial void Stalled(ILogger logger, string connection);
 
         [LoggerMessage(EventId = 3002, Level = LogLevel.Debug, Message = "A console could not be told")]
         public static partial void SendFailed(ILogger logger, Exception fault);

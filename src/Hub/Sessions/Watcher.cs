@@ -11,6 +11,9 @@ internal sealed class Watcher
     /// <summary>Live signals kept for a console that does not take them; more are dropped, for late ones mean nothing.</summary>
     private const int SignalsKept = 64;
 
+    /// <summary>How long one message may be on its way to a peer that does not take it; then its connection is cut (design). It comes back by itself and sees everything as it is then.</summary>
+    public static readonly TimeSpan LongestSend = TimeSpan.FromSeconds(5);
+
     private readonly Lock _lock = new();
     private readonly Dictionary<SessionId, SessionView?> _sessions = [];
     private readonly Dictionary<KitId, KitView?> _kits = [];
@@ -20,6 +23,8 @@ internal sealed class Watcher
     private readonly IConsoleClient _client;
     private readonly Func<bool> _covered;
     private readonly Action<Exception> _fault;
+    private readonly Action _cut;
+    private readonly TimeProvider _time;
     private readonly Dictionary<KitId, KitBoardRow> _kitRows = [];
     private BoardView? _board;
     private FleetView? _fleet;
@@ -28,8 +33,10 @@ internal sealed class Watcher
     private bool _sending;
     private bool _held;
 
-    public Watcher(IConsoleClient client, Func<bool> covered, Action<Exception> fault)
+    public Watcher(IConsoleClient client, Func<bool> covered, Action<Exception> fault, Action cut, TimeProvider time)
     {
+        _cut = cut;
+        _time = time;
         _client = client;
         _covered = covered;
         _fault = fault;
@@ -218,8 +225,13 @@ internal sealed class Watcher
         {
             while (Next() is { } send)
             {
-                await send;
+                await send.WaitAsync(LongestSend, _time);
             }
+        }
+        catch (TimeoutException stalled)
+        {
+            _fault(stalled);
+            _cut();
         }
         catch (Exception fault) when (fault is not OutOfMemoryException)
         {

@@ -19,6 +19,9 @@ internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, 
     /// <inheritdoc cref="SessionMark.Seen"/>
     public long Seen { get; init; }
 
+    /// <summary>Who is in control, as the row of the session stores it; not sealed anew while it is the same person.</summary>
+    public string? SealedController { get; init; }
+
     /// <summary>By what it is known again.</summary>
     public SessionMark Mark => new(Seen, State.Version, HeadHash);
 }

@@ -40,6 +40,7 @@ internal sealed class SessionStore
         var integrity = HashChain.Verify(stored.Rows, stored.Plan.Version);
         var loaded = new LoadedSession(SessionFold.Fold(sessionId, stored.Rows.Select(Read)), Facts(stored.Plan), integrity, stored.Rows.Count == 0 ? HashChain.Start : stored.Rows[^1].Hash)
         {
+            SealedController = stored.Plan.SealedController,
             Seen = integrity.Valid ? stored.Seen : SessionMark.Damaged,
         };
         if (loaded.Seen > SessionMark.Unseen)
@@ -173,8 +174,10 @@ internal sealed class SessionStore
             state = SessionFold.Apply(state, new RecordedEvent(sequence, new DateTimeOffset(now, TimeSpan.Zero), happened));
         }
 
-        var controller = SessionEntity.SealController(_seals, state.SessionId.Value, state.Holder?.Name);
-        var after = append.Loaded with { State = state, HeadHash = previous, Plan = append.Loaded.Plan with { KitId = state.KitId } };
+        var controller = append.Loaded.SealedController is { } known && state.Holder is { } holder && holder.Name == append.Loaded.State.Holder?.Name
+            ? known
+            : SessionEntity.SealController(_seals, state.SessionId.Value, state.Holder?.Name);
+        var after = append.Loaded with { SealedController = controller, State = state, HeadHash = previous, Plan = append.Loaded.Plan with { KitId = state.KitId } };
         return (new SessionRows(state.SessionId.Value, append.Loaded.Mark, rows, state.Stage.ToString(), state.KitId.Value, controller, state.OpenHandoff is not null), after);
     }
 

@@ -40,6 +40,15 @@ public sealed class LivePeople
     /// <summary>By which sign-in a console came; null when it is not connected.</summary>
     internal string? SignInOf(string connectionId) => _consoles.TryGetValue(connectionId, out var console) ? console.SignInId : null;
 
+    /// <summary>Closes one connection.</summary>
+    internal void Cut(string connectionId)
+    {
+        if (_consoles.TryGetValue(connectionId, out var console))
+        {
+            console.Abort();
+        }
+    }
+
     internal void EndSignIn(string signInId) => End(console => console.SignInId == signInId);
 
     /// <summary>The browser got a newer cookie for the same sign-in.</summary>

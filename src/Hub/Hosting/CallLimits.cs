@@ -1,0 +1,80 @@
+using System.Globalization;
+using Microsoft.AspNetCore.SignalR;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
+using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Rights;
+
+namespace TeleHearing.Hub.Hosting;
+
+/// <summary>How much one connection may ask (design: a person's console asks a few times a second, a kit that resends its journal some hundred times).</summary>
+/// <param name="ConsolePerSecond">Calls of a console a second.</param>
+/// <param name="ConsoleAtOnce">Calls of a console at once.</param>
+/// <param name="KitPerSecond">Calls of a kit a second.</param>
+/// <param name="KitAtOnce">Calls of a kit at once.</param>
+internal sealed record CallRates(int ConsolePerSecond, int ConsoleAtOnce, int KitPerSecond, int KitAtOnce)
+{
+    public static CallRates Usual { get; } = new(100, 300, 1000, 2000);
+}
+
+/// <summary>Keeps one connection from taking the hub from the others. A console that asks too often is refused in words, and nothing of it is carried out; a kit waits, for what it reports must not be lost. Silence has a measure of its own, which nothing else uses up.</summary>
+internal sealed class CallLimits(CallRates rates, AuditTrail trail) : IHubFilter
+{
+    private static readonly object _budgets = new();
+
+    public async ValueTask<object?> InvokeMethodAsync(HubInvocationContext invocationContext, Func<HubInvocationContext, ValueTask<object?>> next)
+    {
+        var budgets = BudgetsOf(invocationContext);
+        if (invocationContext.Hub is KitHub)
+        {
+            await budgets.Calls.Wait(invocationContext.Context.ConnectionAborted);
+            return await next(invocationContext);
+        }
+
+        var asked = invocationContext.HubMethodArguments is [var first, ..] ? first : null;
+        var silence = asked is CommandEnvelope { Command: Hold or CutStep or WithdrawConsent or TakeBackControl };
+        if ((silence ? budgets.Silence : budgets.Calls).Take())
+        {
+            return await next(invocationContext);
+        }
+
+        var refusal = new Refusal(
+            RefusalCodes.TooOften,
+            string.Create(CultureInfo.InvariantCulture, $"This console asks more than {rates.ConsolePerSecond} times a second, so this was not carried out. Silence can be asked for at any time."),
+            "Wait a second, then ask again. If you did nothing unusual, close other pages of the console and reload this one.");
+        await trail.After(CallerOf.Principal(invocationContext.Context.User), Door.Method(invocationContext.Hub.GetType(), invocationContext.HubMethodName), [], refusal.Code);
+        CommandId? command = asked switch
+        {
+            CommandEnvelope envelope => envelope.CommandId,
+            KitCommandEnvelope envelope => envelope.CommandId,
+            FleetCommandEnvelope envelope => envelope.CommandId,
+            _ => null,
+        };
+        return command is { } id ? new Receipt(id, refusal, 0, null) : throw new HubException(refusal.Sentence + " " + refusal.Remedy);
+    }
+
+    private Budgets BudgetsOf(HubInvocationContext invocation)
+    {
+        var items = invocation.Context.Items;
+        lock (items)
+        {
+            if (items.TryGetValue(_budgets, out var known) && known is Budgets budgets)
+            {
+                return budgets;
+            }
+
+            var made = invocation.Hub is KitHub ? new Budgets(rates.KitPerSecond, rates.KitAtOnce) : new Budgets(rates.ConsolePerSecond, rates.ConsoleAtOnce);
+            items[_budgets] = made;
+            return made;
+        }
+    }
+
+    private sealed class Budgets(int perSecond, int atOnce)
+    {
+        // Of the machine, not of the hub: a clock that stands still in a test must not use it up.
+        public CallBudget Calls { get; } = new(perSecond, atOnce, TimeProvider.System);
+
+        public CallBudget Silence { get; } = new(perSecond, atOnce, TimeProvider.System);
+    }
+}
