@@ -12,6 +12,7 @@ internal static class HubBenchmark
         ["memory"] = LoadFigures.Memory,
         ["stop"] = LoadFigures.Stop,
         ["flood"] = LoadFigures.Flood,
+        ["stalled"] = StalledFigures.Run,
     };
 
     public static string Usage { get; } = $"hub [{string.Join("|", _parts.Keys)}]";
