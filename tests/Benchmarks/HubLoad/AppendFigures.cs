@@ -1,4 +1,3 @@
-using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
@@ -23,13 +22,14 @@ internal static class AppendFigures
         await using var services = new ServiceCollection().AddLogging().AddSingleton(TimeProvider.System).AddSingleton(settings).AddStorage(settings).BuildServiceProvider();
         StorageRegistration.Prepare(services);
         var store = services.GetRequiredService<SessionStore>();
-        using var raw = new RawLog(folders.Inside("raw.db"));
+        using var raw = new RawLog(folders.Inside("raw.db"), Path.Combine(settings.DataFolder, StorageRegistration.FileName));
         var (bare, one, many) = (new List<double>(), new List<double>(), new List<double>());
         for (var turn = -1; turn < Turns; turn++)
         {
             var alone = await New(store);
             await Append(store, alone, 1, cancellationToken);
             var row = (await store.ReadRows(alone, cancellationToken))![^1];
+            raw.Take(alone);
             var quick = Rate(Single, () => raw.Append(Single, row));
             var slow = await Rate(Single, () => Append(store, alone, Single, cancellationToken));
             var sessions = new List<SessionId>();
@@ -85,70 +85,6 @@ internal static class AppendFigures
             {
                 throw new InvalidOperationException($"An append came to {outcome}.");
             }
-        }
-    }
-
-    /// <summary>The same row in the same shape of table, by prepared statements and nothing else.</summary>
-    private sealed class RawLog : IDisposable
-    {
-        private readonly SqliteConnection _connection;
-        private readonly SqliteCommand _insert;
-        private readonly SqliteCommand _move;
-        private long _sequence;
-
-        public RawLog(string file)
-        {
-            _connection = new SqliteConnection($"Data Source={file}");
-            _connection.Open();
-            Run("PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;");
-            Run("CREATE TABLE session_events (Position INTEGER PRIMARY KEY AUTOINCREMENT, SessionId TEXT NOT NULL, Sequence INTEGER NOT NULL, Kind TEXT NOT NULL, Shape INTEGER NOT NULL, Payload TEXT NOT NULL, TimeTicks INTEGER NOT NULL, PreviousHash BLOB NOT NULL, Hash BLOB NOT NULL); CREATE UNIQUE INDEX i ON session_events (SessionId, Sequence); CREATE TABLE sessions (SessionId TEXT PRIMARY KEY, Version INTEGER NOT NULL);");
-            _insert = _connection.CreateCommand();
-            _insert.CommandText = "INSERT INTO session_events (SessionId, Sequence, Kind, Shape, Payload, TimeTicks, PreviousHash, Hash) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)";
-            _move = _connection.CreateCommand();
-            _move.CommandText = "UPDATE sessions SET Version = $2 WHERE SessionId = $1";
-            for (var number = 1; number <= 8; number++)
-            {
-                _insert.Parameters.Add(new SqliteParameter($"${number}", null));
-            }
-
-            _move.Parameters.Add(new SqliteParameter("$1", null));
-            _move.Parameters.Add(new SqliteParameter("$2", null));
-        }
-
-        public void Append(int count, SessionEventRow row)
-        {
-            var session = Guid.CreateVersion7().ToString();
-            Run($"INSERT INTO sessions VALUES ('{session}', 0)");
-            for (var number = 0; number < count; number++)
-            {
-                _sequence++;
-                using var transaction = _connection.BeginTransaction();
-                (_insert.Transaction, _move.Transaction) = (transaction, transaction);
-                object[] values = [session, _sequence, row.Kind, row.Shape, row.Payload, row.TimeTicks, row.PreviousHash, row.Hash];
-                for (var index = 0; index < values.Length; index++)
-                {
-                    _insert.Parameters[index].Value = values[index];
-                }
-
-                _insert.ExecuteNonQuery();
-                (_move.Parameters[0].Value, _move.Parameters[1].Value) = (session, _sequence);
-                _move.ExecuteNonQuery();
-                transaction.Commit();
-            }
-        }
-
-        public void Dispose()
-        {
-            _insert.Dispose();
-            _move.Dispose();
-            _connection.Dispose();
-        }
-
-        private void Run(string sql)
-        {
-            using var command = _connection.CreateCommand();
-            command.CommandText = sql;
-            command.ExecuteNonQuery();
         }
     }
 }
