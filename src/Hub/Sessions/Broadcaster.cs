@@ -191,14 +191,16 @@ internal sealed partial class Broadcaster : BackgroundService
         }
     }
 
+    /// <summary>Clock of the gathering, set before it runs. Of the machine, not of the hub: a clock that stands still in a test must not keep anybody waiting.</summary>
+    public TimeProvider GatherClock { get; set; } = TimeProvider.System;
+
     /// <summary>Leaves a moment to those whose commands wait, then tells what came together: of several changes only the newest picture is made.</summary>
     private async Task Gather(CancellationToken cancellationToken)
     {
-        // Of the machine, not of the hub: a clock that stands still in a test must not keep anybody waiting.
-        var since = _toldAt is { } at ? TimeProvider.System.GetElapsedTime(at) : _between;
-        await Task.Delay(_between - since > _gather ? _between - since : _gather, TimeProvider.System, cancellationToken);
+        var since = _toldAt is { } at ? GatherClock.GetElapsedTime(at) : _between;
+        await Task.Delay(_between - since > _gather ? _between - since : _gather, GatherClock, cancellationToken);
         _woken.Reader.TryRead(out _);
-        _toldAt = TimeProvider.System.GetTimestamp();
+        _toldAt = GatherClock.GetTimestamp();
     }
 
     private async Task<long> LastPosition(CancellationToken cancellationToken)

@@ -58,7 +58,9 @@ internal sealed class HubMachine
         await _services.GetRequiredService<LinkWatch>().StartAsync(CancellationToken.None);
         Run(ActivatorUtilities.CreateInstance<LeaseRenewer>(_services));
         Run(ActivatorUtilities.CreateInstance<ControlWatch>(_services));
-        Run(_services.GetRequiredService<Broadcaster>());
+        var broadcaster = _services.GetRequiredService<Broadcaster>();
+        broadcaster.GatherClock = Machine.Clock;
+        Run(broadcaster);
         Serves = true;
     });
 
