@@ -2,6 +2,7 @@ using MediatR;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity;
+using TeleHearing.Hub.Identity.Proof;
 using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Storage;
 
@@ -25,7 +26,9 @@ internal sealed class ReadPeopleHandler(IDbContextFactory<HubContext> contexts, 
         var roles = (await context.UserRoles.Join(context.Roles, held => held.RoleId, role => role.Id, (held, role) => new { held.UserId, role.Name }).ToListAsync(cancellationToken)).ToLookup(held => held.UserId, held => held.Name!);
         var passkeys = await context.UserPasskeys.GroupBy(passkey => passkey.UserId).Select(group => new { group.Key, Count = group.Count() }).ToDictionaryAsync(group => group.Key, group => group.Count, cancellationToken);
         var links = (await context.Invitations.AsNoTracking().Where(row => row.UsedTicks == null && row.PersonId != null).ToListAsync(cancellationToken)).ToLookup(row => row.PersonId!, row => row.ExpiresTicks);
-        var locks = await context.PersonGuards.Where(row => row.LockedUntilTicks > now).ToDictionaryAsync(row => row.PersonId, row => row.LockedUntilTicks, cancellationToken);
+        var locks = (await context.PersonGuards.Where(row => row.LockedUntilTicks > now).Select(row => new { row.PersonId, row.LockedUntilTicks }).ToListAsync(cancellationToken))
+            .GroupBy(row => WrongTries.PersonOf(row.PersonId), row => row.LockedUntilTicks, StringComparer.Ordinal)
+            .ToDictionary(row => row.Key, row => row.Max(), StringComparer.Ordinal);
         var organisation = await context.UserLogins.Select(login => login.UserId).Distinct().ToHashSetAsync(cancellationToken);
         return new PeopleReply([.. people.OrderBy(person => person.DisplayName, StringComparer.CurrentCulture).Select(Line)], null);
 

@@ -64,7 +64,7 @@ internal sealed class PersonProof(UserManager<HubPerson> people, SignInManager<H
         _ => Refused(personId, _wrong),
     };
 
-    /// <summary>Whether the signed-in person knows their password. Wrong tries count as they do at signing in.</summary>
+    /// <summary>Whether the signed-in person knows their password. Wrong tries count with those at uncovering and confirming.</summary>
     /// <returns>Why not; null when they do.</returns>
     public async Task<Refusal?> Knows(HubPerson person, string password)
     {
@@ -150,7 +150,7 @@ internal sealed class PersonProof(UserManager<HubPerson> people, SignInManager<H
             return (null, false);
         }
 
-        var (allowed, locks) = await tries.Take(person?.Id);
+        var (allowed, locks) = await tries.Take(person?.Id, stranger);
         var judged = work.Verify(person, password, hasher);
         return (allowed ? judged : PasswordVerificationResult.Failed, locks);
     }

@@ -3,7 +3,8 @@ using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Identity.Proof;
 
-/// <summary>Counts tries at a password before they are judged, so that of many at the same moment no more than a few are judged, and takes each authenticator code once.</summary>
+/// <summary>Counts tries at a password before they are judged, so that of many at the same moment no more than a few are judged, and takes each authenticator code once.
+/// Tries of somebody signed in count apart from those at the sign-in page: otherwise whoever knows a name could keep its owner from uncovering their console while a session runs.</summary>
 internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimeProvider time)
 {
     /// <summary>Wrong tries after which nothing more is judged for a while. NIST SP 800-63B-4, 3.2.2, allows up to 100; the owner wants 5.</summary>
@@ -15,16 +16,20 @@ internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimePro
     /// <summary>Key under which tries at names that nobody has are written: an unknown name then takes as long as a known one.</summary>
     private const string Nobody = "";
 
+    /// <summary>What stands before the account in the key of tries by somebody signed in.</summary>
+    private const string SignedIn = "signed-in ";
+
     /// <summary>Counts a try.</summary>
     /// <param name="personId">At whose password; absent for a name that nobody has.</param>
+    /// <param name="stranger">Whether it comes from the sign-in page, and not from somebody who is signed in as this person.</param>
     /// <returns>Whether it may be judged, and whether it locks the account unless it is right.</returns>
-    public async Task<(bool Allowed, bool Locks)> Take(string? personId)
+    public async Task<(bool Allowed, bool Locks)> Take(string? personId, bool stranger)
     {
         var now = time.GetUtcNow().UtcTicks;
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
         await using var transaction = await context.Database.BeginTransactionAsync(CancellationToken.None);
         await StoreTurn.Take(context, StoreTurn.People, CancellationToken.None);
-        var row = await Row(context, personId ?? Nobody);
+        var row = await Row(context, personId is null ? Nobody : stranger ? personId : SignedIn + personId);
         var allowed = row.LockedUntilTicks <= now;
         var locks = false;
 
@@ -45,11 +50,14 @@ internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimePro
         return (allowed, locks);
     }
 
+    /// <summary>Whose lock a key tells of.</summary>
+    public static string PersonOf(string key) => key.StartsWith(SignedIn, StringComparison.Ordinal) ? key[SignedIn.Length..] : key;
+
     /// <summary>The try was right: nothing is held against the account.</summary>
     public async Task Forgive(string personId)
     {
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
-        await context.PersonGuards.Where(row => row.PersonId == personId)
+        await context.PersonGuards.Where(row => row.PersonId == personId || row.PersonId == SignedIn + personId)
             .ExecuteUpdateAsync(set => set.SetProperty(row => row.WrongTries, 0).SetProperty(row => row.LockedUntilTicks, 0), CancellationToken.None);
     }
 
