@@ -44,6 +44,20 @@ public sealed class ControlStripTests : ConsoleContext
     }
 
     [Fact]
+    public async Task WhoAskedIsToldThatControlIsKept()
+    {
+        var asked = View(new ControlView(1, "p-2", "Ivo Lindqvist") { Requests = [new ControlRequestView("p-1", "Maren Toft", "to help", SampleViews.HubTime)] });
+        var page = await Open(asked);
+        Assert.DoesNotContain("keeps control", Strip(page), StringComparison.Ordinal);
+
+        Link.Push(asked with { Version = asked.Version + 1, Control = asked.Control with { Requests = [] } });
+        page.WaitForAssertion(() => Assert.Contains("Ivo Lindqvist keeps control. You had asked for it.", Strip(page), StringComparison.Ordinal));
+
+        Link.Push(asked with { Version = asked.Version + 2, Control = new ControlView(2, "p-1", "Maren Toft") });
+        page.WaitForAssertion(() => Assert.DoesNotContain("keeps control", Strip(page), StringComparison.Ordinal));
+    }
+
+    [Fact]
     public async Task WhoLostControlIsToldWhyAndARefusedCommandSaysWhoHasIt()
     {
         var page = await Open(View(new ControlView(2, "p-2", "Ivo Lindqvist") { HeldBeforeId = "p-1", LastChange = "Ivo Lindqvist took control over from Maren Toft: she does not answer" }));

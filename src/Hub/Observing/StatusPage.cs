@@ -18,6 +18,7 @@ internal static class StatusPage
         const part = document.getElementById("now"), hold = document.getElementById("hold"), said = document.getElementById("said");
         let held = false;
         hold.hidden = false;
+        document.getElementById("renews").hidden = false;
         hold.onclick = () => {
           held = !held;
           hold.textContent = held ? "Go on" : "Hold still";
@@ -54,6 +55,7 @@ internal static class StatusPage
         <p><a href="/">Back to the console</a></p>
         <p id="said" role="status"></p>
         <div id="now">{Middle(status)}</div>
+        <p id="renews" class="hint" hidden>The page renews itself every five seconds.</p>
         <button id="hold" class="plain" hidden>Hold still</button>
         </main></body>
         </html>
