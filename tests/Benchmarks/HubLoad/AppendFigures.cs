@@ -13,7 +13,10 @@ internal static class AppendFigures
     private const int Writers = 50;
     private const int PerWriter = 60;
     private const int Single = 1500;
-    private const int Turns = 5;
+    private const int Turns = 7;
+
+    /// <summary>Turns before anything counts: until the programs are compiled for good, as in a hub that has run for a minute.</summary>
+    private const int WarmUp = 4;
 
     public static async Task Run(CancellationToken cancellationToken)
     {
@@ -24,7 +27,7 @@ internal static class AppendFigures
         var store = services.GetRequiredService<SessionStore>();
         using var raw = new RawLog(folders.Inside("raw.db"), Path.Combine(settings.DataFolder, StorageRegistration.FileName));
         var (bare, one, many) = (new List<double>(), new List<double>(), new List<double>());
-        for (var turn = -1; turn < Turns; turn++)
+        for (var turn = -WarmUp; turn < Turns; turn++)
         {
             var alone = await New(store);
             await Append(store, alone, 1, cancellationToken);

@@ -12,6 +12,7 @@ internal sealed class LogWriter : IAsyncDisposable
     private readonly LogDialect _dialect;
     private readonly LogStatements _sql;
     private readonly AuditTail _audit;
+    private readonly LogHeads _heads;
     private object? _othersWrote;
     private bool _contextJoined;
 
@@ -21,6 +22,7 @@ internal sealed class LogWriter : IAsyncDisposable
         _dialect = dialect;
         _sql = new LogStatements(context.Database.GetDbConnection(), dialect);
         _audit = new AuditTail(_sql, time);
+        _heads = new LogHeads(knows: dialect.OthersWrote is not null);
         Seen = seen;
         _othersWrote = _sql.OthersWrote?.ExecuteScalar();
     }
@@ -159,6 +161,9 @@ internal sealed class LogWriter : IAsyncDisposable
         foreach (var session in rows.Sessions)
         {
             await _sql.Add(session);
+
+            // Also before the commit: a writer on which something failed is not used again.
+            _heads.Keep(session.SessionId, session.Events[^1], Seen);
         }
 
         return AppendOutcome.Appended;
@@ -180,7 +185,7 @@ internal sealed class LogWriter : IAsyncDisposable
     private async Task<bool> Follows(SessionRows session, DbTransaction transaction)
     {
         var before = session.Before;
-        var (version, hash) = await _sql.Head(session.SessionId);
+        var (version, hash) = _heads.Find(session.SessionId, Seen) ?? await _sql.Head(session.SessionId);
         if (version != before.Version || before.Seen == SessionMark.Damaged)
         {
             return version == before.Version;
