@@ -15,6 +15,7 @@ public sealed class ConsentTextsPageTests : ConsoleContext
 
         page.Field("The question").Input("May we test your hearing?");
         page.Field("What it means").Input("One thought.\n\nAnother one.");
+        JSInterop.VerifyFocusAsyncInvoke();
         Assert.Equal("May we test your hearing?", page.Find(".preview h3").TextContent);
         Assert.Equal(["One thought.", "Another one."], page.FindAll(".preview p:not(.pair)").Select(line => line.TextContent));
         await page.Button("Keep as the next version").ClickAsync(new());

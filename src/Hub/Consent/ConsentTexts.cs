@@ -61,10 +61,17 @@ internal sealed class ConsentTexts
 
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var purpose = trimmed.Purpose.ToString();
-        var last = await context.ConsentTexts.Where(row => row.Purpose == purpose && row.Language == trimmed.Language).MaxAsync(row => (int?)row.Version, cancellationToken) ?? 0;
+        var newest = await context.ConsentTexts.AsNoTracking().Where(row => row.Purpose == purpose && row.Language == trimmed.Language).OrderByDescending(row => row.Version).FirstOrDefaultAsync(cancellationToken);
+        var last = newest?.Version ?? 0;
         if (trimmed.Version != last + 1)
         {
             return new ConsentTextReply(null, [], Taken(last));
+        }
+
+        // A version that says the same would look as if people had agreed to something else before; a button pressed twice makes one.
+        if (newest is not null && Read(newest)?.Text is { } same && same with { Version = trimmed.Version } == trimmed)
+        {
+            return new ConsentTextReply(null, [string.Create(CultureInfo.InvariantCulture, $"Nothing differs from version {last}.")], null);
         }
 
         var kept = Row(trimmed, by);

@@ -40,6 +40,8 @@ public sealed class ConsentTextsTests
         Assert.Equal(RefusalCodes.Invalid, (await Keep(owner, next with { Title = "Changed in place" })).Refusal!.Code);
         Assert.Contains("The two buttons say the same.", (await Keep(owner, next with { Version = 3, Decline = next.Agree })).Faults);
 
+        Assert.Equal(["Nothing differs from version 2."], (await Keep(owner, next with { Version = 3, Title = next.Title + " " })).Faults);
+
         var texts = (await Read(clinician)).Texts.Where(kept => kept.Text.Purpose == ConsentPurpose.Images && kept.Text.Language == "en").ToList();
         Assert.Equal([first, next], texts.Select(kept => kept.Text));
         Assert.Equal([null, "Pella Ordway"], texts.Select(kept => kept.KeptBy));
