@@ -1,7 +1,7 @@
 namespace TeleHearing.Hub.Hosting;
 
 /// <summary>Lets so many calls through a second, and so many at once (a token bucket, as RFC 2697 describes it for bytes). Any thread.</summary>
-internal sealed class CallBudget(int perSecond, int atOnce, TimeProvider time)
+internal sealed class CallBudget(double perSecond, int atOnce, TimeProvider time)
 {
     private readonly Lock _lock = new();
     private double _left = atOnce;

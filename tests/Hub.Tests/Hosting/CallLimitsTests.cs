@@ -1,3 +1,4 @@
+using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.EntityFrameworkCore;
@@ -14,6 +15,9 @@ namespace TeleHearing.Hub.Tests.Hosting;
 /// <summary>One connection that asks too much is refused in words, keeps its way to silence, and costs the others nothing.</summary>
 public sealed class CallLimitsTests
 {
+    /// <summary>Calls a second, so few that none comes back while a test runs, however slow the machine is.</summary>
+    private const double NoneComesBack = 0.001;
+
     [Fact]
     public void ABudgetGivesSoManyAtOnceAndSoManyASecond()
     {
@@ -48,8 +52,7 @@ public sealed class CallLimitsTests
     {
         var token = TestContext.Current.CancellationToken;
 
-        // So few a second that none comes back while the test runs.
-        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton(new CallRates(1, 60, 1000, 2000)));
+        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton(new CallRates(NoneComesBack, 60, 1000, 2000)));
         var clinician = await hub.Person("Maren Toft", Roles.Clinician);
         await using var kit = await hub.Kit();
         await kit.Connect();
@@ -70,7 +73,7 @@ public sealed class CallLimitsTests
         var refused = receipts.Where(receipt => receipt.Refusal is not null).ToList();
         Assert.InRange(refused.Count, 20, 40);
         Assert.All(refused, receipt => Assert.Equal(RefusalCodes.TooOften, receipt.Refusal!.Code));
-        Assert.All(refused, receipt => Assert.Contains("more than 1 times a second", receipt.Refusal!.Sentence, StringComparison.Ordinal));
+        Assert.All(refused, receipt => Assert.Contains("more than 0.001 times a second", receipt.Refusal!.Sentence, StringComparison.Ordinal));
         await Assert.ThrowsAsync<HubException>(() => console.Connection.InvokeAsync(nameof(IConsoleHub.RenewControl), session, token));
 
         // The way to silence is open, and so is the other console.
@@ -81,5 +84,69 @@ public sealed class CallLimitsTests
         await using var context = await hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(token);
         var entries = (await context.AuditEntries.AsNoTracking().ToListAsync(token)).Select(row => AuditEntry.Read(row.Kind, row.Payload)!).Where(entry => entry.Refused == RefusalCodes.TooOften);
         Assert.Equal(refused.Count + 1, entries.Sum(entry => entry.Times));
+    }
+
+    [Fact]
+    public async Task WhateverSilencesHasAMeasureOfItsOwnAndARefusalOfItsOwn()
+    {
+        var token = TestContext.Current.CancellationToken;
+        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton(new CallRates(NoneComesBack, 5, 1000, 2000)));
+        var clinician = await hub.Person("Maren Toft", Roles.Clinician);
+        await using var kit = await hub.Kit();
+        var session = await hub.Session(clinician);
+        await using var console = await hub.Console(clinician);
+        await console.Watch(session);
+        for (var spent = 1; spent < 5; spent++)
+        {
+            await console.Connection.InvokeAsync(nameof(IConsoleHub.RenewControl), session, token);
+        }
+
+        Assert.Equal(RefusalCodes.TooOften, (await console.Send(console.Envelope(new TakeControl()))).Refusal?.Code);
+
+        // Nobody is in control, so none of them is carried out; but each of them is looked at.
+        SessionCommand[] silences = [new Hold(null), new CutStep(StepId.New()), new TakeOverControl("no answer"), new Abort("unwell"), new TakeBackControl()];
+        foreach (var silence in silences)
+        {
+            Assert.DoesNotContain((await console.Send(console.Envelope(silence))).Refusal?.Code, new[] { null, RefusalCodes.TooOften });
+        }
+
+        var refusal = (await console.Send(console.Envelope(new Hold(null)))).Refusal;
+        Assert.Equal(RefusalCodes.TooOften, refusal?.Code);
+        Assert.Contains("asks for silence more than 0.001 times a second", refusal!.Sentence, StringComparison.Ordinal);
+        Assert.Contains("press Stop", refusal.Remedy, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task AKitThatCallsTooOftenWaitsAndNothingIsLost()
+    {
+        var token = TestContext.Current.CancellationToken;
+        var clock = new WaitedFor();
+
+        // Its greeting is two calls.
+        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton(new CallRates(100, 300, 1, 3) { Clock = clock }));
+        await using var kit = await hub.Kit();
+        await kit.Connect();
+        Assert.Equal(1, (await kit.Report(null, new HelpCalled())).AcknowledgedSequence);
+
+        var second = kit.Report(null, new HelpCalled());
+        await clock.Waits.Reader.ReadAsync(token);
+        Assert.False(second.IsCompleted);
+        Assert.Equal(1, await hub.Get<SessionStore>().FindCursor(kit.JournalId, token));
+
+        clock.Advance(TimeSpan.FromSeconds(1));
+        Assert.Equal((2, null), ((await second).AcknowledgedSequence, (await second).Refusal));
+    }
+
+    /// <summary>A clock that tells when somebody begins to wait by it.</summary>
+    private sealed class WaitedFor : FakeTimeProvider
+    {
+        public Channel<bool> Waits { get; } = Channel.CreateUnbounded<bool>();
+
+        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
+        {
+            var timer = base.CreateTimer(callback, state, dueTime, period);
+            Waits.Writer.TryWrite(true);
+            return timer;
+        }
     }
 }

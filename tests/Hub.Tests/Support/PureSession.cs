@@ -59,7 +59,14 @@ internal sealed class PureSession
         return new[] { Maren, Ivo, Ada }.Where(person => person.Id == id && !Closed.Contains(person.Id)).Select(person => new NamedPerson(person.Id, person.Name, person.Roles)).SingleOrDefault();
     }
 
-    public Decision Ask(SessionCommand command, PersonCaller? by = null) => Take(Decide(command, by));
+    public Decision Ask(SessionCommand command, PersonCaller? by = null)
+    {
+        var decision = Decide(command, by);
+
+        // What cuts goes ahead of all else, so the list of what silences must know it.
+        Assert.True(decision is not Hub.Sessions.Decisions.Decided cuts || !cuts.Effects.Any(effect => effect is EndStep) || Silencing.Silences(command), $"{command.GetType().Name} cuts and is not counted as silence.");
+        return Take(decision);
+    }
 
     public Refusal Refusal(SessionCommand command, PersonCaller? by = null) => Assert.IsType<Refused>(Ask(command, by)).Refusal;
 

@@ -18,7 +18,7 @@ internal static class ControlTasks
         _ => false,
     };
 
-    /// <summary>What makes no sound and commands nothing: an assistant's whatever else is over or missing.</summary>
+    /// <summary>What makes no sound and commands nothing: an assistant's whatever else is over or missing. Not all of <see cref="Silencing"/>: to take a task back, to answer for the person and to end the session are a clinician's; and giving back is here, which silences nothing.</summary>
     public static bool IsSilence(SessionCommand command) => command is Hold or CutStep or GiveBackControl;
 
     /// <summary>Everything an assistant does for an order, each of which must be signed off on the day.</summary>

@@ -40,7 +40,7 @@ internal static class SessionDecider
             ? null
             : new Refusal(RefusalCodes.Expired, "The command came too late and was not carried out.", "Look at the session as it is now and ask again.");
 
-    /// <summary>Silence is never refused because the view was old: hold, cut, lent control taken back and consent taken back do no harm in a session that moved on, and the person's no does not wait for a reload.</summary>
+    /// <summary>Silence is never refused because the view was old: it does no harm in a session that moved on, and the person's no does not wait for a reload.</summary>
     private static Refusal? Fresh(SessionState state, CommandEnvelope envelope)
     {
         if (envelope.ExpectedVersion > state.Version)
@@ -48,7 +48,7 @@ internal static class SessionDecider
             return new Refusal(RefusalCodes.Invalid, "The command names a version of the session that does not exist.", "Reload the console.");
         }
 
-        return envelope.ExpectedVersion >= state.DecisiveVersion || envelope.Command is Hold or CutStep or WithdrawConsent or TakeBackControl
+        return envelope.ExpectedVersion >= state.DecisiveVersion || Silencing.DoesNoHarm(envelope.Command)
             ? null
             : new Refusal(RefusalCodes.StaleView, "The session changed its stage or its control since the picture you acted on.", "Look at the session as it is now and ask again.");
     }
