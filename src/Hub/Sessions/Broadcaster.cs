@@ -9,6 +9,7 @@ using TeleHearing.Hub.Kits.Board;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 
 namespace TeleHearing.Hub.Sessions;
 
@@ -26,6 +27,7 @@ internal sealed partial class Broadcaster : BackgroundService
 
     private readonly IHubContext<ConsoleHub, IConsoleClient> _consoles;
     private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly IEventLog _events;
     private readonly IServiceProvider _services;
     private readonly ConsoleCovers _covers;
     private readonly TimeProvider _time;
@@ -37,12 +39,12 @@ internal sealed partial class Broadcaster : BackgroundService
     private long? _toldAt;
     private readonly Channel<bool> _woken = Channel.CreateBounded<bool>(new BoundedChannelOptions(1) { FullMode = BoundedChannelFullMode.DropWrite });
 
-    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IServiceProvider services, ConsoleCovers covers, TimeProvider time, HubWire wire, ILogger<Broadcaster> log)
+    public Broadcaster(IHubContext<ConsoleHub, IConsoleClient> consoles, IDbContextFactory<HubContext> contexts, IEventLog events, IServiceProvider services, ConsoleCovers covers, TimeProvider time, HubWire wire, ILogger<Broadcaster> log)
     {
         _covers = covers;
         _wire = wire;
         _consoles = consoles;
-        _contexts = contexts;
+        (_contexts, _events) = (contexts, events);
 
         // The reader needs the kit links, which need this one to be told of commits: it is looked up when the loop runs.
         _services = services;
@@ -148,9 +150,10 @@ internal sealed partial class Broadcaster : BackgroundService
         try
         {
             var position = await LastPosition(stoppingToken);
+            using var idle = _time.CreateTimer(_ => WakeHere(), null, _idle, _idle);
             while (!stoppingToken.IsCancellationRequested)
             {
-                await WaitForWork(stoppingToken);
+                await _woken.Reader.ReadAsync(stoppingToken);
                 await Gather(stoppingToken);
                 try
                 {
@@ -173,21 +176,6 @@ internal sealed partial class Broadcaster : BackgroundService
         catch (OperationCanceledException)
         {
             // The hub is shutting down.
-        }
-    }
-
-    private async Task WaitForWork(CancellationToken cancellationToken)
-    {
-        using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellationToken);
-        using var idle = new CancellationTokenSource(_idle, _time);
-        using var either = CancellationTokenSource.CreateLinkedTokenSource(limit.Token, idle.Token);
-        try
-        {
-            await _woken.Reader.ReadAsync(either.Token);
-        }
-        catch (OperationCanceledException) when (!cancellationToken.IsCancellationRequested)
-        {
-            // Nobody woke it: it looks anyway.
         }
     }
 
@@ -278,13 +266,8 @@ internal sealed partial class Broadcaster : BackgroundService
 
     private async Task<(long Last, IReadOnlyList<SessionId> Sessions)> ReadFrom(long position, CancellationToken cancellationToken)
     {
-        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
-        var rows = await context.SessionEvents.AsNoTracking()
-            .Where(row => row.Position > position)
-            .GroupBy(row => row.SessionId)
-            .Select(group => new { SessionId = group.Key, Last = group.Max(row => row.Position) })
-            .ToListAsync(cancellationToken);
-        return (rows.Count == 0 ? position : rows.Max(row => row.Last), [.. rows.Select(row => new SessionId(row.SessionId))]);
+        var changed = await _events.FindChanged(position, cancellationToken);
+        return (changed.Count == 0 ? position : changed.Max(session => session.Last), [.. changed.Select(session => session.SessionId)]);
     }
 
     private async Task Tell(SessionReader reader, SessionId sessionId, CancellationToken cancellationToken)

@@ -85,6 +85,8 @@ public sealed class DiskFaultTests
 
         public Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => log.FindCursor(journalId, cancellationToken);
 
+        public Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => log.FindChanged(position, cancellationToken);
+
         public Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken) => Fails && rows.Audit.Count == 0 ? throw new IOException("The disk takes nothing.") : log.Append(rows, cancellationToken);
 
         public ValueTask DisposeAsync() => log.DisposeAsync();

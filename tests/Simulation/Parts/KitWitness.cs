@@ -147,7 +147,7 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
         {
             object_("only the highest epoch acts", $"{name} sounds for {Step(_order.StepId)} of epoch {_order.ControlEpoch}, and was shown epoch {_epochs[_order.SessionId]}");
         }
-        else if (peak > Caps.PeakOf(_order))
+        else if (!(peak <= Caps.PeakOf(_order)))
         {
             object_("no sound beyond its cap", $"{name} sounds with a peak of {peak}, above the {Caps.PeakOf(_order)} of its order");
         }

@@ -86,6 +86,13 @@ internal sealed class SlowLog(IEventLog inner, Machine machine, StoreWay way) : 
         return await inner.FindCursor(journalId, cancellationToken);
     }
 
+    public async Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken)
+    {
+        await way.Wait(machine);
+        way.Check();
+        return await inner.FindChanged(position, cancellationToken);
+    }
+
     public async Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken)
     {
         await way.Wait(machine);

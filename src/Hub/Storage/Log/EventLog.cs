@@ -56,6 +56,8 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
 
     public Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => _readers.FindCursor(journalId, cancellationToken);
 
+    public Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => _readers.FindChanged(position, cancellationToken);
+
     public async Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken)
     {
         var waiting = new Waiting(rows, cancellationToken);

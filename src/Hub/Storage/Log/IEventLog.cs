@@ -22,6 +22,9 @@ internal interface IEventLog
     /// <summary>How far a kit journal is held; 0 when nothing of it is.</summary>
     Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken);
 
+    /// <summary>Which sessions have events behind a place in the log, each with the place of its last one; asked every second, also when nothing happens.</summary>
+    Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken);
+
     /// <summary>Makes rows durable, all of them or none.</summary>
     /// <returns>What it came to, once that is durable.</returns>
     /// <exception cref="System.Data.Common.DbException">The disk failed; nothing was changed.</exception>
@@ -33,6 +36,11 @@ internal interface IEventLog
 /// <param name="Rows">Its events in order.</param>
 /// <param name="Seen">Number of the last change by somebody else that these rows already show.</param>
 internal sealed record StoredSession(SessionEntity Plan, IReadOnlyList<SessionEventRow> Rows, long Seen);
+
+/// <summary>A session that has new events.</summary>
+/// <param name="SessionId">The session.</param>
+/// <param name="Last">Place in the log of its last event.</param>
+internal readonly record struct ChangedSession(SessionId SessionId, long Last);
 
 /// <summary>By what a session is known again.</summary>
 /// <param name="Seen">Number of the last change by somebody else that was seen when its chain was last checked whole; <see cref="Unseen"/> when nobody knows, <see cref="Damaged"/> when it is known not to be whole.</param>

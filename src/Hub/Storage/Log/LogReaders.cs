@@ -30,6 +30,21 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         },
         cancellationToken);
 
+    public async Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => await Ask<IReadOnlyList<ChangedSession>>(
+        async reader =>
+        {
+            reader.Changed.Parameters[0].Value = position;
+            await using var row = await reader.Changed.ExecuteReaderAsync(cancellationToken);
+            var changed = new List<ChangedSession>();
+            while (await row.ReadAsync(cancellationToken))
+            {
+                changed.Add(new ChangedSession(new SessionId(row.GetGuid(0)), row.GetInt64(1)));
+            }
+
+            return changed;
+        },
+        cancellationToken);
+
     public async ValueTask DisposeAsync()
     {
         _over = true;
@@ -88,11 +103,14 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
             var connection = context.Database.GetDbConnection();
             Receipt = LogSql.Prepare(connection, LogSql.Receipt, "id");
             Cursor = LogSql.Prepare(connection, LogSql.Cursor, "id");
+            Changed = LogSql.Prepare(connection, LogSql.Changed, "position");
         }
 
         public DbCommand Receipt { get; }
 
         public DbCommand Cursor { get; }
+
+        public DbCommand Changed { get; }
 
         public static async Task<Reader> Open(IDbContextFactory<HubContext> contexts, CancellationToken cancellationToken)
         {
@@ -113,6 +131,7 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         {
             await Receipt.DisposeAsync();
             await Cursor.DisposeAsync();
+            await Changed.DisposeAsync();
             await _context.DisposeAsync();
         }
     }

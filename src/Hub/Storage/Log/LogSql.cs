@@ -9,6 +9,8 @@ internal static class LogSql
 
     public const string Cursor = """SELECT "AcknowledgedSequence" FROM kit_cursors WHERE "JournalId" = @id""";
 
+    public const string Changed = """SELECT "SessionId", MAX("Position") FROM session_events WHERE "Position" > @position GROUP BY "SessionId" """;
+
     public const string Head = """SELECT "Sequence", "Hash" FROM session_events WHERE "SessionId" = @id ORDER BY "Sequence" DESC LIMIT 1""";
 
     public const string AddEvent = """
