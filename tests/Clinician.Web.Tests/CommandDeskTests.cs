@@ -32,6 +32,22 @@ public sealed class CommandDeskTests : ConsoleContext
     }
 
     [Fact]
+    public async Task AfterTheHubsClockWasSetForwardTheNextPressIsInTimeAgain()
+    {
+        var shown = SampleViews.At(SessionStage.Testing);
+        await Open(shown);
+        var hubTime = SampleViews.HubTime.AddMinutes(1);
+        Link.Reply = new WatchReply(shown with { HubTime = hubTime }, null);
+        Link.Answer = envelope => new Receipt(envelope.CommandId, envelope.ExpiresAt < hubTime ? new Refusal(RefusalCodes.Expired, "Too late.", "Ask again.") : null, envelope.ExpectedVersion, null);
+
+        Assert.False(await Desk.Ask("Note", new AddNote("x")));
+        Assert.Single(Desk.Notices);
+        Assert.True(await Desk.Ask("Note", new AddNote("x")));
+
+        Assert.Equal(hubTime.Add(CommandDesk.CommandLife), Link.Asked[1].ExpiresAt);
+    }
+
+    [Fact]
     public async Task EveryPressIsANewCommand()
     {
         await Open(SampleViews.At(SessionStage.Testing));

@@ -143,6 +143,12 @@ public sealed class CommandDesk(IConsoleLink link, SessionStore session, Account
 
             if (receipt.Refusal is { } refusal)
             {
+                if (refusal.Code == RefusalCodes.Expired)
+                {
+                    // The hub's clock may have been set forward since the last picture: without a new one every command would come too late.
+                    await session.FetchAnew();
+                }
+
                 Tell(what, refusal.Sentence, refusal.Remedy, null);
                 return false;
             }

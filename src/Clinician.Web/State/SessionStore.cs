@@ -83,6 +83,9 @@ public sealed class SessionStore : IDisposable
         }
     }
 
+    /// <summary>Fetches the picture of the session watched once more, and with it the hub's time.</summary>
+    public Task FetchAnew() => Watched is { } sessionId && _link.Phase == LinkPhase.Connected ? Fetch(sessionId) : Task.CompletedTask;
+
     /// <summary>Stops watching.</summary>
     public async Task Leave()
     {

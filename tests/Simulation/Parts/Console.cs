@@ -117,7 +117,7 @@ internal sealed class SimConsole
             line.ToClient("connected", () => ready.TrySetResult(taken));
         });
         var end = await ready.Task;
-        var reply = await calls.Ask<WatchReply>("WatchSession", answer => end.Serve(async served => answer(await served.WatchSession(Protocol.Version, _session), null), fault => answer(null, fault)), CancellationToken.None);
+        var reply = await Watch(calls, end);
         if (reply.View is not { } view)
         {
             if (reply.Refusal?.Code == RefusalCodes.Locked)
@@ -131,6 +131,20 @@ internal sealed class SimConsole
 
         (_line, _calls, _end) = (line, calls, end);
         Take(view);
+    }
+
+    private Task<WatchReply> Watch(Calls calls, ConsoleHubEnd end) => calls.Ask<WatchReply>(
+        "WatchSession",
+        answer => end.Serve(async served => answer(await served.WatchSession(Protocol.Version, _session), null), fault => answer(null, fault)),
+        CancellationToken.None);
+
+    /// <summary>What came too late may have been asked by a clock that the hub's has left behind: the next picture says what time it is there.</summary>
+    private async Task LookAnew()
+    {
+        if ((_calls, _end) is ({ } calls, { } end) && (await Watch(calls, end)).View is { } view)
+        {
+            Take(view);
+        }
     }
 
     private async Task StayPresent()
@@ -219,7 +233,11 @@ internal sealed class SimConsole
                     continue;
                 }
 
-                if (receipt.Refusal is not null)
+                if (receipt.Refusal?.Code == RefusalCodes.Expired)
+                {
+                    await LookAnew();
+                }
+                else if (receipt.Refusal is not null)
                 {
                     // The picture may be on its way that says why.
                     await _changed.Wait(TimeSpan.FromSeconds(1));
