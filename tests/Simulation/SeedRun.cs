@@ -36,14 +36,14 @@ internal static class SeedRun
     /// <summary>Runs many, on as many threads as there are cores.</summary>
     /// <param name="from">First seed.</param>
     /// <param name="count">How many.</param>
-    /// <param name="threads">How many at a time.</param>
+    /// <param name="cores">How many at a time.</param>
     /// <param name="done">Told of each, one at a time.</param>
-    public static void Many(int from, int count, int threads, Action<SeedResult> done)
+    public static void Many(int from, int count, int cores, Action<SeedResult> done)
     {
         _ = Clinic.One;
         var next = from - 1;
         var telling = new Lock();
-        var workers = Enumerable.Range(0, threads).Select(_ => new Thread(() =>
+        var workers = Enumerable.Range(0, cores).Select(_ => new Thread(() =>
         {
             var probe = Folders.Make();
             for (var seed = Interlocked.Increment(ref next); seed < from + count; seed = Interlocked.Increment(ref next))
