@@ -50,7 +50,7 @@ public sealed class ControlStripTests : ConsoleContext
         var page = await Open(asked);
         Assert.DoesNotContain("keeps control", Strip(page), StringComparison.Ordinal);
 
-        Link.Push(asked with { Version = asked.Version + 1, Control = asked.Control with { Requests = [] } });
+        Link.Push(asked with { Version = asked.Version + 1, Control = asked.Control with { Requests = [], DeclinedIds = ["p-1"] } });
         page.WaitForAssertion(() => Assert.Contains("Ivo Lindqvist keeps control. You had asked for it.", Strip(page), StringComparison.Ordinal));
 
         Link.Push(asked with { Version = asked.Version + 2, Control = new ControlView(2, "p-1", "Maren Toft") });

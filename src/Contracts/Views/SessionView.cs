@@ -189,6 +189,9 @@ public sealed record ControlView(int Epoch, string? HolderId, string? HolderName
     /// <summary>Colleagues who ask for control, oldest first.</summary>
     public IReadOnlyList<ControlRequestView> Requests { get; init; } = [];
 
+    /// <summary>Ids of colleagues who asked and were told that control is kept, until they ask again or it changes hands.</summary>
+    public IReadOnlyList<string> DeclinedIds { get; init; } = [];
+
     /// <summary>A clinician to whom control is offered.</summary>
     public ControlOfferView? Offer { get; init; }
 

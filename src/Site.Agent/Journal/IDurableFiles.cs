@@ -30,8 +30,22 @@ internal sealed class DurableFiles : IDurableFiles
 {
     public Stream OpenForAppend(string path)
     {
+        var fresh = !File.Exists(path);
         var stream = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read, bufferSize: 0);
-        OwnerOnly(path);
+        try
+        {
+            OwnerOnly(path);
+            if (fresh)
+            {
+                FolderSync.Of(FolderOf(path));
+            }
+        }
+        catch
+        {
+            stream.Dispose();
+            throw;
+        }
+
         return stream;
     }
 
@@ -50,7 +64,7 @@ internal sealed class DurableFiles : IDurableFiles
         }
 
         File.Move(beside, path, overwrite: true);
-        FolderSync.Of(Path.GetDirectoryName(Path.GetFullPath(path))!);
+        FolderSync.Of(FolderOf(path));
     }
 
     public void Rename(string path, string newPath)
@@ -83,6 +97,8 @@ internal sealed class DurableFiles : IDurableFiles
     }
 
     public IReadOnlyList<string> Find(string folder, string pattern) => Directory.GetFiles(folder, pattern);
+
+    private static string FolderOf(string path) => Path.GetDirectoryName(Path.GetFullPath(path))!;
 
     private static void OwnerOnly(string path)
     {

@@ -28,6 +28,10 @@ public sealed class StorageFaultTests
         await rig.Link.Until(view => view.Kit.Online, cancellation).WaitAsync(Limits.Start, TimeProvider.System, cancellation);
         Assert.Equal(["before", "after"], rig.Link.View.Notes.Select(note => note.Text));
 
+        // At real-time pace, so that the search still goes on when the disk begins to fail.
+        await rig.WalkTo(SessionStage.Testing, cancellation);
+        await rig.Agent.Kill(cancellation);
+        await rig.Agent.Start("realtime", enrolmentCode: null, cancellation);
         await rig.WalkTo(SessionStage.Testing, cancellation);
         var receipt = await rig.Link.Ask(new OrderStep(new SearchEarStep(Audiology.Ear.Right, [1000, 4000], Audiology.PureTone.StoppingRule.TwoOfThree, Audiology.Signals.ToneShape.Steady), LoudConfirmed: false), cancellation);
         Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
@@ -37,6 +41,8 @@ public sealed class StorageFaultTests
             await rig.Agent.Process.WaitForLine("disk", Limits.Start, cancellation);
         }
 
+        await rig.Agent.Kill(cancellation);
+        await rig.Agent.Start("fast", enrolmentCode: null, cancellation);
         var end = await rig.Clinician.Walk(cancellation).WaitAsync(Limits.Walk, TimeProvider.System, cancellation);
         Assert.True(end.Closed, $"{end.Sentence}\nagent:\n{rig.Agent.Process.Text()}\nhub:\n{rig.Hub.Process.Text()}");
         Assert.True(end.View.Integrity.Valid);

@@ -65,6 +65,9 @@ public sealed class ConfirmByProofTests
         Assert.Equal(HttpStatusCode.Forbidden, (await stranger.Send("/sign-in", ("name", SignInName), ("password", Password), ("code", Code))).StatusCode);
         Assert.Null(await Confirm(browser, new ProofShown { Password = Password, Code = Code }));
         Assert.False((await Me(browser)).Lock!.Locked);
+
+        // Nor does uncovering lift the lock that keeps strangers from trying on.
+        Assert.Equal(HttpStatusCode.Forbidden, (await stranger.Send("/sign-in", ("name", SignInName), ("password", Password), ("code", Code))).StatusCode);
     }
 
     [Fact]

@@ -5,6 +5,7 @@ using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.Views;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Sessions;
@@ -41,8 +42,10 @@ public sealed class ControlTests
         session.Must(new DeclineControl("ivo", "nearly done"));
 
         Assert.Empty(session.State.Control.Asks);
+        Assert.Equal(["ivo"], ControlViews.Of(session.State).DeclinedIds);
         Assert.Equal(RefusalCodes.NotInControl, session.Refusal(_tone, PureSession.Ivo).Code);
         session.Must(new RequestControl("now?"), PureSession.Ivo);
+        Assert.Empty(ControlViews.Of(session.State).DeclinedIds);
         session.Must(new RequestControl("please"), PureSession.Ivo);
         Assert.Equal("please", Assert.Single(session.State.Control.Asks).Why);
     }

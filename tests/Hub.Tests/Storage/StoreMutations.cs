@@ -17,7 +17,7 @@ internal sealed class StoreMutations(SqliteConnection store, Random random)
     private static readonly string[] _counts = ["UPDATE sessions SET Version = Version {0}", "UPDATE kits SET FactVersion = FactVersion {0}", "UPDATE fleet_head SET FactVersion = FactVersion {0}", "UPDATE audit_head SET Entries = Entries {0}"];
 
     /// <summary>Every kind, in order.</summary>
-    public static IReadOnlyList<string> Kinds { get; } = [.. new[] { "byte", "removed", "swapped", "end cut", "end cut with its count", "count", "projection", "owner" }.Order()];
+    public static IReadOnlyList<string> Kinds { get; } = [.. new[] { "byte", "removed", "swapped", "end cut", "end cut with its count", "count", "projection", "owner", "owner's type" }.Order()];
 
     public Dictionary<string, int> Made { get; } = [];
 
@@ -37,6 +37,7 @@ internal sealed class StoreMutations(SqliteConnection store, Random random)
             "end cut with its count" => await EndCut(_chains[chain]) + await Lowered(chain),
             "count" => await Run(string.Format(CultureInfo.InvariantCulture, _counts[chain], random.Next(2) == 0 ? "+ 1" : "- 1")),
             "projection" => await Run($"UPDATE sessions SET Stage = '{(random.Next(2) == 0 ? "Closed" : "Testing")}'"),
+            "owner's type" => await OwnersType(_chains[random.Next(2)]),
             _ => await Run(random.Next(2) == 0 ? "DELETE FROM sessions" : "DELETE FROM kits"),
         };
         return ($"{kind}: {what}", kind == "end cut with its count");
@@ -68,6 +69,9 @@ internal sealed class StoreMutations(SqliteConnection store, Random random)
         await command.ExecuteNonQueryAsync(TestContext.Current.CancellationToken);
         return $"{chain.Table} {row} {column}";
     }
+
+    /// <summary>The same bytes as no text: the programs do not find the entry any more.</summary>
+    private async Task<string> OwnersType((string Table, string Key, string? Owner) chain) => await Run($"UPDATE {chain.Table} SET {chain.Owner} = CAST({chain.Owner} AS BLOB) WHERE {chain.Key} = {await Pick(chain)}");
 
     private async Task<string> Removed((string Table, string Key, string? Owner) chain) => await Run($"DELETE FROM {chain.Table} WHERE {chain.Key} = {await Pick(chain)}");
 

@@ -126,7 +126,7 @@ internal static class AccountEndpoints
             }
 
             await transaction.CommitAsync(http.RequestAborted);
-            await tries.Forgive(person.Id);
+            await tries.ForgiveAll(person.Id);
             await tries.TakeStep(person.Id, step);
             return null;
         });

@@ -71,7 +71,7 @@ internal sealed class PersonProof(UserManager<HubPerson> people, SignInManager<H
         var (judged, locks) = await Judge(person, password, stranger: false);
         if (judged is PasswordVerificationResult.Success or PasswordVerificationResult.SuccessRehashNeeded)
         {
-            await tries.Forgive(person.Id);
+            await tries.Forgive(person.Id, stranger: false);
             return null;
         }
 
@@ -130,7 +130,7 @@ internal sealed class PersonProof(UserManager<HubPerson> people, SignInManager<H
             return Refused(person?.Id, mayEnter && person is { AuthenticatorKey: Seals.Unreadable } ? _unreadable : _wrong);
         }
 
-        await tries.Forgive(person!.Id);
+        await tries.Forgive(person!.Id, stranger);
         if (password == PasswordVerificationResult.SuccessRehashNeeded)
         {
             person.PasswordHash = await work.Hash(person, typed.Password, hasher);

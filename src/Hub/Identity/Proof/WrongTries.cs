@@ -53,12 +53,22 @@ internal sealed class WrongTries(IDbContextFactory<HubContext> contexts, TimePro
     /// <summary>Whose lock a key tells of.</summary>
     public static string PersonOf(string key) => key.StartsWith(SignedIn, StringComparison.Ordinal) ? key[SignedIn.Length..] : key;
 
-    /// <summary>The try was right: nothing is held against the account.</summary>
-    public async Task Forgive(string personId)
+    /// <summary>The try was right: those before it are not held against the account any more. Uncovering a console does not lift what strangers brought on at the sign-in page.</summary>
+    /// <param name="personId">Whose password it was.</param>
+    /// <param name="stranger">As in <see cref="Take"/>.</param>
+    public async Task Forgive(string personId, bool stranger)
     {
+        var key = stranger ? personId : SignedIn + personId;
         await using var context = await contexts.CreateDbContextAsync(CancellationToken.None);
-        await context.PersonGuards.Where(row => row.PersonId == personId || row.PersonId == SignedIn + personId)
+        await context.PersonGuards.Where(row => row.PersonId == key)
             .ExecuteUpdateAsync(set => set.SetProperty(row => row.WrongTries, 0).SetProperty(row => row.LockedUntilTicks, 0), CancellationToken.None);
+    }
+
+    /// <summary>The password is a new one: nothing is held against the account.</summary>
+    public async Task ForgiveAll(string personId)
+    {
+        await Forgive(personId, stranger: true);
+        await Forgive(personId, stranger: false);
     }
 
     /// <summary>Takes the code of a time step: once, and none of an earlier step after it (RFC 6238, 5.2).</summary>

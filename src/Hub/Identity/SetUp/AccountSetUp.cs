@@ -131,7 +131,7 @@ internal sealed class AccountSetUp(
         if (result.Person is not null)
         {
             // The code that completed it is not taken a second time.
-            await tries.Forgive(person.Id);
+            await tries.ForgiveAll(person.Id);
             await tries.TakeStep(person.Id, step);
         }
 

@@ -15,6 +15,9 @@ internal sealed record ControlDetail
     /// <summary>Who asks for it, oldest first.</summary>
     public ImmutableList<ControlAsk> Asks { get; init; } = [];
 
+    /// <summary>Ids of those who asked and were told that control is kept, until they ask again or it changes hands.</summary>
+    public ImmutableList<string> Declined { get; init; } = [];
+
     /// <summary>To whom it is offered.</summary>
     public ControlOffer? Offer { get; init; }
 

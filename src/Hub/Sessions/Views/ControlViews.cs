@@ -12,6 +12,7 @@ internal static class ControlViews
     {
         Loan = state.Control.Loan is { } loan ? new ControlLoanView(loan.By.Id, loan.By.Name, loan.Tasks, loan.Until) { SideProofDbHl = loan.SideProofDbHl } : null,
         Requests = [.. state.Control.Asks.Select(ask => new ControlRequestView(ask.By.Id, ask.By.Name, ask.Why, ask.At))],
+        DeclinedIds = state.Control.Declined,
         Offer = state.Control.Offer is { } offer ? new ControlOfferView(offer.To.Id, offer.To.Name, offer.Why) : null,
         LastChange = state.Control.Change is { } change ? Sentence(change) : null,
         HeldBeforeId = state.Control.Before?.Id,

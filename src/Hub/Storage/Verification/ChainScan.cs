@@ -135,7 +135,8 @@ internal static class ChainScan
 
         // A value of another kind would be read as something it is not: text for a number, a number for text.
         private static bool HasItsTypes(sqlite3_stmt statement) =>
-            raw.sqlite3_column_type(statement, Sequence) == raw.SQLITE_INTEGER
+            raw.sqlite3_column_type(statement, Owner) == raw.SQLITE_TEXT
+            && raw.sqlite3_column_type(statement, Sequence) == raw.SQLITE_INTEGER
             && raw.sqlite3_column_type(statement, Kind) == raw.SQLITE_TEXT
             && raw.sqlite3_column_type(statement, Shape) == raw.SQLITE_INTEGER
             && raw.sqlite3_column_type(statement, Payload) == raw.SQLITE_TEXT

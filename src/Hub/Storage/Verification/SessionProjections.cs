@@ -1,4 +1,5 @@
 using System.Data.Common;
+using System.Runtime.ExceptionServices;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
@@ -36,11 +37,26 @@ internal static class SessionProjections
     }
 
     /// <summary>What every log comes to, worked out anew: read once, folded on all processors.</summary>
-    internal static Dictionary<string, Standing> Standings(DbConnection connection, Seals seals, CancellationToken cancellationToken) => Logs(connection)
-        .AsParallel()
-        .WithCancellation(cancellationToken)
-        .Select(log => KeyValuePair.Create(log.Id, Of(log.Rows.Select(row => row.Read(log.Session, seals)).Aggregate(SessionState.Empty(new SessionId(log.Session)), SessionFold.Apply))))
-        .ToDictionary(StringComparer.Ordinal);
+    internal static Dictionary<string, Standing> Standings(DbConnection connection, Seals seals, CancellationToken cancellationToken)
+    {
+        var standings = new Dictionary<string, Standing>(StringComparer.Ordinal);
+        try
+        {
+            foreach (var (id, standing) in Logs(connection).AsParallel().WithCancellation(cancellationToken)
+                .Select(log => (log.Id, Of(log.Rows.Select(row => row.Read(log.Session, seals)).Aggregate(SessionState.Empty(new SessionId(log.Session)), SessionFold.Apply)))))
+            {
+                // Rows of one session that stand apart were changed from outside; their chain says so.
+                standings[id] = standing;
+            }
+        }
+        catch (AggregateException faults)
+        {
+            // Whoever asked knows the faults of a database, not that several processors read it.
+            ExceptionDispatchInfo.Throw(faults.Flatten().InnerExceptions[0]);
+        }
+
+        return standings;
+    }
 
     private static Standing Of(SessionState state) => new(state.Stage.ToString(), state.Holder?.Name, state.KitId.Value, state.OpenHandoff is not null);
 
