@@ -12,6 +12,9 @@ namespace TeleHearing.Hub.Kits;
 /// <param name="Scene">What the kit screen shows.</param>
 internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bool SoundMayBeOn, KitScene Scene)
 {
+    /// <summary>The step in hand; null when there is none.</summary>
+    public StepId? Step { get; init; }
+
     /// <summary>A kit without a session.</summary>
     public static KitDuty None { get; } = new(null, 0, false, false, new KitScene(null, SessionStage.Scheduled, null, null, null, false, null, false));
 
@@ -20,7 +23,10 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
         state.Version,
         Stages.IsOpen(state.Stage),
         Stages.IsWorking(state.Stage) && ConsentPurposes.Needed.All(state.Consent.Covers) && state.Step is { InHand: true, CutAsked: false } step && step.Order.Request.MakesSound,
-        SceneOf(state));
+        SceneOf(state))
+    {
+        Step = state.Step is { InHand: true } inHand ? inHand.StepId : null,
+    };
 
     /// <summary>The picture for the site: never a level, a side, a tone, or a name of the person tested.</summary>
     private static KitScene SceneOf(SessionState state) => new(

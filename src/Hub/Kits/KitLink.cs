@@ -18,14 +18,18 @@ internal sealed class KitLink
     private readonly Channel<Func<IKitClient, Task>> _queue = Channel.CreateUnbounded<Func<IKitClient, Task>>(new UnboundedChannelOptions { SingleReader = true });
     private readonly Lock _dutyLock = new();
     private readonly Action _abort;
+    private readonly Action<Exception> _fault;
+    private readonly TimeProvider _time;
     private readonly LinkHeard? _heard;
     private bool _saidSilent;
     private bool _withdrawn;
+    private StepId? _hushed;
     private (SessionId Session, long Version)? _told;
     private Task _lastLease = Task.CompletedTask;
 
-    public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort, LinkHeard? heard = null)
+    public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort, Action<Exception> fault, TimeProvider time, LinkHeard? heard = null)
     {
+        (_fault, _time) = (fault, time);
         KitId = kitId;
         ConnectionId = connectionId;
         Binding = binding;
@@ -125,18 +129,35 @@ internal sealed class KitLink
     public void Post(Func<IKitClient, Task> send) => _queue.Writer.TryWrite(send);
 
     /// <summary>Sends beside the queue; never waits.</summary>
-    public void Now(Func<IKitClient, Task> send, Action<Exception> fault) => _ = Observe(send(Client), fault);
+    public void Now(Func<IKitClient, Task> send) => _ = Send(send);
 
     /// <summary>Sends a lease that fits the duty, unless the last one is still stuck on its way: a line of late leases helps nobody.</summary>
-    public void Renew(HubClock clock, Action<Exception> fault)
+    public void Renew(HubClock clock)
     {
         // One at a time and against the duty of that moment, so that a lease without length is never numbered after the first one of a new step.
         lock (_dutyLock)
         {
             if (!_withdrawn && _lastLease.IsCompleted)
             {
-                _lastLease = Observe(Client.RenewLease(AsLongAsHeard(clock.NextLease(Duty.SoundMayBeOn))), fault);
+                var grant = AsLongAsHeard(clock.NextLease(Duty.SoundMayBeOn && Duty.Step != _hushed));
+                _lastLease = Send(client => client.RenewLease(grant));
             }
+        }
+    }
+
+    /// <summary>Ends what sounds there, whatever the record says or will say: the step in hand is cut beside the queue, and whatever becomes of that message, it gets no lease any more. The next step is another one.</summary>
+    public void Hush(HubClock clock)
+    {
+        lock (_dutyLock)
+        {
+            _hushed = Duty.Step;
+            if (_hushed is { } step)
+            {
+                Now(client => client.Cut(step));
+            }
+
+            // Without length: what still sounds ends as soon as it is heard.
+            Renew(clock);
         }
     }
 
@@ -157,21 +178,15 @@ internal sealed class KitLink
         }
     }
 
-    /// <summary>Sends the queue until the link ends. A kit that takes nothing is cut: what waits for it takes the hub's memory.</summary>
-    public async Task Pump(Action<Exception> fault, TimeProvider time)
+    /// <summary>Sends the queue until the link ends.</summary>
+    public async Task Pump()
     {
         while (await _queue.Reader.WaitToReadAsync(CancellationToken.None))
         {
             while (_queue.Reader.TryRead(out var send))
             {
-                try
+                if (!await Send(send))
                 {
-                    await Observe(send(Client), fault).WaitAsync(Watcher.LongestSend, time);
-                }
-                catch (TimeoutException stalled)
-                {
-                    fault(stalled);
-                    Close();
                     return;
                 }
             }
@@ -181,6 +196,7 @@ internal sealed class KitLink
     /// <summary>Ends the link. What is still queued is not sent: orders of a dead link are settled at the next greeting.</summary>
     public void Close()
     {
+        Withdraw();
         _queue.Writer.TryComplete();
         _abort();
     }
@@ -192,16 +208,20 @@ internal sealed class KitLink
         return grant with { LengthMs = Math.Max(0, grant.LengthMs - beyond) };
     }
 
-    private static async Task Observe(Task sent, Action<Exception> fault)
+    /// <summary>Sends a message, whether from the queue or beside it; throws nothing. What cannot be made or sent, or is not taken in time, ends the link: the kit would stand elsewhere than the hub believes, and what waits for it takes the hub's memory. It comes anew and is told everything.</summary>
+    /// <returns>Whether it was sent.</returns>
+    private async Task<bool> Send(Func<IKitClient, Task> send)
     {
         try
         {
-            await sent;
+            await send(Client).WaitAsync(Watcher.LongestSend, _time);
+            return true;
         }
         catch (Exception thrown) when (thrown is not OutOfMemoryException)
         {
-            // A connection that breaks while it is written to is reported by its disconnect; here it is only told to the log.
-            fault(thrown);
+            _fault(thrown);
+            Close();
+            return false;
         }
     }
 }

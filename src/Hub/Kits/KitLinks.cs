@@ -71,7 +71,7 @@ internal sealed partial class KitLinks
     /// <summary>Takes a connection as the kit's; the older one is closed.</summary>
     public void Connect(KitId kitId, string connectionId, KitBinding binding, Action abort, LinkHeard? heard = null)
     {
-        var link = new KitLink(kitId, connectionId, binding, _kits.Clients.Client(connectionId), abort, heard);
+        var link = new KitLink(kitId, connectionId, binding, _kits.Clients.Client(connectionId), abort, fault => Log.SendFailed(_log, fault, kitId), _time, heard);
         KitLink? older = null;
         _links.AddOrUpdate(kitId, link, (_, found) =>
         {
@@ -89,7 +89,7 @@ internal sealed partial class KitLinks
     {
         if (_links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId)
         {
-            _ = Aside.Run(() => link.Pump(fault => Log.SendFailed(_log, fault, kitId), _time));
+            _ = Aside.Run(link.Pump);
         }
     }
 
@@ -131,18 +131,26 @@ internal sealed partial class KitLinks
     }
 
     /// <summary>Tells a kit to be silent at once, beside everything that waits to be sent: before it is written down, for silence does no harm, and again with what follows the commit.</summary>
-    public void Silence(KitId kitId, IReadOnlyList<KitEffect> effects)
+    /// <returns>Whether there is something to end, and a way to the kit.</returns>
+    public bool Silence(KitId kitId, IReadOnlyList<KitEffect> effects)
     {
         if (!_links.TryGetValue(kitId, out var link))
         {
-            CutElsewhere(kitId, effects);
-            return;
+            return CutElsewhere(kitId, effects);
         }
 
-        foreach (var end in effects.OfType<EndStep>())
-        {
-            link.Now(client => client.Cut(end.StepId), fault => Log.SendFailed(_log, fault, kitId));
-        }
+        var ends = effects.OfType<EndStep>().ToList();
+        ends.ForEach(end => link.Now(client => client.Cut(end.StepId)));
+        return ends.Count > 0;
+    }
+
+    /// <summary>Ends what sounds in a session without its record: the step the kit has is cut, and gets no lease any more.</summary>
+    /// <returns>Whether a kit that is linked here was told.</returns>
+    public bool Hush(SessionId sessionId)
+    {
+        var there = _links.Values.Where(link => link.Duty.SessionId == sessionId).ToList();
+        there.ForEach(link => link.Hush(_clock));
+        return there.Count > 0;
     }
 
     /// <summary>Whether a kit is linked here that has not been told of a session up to an event.</summary>
@@ -159,12 +167,16 @@ internal sealed partial class KitLinks
     }
 
     /// <summary>Silence goes straight to a kit that is linked to another hub; that hub then follows the log like for anything else.</summary>
-    private void CutElsewhere(KitId kitId, IReadOnlyList<KitEffect> effects)
+    /// <returns>Whether there is something to end, and a way to a kit there.</returns>
+    public bool CutElsewhere(KitId kitId, IReadOnlyList<KitEffect> effects)
     {
-        if (_settings.Redis is not null && effects.OfType<EndStep>().FirstOrDefault() is { } end && _shared.ConnectionElsewhere(kitId) is { } connection)
+        if (_settings.Redis is null || effects.OfType<EndStep>().FirstOrDefault() is not { } end || _shared.ConnectionElsewhere(kitId) is not { } connection)
         {
-            _ = Observe();
+            return false;
         }
+
+        _ = Observe();
+        return true;
 
         async Task Observe()
         {
@@ -228,7 +240,7 @@ internal sealed partial class KitLinks
             var duty = link.Duty;
             if (duty.SoundMayBeOn || (slow && duty.Open))
             {
-                link.Renew(_clock, fault => Log.SendFailed(_log, fault, link.KitId));
+                link.Renew(_clock);
             }
 
             if (slow && !link.SceneSettled)
@@ -291,7 +303,7 @@ internal sealed partial class KitLinks
         if (duty.SoundMayBeOn && !before.SoundMayBeOn)
         {
             // The first lease of a step does not wait for the next tick.
-            link.Renew(_clock, fault => Log.SendFailed(_log, fault, link.KitId));
+            link.Renew(_clock);
         }
 
         if (before.Open && !duty.Open && duty.SessionId is { } over)

@@ -1,4 +1,3 @@
-using System.Threading.Channels;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.AspNetCore.SignalR.Client;
 using Microsoft.EntityFrameworkCore;
@@ -135,18 +134,5 @@ public sealed class CallLimitsTests
 
         clock.Advance(TimeSpan.FromSeconds(1));
         Assert.Equal((2, null), ((await second).AcknowledgedSequence, (await second).Refusal));
-    }
-
-    /// <summary>A clock that tells when somebody begins to wait by it.</summary>
-    private sealed class WaitedFor : FakeTimeProvider
-    {
-        public Channel<bool> Waits { get; } = Channel.CreateUnbounded<bool>();
-
-        public override ITimer CreateTimer(TimerCallback callback, object? state, TimeSpan dueTime, TimeSpan period)
-        {
-            var timer = base.CreateTimer(callback, state, dueTime, period);
-            Waits.Writer.TryWrite(true);
-            return timer;
-        }
     }
 }

@@ -34,6 +34,27 @@ public sealed class LivePeopleTests
     }
 
     [Fact]
+    public async Task AConnectionThatIsCutIsClosedAloneAndMayComeBack()
+    {
+        await using var hub = await RunningHub.Start();
+        var maren = await hub.Person("Maren Toft", Roles.Clinician);
+        var cookies = await hub.SignIn(maren);
+        await using var ends = await Connected(hub, cookies);
+        var live = hub.Get<LivePeople>();
+        var stalled = live.ByConnection.Single().Key;
+        await using var stays = await Connected(hub, cookies);
+        var closed = Closed(ends);
+
+        live.Cut("no such connection");
+        live.Cut(stalled);
+
+        await closed.WaitAsync(_limit, TestContext.Current.CancellationToken);
+        Assert.Equal(HubConnectionState.Connected, stays.State);
+        await using var back = await Connected(hub, cookies);
+        Assert.Equal(HubConnectionState.Connected, back.State);
+    }
+
+    [Fact]
     public async Task ACookieKeptFromBeforeSigningOutOpensNothing()
     {
         await using var hub = await RunningHub.Start();

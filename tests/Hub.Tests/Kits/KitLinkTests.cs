@@ -1,0 +1,148 @@
+using System.Collections.Concurrent;
+using System.Threading.Channels;
+using TeleHearing.Contracts;
+using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Keys;
+using TeleHearing.Hub.Sessions;
+using TeleHearing.Hub.Tests.Support;
+
+namespace TeleHearing.Hub.Tests.Kits;
+
+/// <summary>A kit that takes nothing, or to which something cannot be said, is cut and gets no lease any more.</summary>
+public sealed class KitLinkTests
+{
+    private readonly WaitedFor _time = new();
+    private readonly RecordingKit _kit = new();
+    private readonly ConcurrentQueue<Exception> _faults = [];
+    private readonly TaskCompletionSource _aborted = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly HubClock _clock;
+    private readonly KitLink _link;
+
+    public KitLinkTests()
+    {
+        _clock = new HubClock(_time);
+        _link = new KitLink(new KitId("kit-01"), "connection", new KitBinding(string.Empty, string.Empty, string.Empty), _kit, () => _aborted.TrySetResult(), _faults.Enqueue, _time);
+        _link.Take(Sounding(StepId.New(), 1));
+    }
+
+    [Theory]
+    [InlineData("queue")]
+    [InlineData("beside")]
+    [InlineData("lease")]
+    public async Task AKitThatDoesNotTakeAMessageIsCutAfterItsTime(string way)
+    {
+        _kit.Stalled = true;
+        var pump = _link.Pump();
+        Send(way);
+        await _time.Waits.Reader.ReadAsync(TestContext.Current.CancellationToken);
+
+        _time.Advance(Watcher.LongestSend - TimeSpan.FromMilliseconds(1));
+        Assert.False(_aborted.Task.IsCompleted);
+        _time.Advance(TimeSpan.FromMilliseconds(1));
+
+        await NothingGoesOut(pump);
+        Assert.IsType<TimeoutException>(Assert.Single(_faults));
+    }
+
+    [Theory]
+    [InlineData("queue")]
+    [InlineData("beside")]
+    [InlineData("lease")]
+    public async Task WhatCannotBeSaidEndsTheLinkAndThrowsNothing(string way)
+    {
+        _kit.Fails = true;
+        var pump = _link.Pump();
+
+        Send(way);
+
+        await NothingGoesOut(pump);
+        Assert.IsType<InvalidOperationException>(Assert.Single(_faults));
+    }
+
+    [Fact]
+    public async Task AHushedStepGetsNoLeaseAnyMoreAndTheNextOneDoes()
+    {
+        _link.Renew(_clock);
+        Assert.Equal("lease 1000", await Next());
+
+        _link.Hush(_clock);
+        Assert.Equal("cut", await Next());
+        Assert.Equal("lease 0", await Next());
+
+        // The same step a few events later is still the one that was ended.
+        _link.Take(_link.Duty with { Version = 2 });
+        _link.Renew(_clock);
+        Assert.Equal("lease 0", await Next());
+
+        _link.Take(Sounding(StepId.New(), 3));
+        _link.Renew(_clock);
+        Assert.Equal("lease 1000", await Next());
+    }
+
+    private static KitDuty Sounding(StepId step, long version) => KitDuty.None with { SessionId = new SessionId(Guid.Parse("019c0000-0000-7000-8000-000000000001")), Version = version, Open = true, SoundMayBeOn = true, Step = step };
+
+    private ValueTask<string> Next() => _kit.Heard.Reader.ReadAsync(TestContext.Current.CancellationToken);
+
+    private void Send(string way)
+    {
+        switch (way)
+        {
+            case "queue":
+                _link.Post(client => client.Cut(StepId.New()));
+                break;
+            case "beside":
+                _link.Now(client => client.Cut(StepId.New()));
+                break;
+            default:
+                _link.Renew(_clock);
+                break;
+        }
+    }
+
+    private async Task NothingGoesOut(Task pump)
+    {
+        await _aborted.Task.WaitAsync(TestContext.Current.CancellationToken);
+        await pump.WaitAsync(TestContext.Current.CancellationToken);
+        (_kit.Stalled, _kit.Fails) = (false, false);
+        while (_kit.Heard.Reader.TryRead(out _))
+        {
+            // What was under way.
+        }
+
+        Send("queue");
+        Send("lease");
+        Assert.False(_kit.Heard.Reader.TryRead(out _));
+    }
+
+    private sealed class RecordingKit : IKitClient
+    {
+        public bool Stalled { get; set; }
+
+        public bool Fails { get; set; }
+
+        public Channel<string> Heard { get; } = Channel.CreateUnbounded<string>();
+
+        public Task Cut(StepId stepId) => Take("cut");
+
+        public Task RenewLease(LeaseGrant lease) => Take($"lease {lease.LengthMs}");
+
+        public Task Carry(SignedOrder order) => Take("order");
+
+        public Task ShowScene(KitScene scene) => Take("scene");
+
+        public Task Wipe(WipeOrder order) => Take("wipe");
+
+        public Task Revoked(string reason) => Take("revoked");
+
+        private Task Take(string what)
+        {
+            if (Fails)
+            {
+                throw new InvalidOperationException("It could not be signed.");
+            }
+
+            Heard.Writer.TryWrite(what);
+            return Stalled ? new TaskCompletionSource().Task : Task.CompletedTask;
+        }
+    }
+}
