@@ -32,6 +32,12 @@ internal interface IValidated
     IReadOnlyList<string> Faults();
 }
 
+/// <summary>A command of a person about a session.</summary>
+internal interface IAboutSession
+{
+    CommandEnvelope Envelope { get; }
+}
+
 /// <summary>A command that is carried out at most once.</summary>
 internal interface IOnce<TResponse>
 {

@@ -33,6 +33,7 @@ internal static class MediatorRegistration
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(AuditBehaviour<,>));
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(AuthoriseBehaviour<,>));
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(ValidateBehaviour<,>));
+        services.AddScoped(typeof(IPipelineBehavior<,>), typeof(SilenceBehaviour<,>));
         services.AddScoped(typeof(IPipelineBehavior<,>), typeof(OnceBehaviour<,>));
 
         services.AddScoped<IRequestHandler<AskCommand, Receipt>, AskCommandHandler>();

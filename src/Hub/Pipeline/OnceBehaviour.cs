@@ -4,7 +4,7 @@ using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Pipeline;
 
-/// <summary>Fifth: a command carried out before gives its first receipt. The receipt is written with the events, so a command that failed can be asked again under its id.</summary>
+/// <summary>Sixth: a command carried out before gives its first receipt. The receipt is written with the events, so a command that failed can be asked again under its id.</summary>
 internal sealed class OnceBehaviour<TRequest, TResponse> : IPipelineBehavior<TRequest, TResponse>
     where TRequest : IHubRequest<TResponse>, IOnce<TResponse>
 {

@@ -39,9 +39,9 @@ internal sealed class TraceBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
             failed = true;
             span?.SetStatus(System.Diagnostics.ActivityStatusCode.Error);
             TraceLog.StorageFailed(_log, fault, request.Trace());
-            return request.Refused(new Refusal(
+            return request.Refused((fault as UnrecordedSilence)?.Refusal ?? new Refusal(
                 RefusalCodes.StorageFault,
-                "The hub could not write to its disk. Nothing of this was carried out or kept.",
+                "The hub could not use its disk. Nothing of this was carried out or kept.",
                 "Ask the owner to look at the hub's disk, then ask again."));
         }
         finally

@@ -23,6 +23,8 @@ internal static class EntryRows
         new("Sign out, and see one's own name and roles", Parties.People, Door.Http("POST", "/sign-out"), Door.Http("GET", "/api/me")) { WhileLocked = true },
         new("Prove again that it is you", Parties.People, Door.Http("POST", "/api/confirm"), Door.Http("POST", "/api/confirm/question")) { WhileLocked = true },
         new("Say whether somebody is at one's console, and cover it", Parties.People, Door.Http("POST", "/api/lock")) { WhileLocked = true },
-        new("Silence all sessions one controls, and put them on hold", Parties.People, Door.Http("POST", "/api/silence")) { WhileLocked = true, Trail = Trail.Before },
+
+        // Nothing is written first: silence waits for nothing, and each hold it comes to leaves an entry of its own.
+        new("Silence all sessions one controls, and put them on hold", Parties.People, Door.Http("POST", "/api/silence")) { WhileLocked = true },
     ];
 }

@@ -18,7 +18,7 @@ using TeleHearing.Hub.Storage;
 namespace TeleHearing.Hub.Sessions;
 
 /// <summary>A clinician's command.</summary>
-internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IOnce<Receipt>
+internal sealed record AskCommand(CommandEnvelope Envelope, Caller Caller) : IHubRequest<Receipt>, IValidated, IAboutSession, IOnce<Receipt>
 {
     // A console may send nothing at all in place of a command.
     public CommandId CommandId => Envelope?.CommandId ?? default;
@@ -57,12 +57,13 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
     private readonly ControlLeases _leases;
     private readonly Colleagues _colleagues;
     private readonly KitLinks _links;
+    private readonly SilenceFirst _silence;
     private readonly CardReader _cards;
     private readonly StepSeeds _seeds;
 
-    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards, StepSeeds seeds, KitLinks links)
+    public AskCommandHandler(SessionStore store, SessionRunner runner, CommitFollower follower, HubClock clock, HubSettings settings, ProtocolShelf protocols, ConsentTexts texts, KitUse kitUse, Broadcaster broadcaster, ControlLeases leases, Colleagues colleagues, CardReader cards, StepSeeds seeds, KitLinks links, SilenceFirst silence)
     {
-        (_leases, _colleagues, _cards, _seeds, _links) = (leases, colleagues, cards, seeds, links);
+        (_leases, _colleagues, _cards, _seeds, _links, _silence) = (leases, colleagues, cards, seeds, links, silence);
         _kitUse = kitUse;
         _broadcaster = broadcaster;
         _protocols = protocols;
@@ -79,15 +80,26 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         // Whoever asks is there; and afterwards it may be theirs.
         var caller = (PersonCaller)request.Caller;
         _leases.Renew(request.Envelope.SessionId, caller);
-        var receipt = await _runner.Run(
-            token => Decide(request, token),
-            async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
-            cancellationToken);
-        _leases.Renew(request.Envelope.SessionId, caller);
-        return receipt;
+        var told = false;
+        try
+        {
+            var receipt = await _runner.Run(
+                token => Decide(request, () => told = true, token),
+                async token => (await _store.FindReceipt(request.CommandId, token))?.Receipt ?? throw new IOException("A receipt that was there is gone."),
+                cancellationToken);
+            _leases.Renew(request.Envelope.SessionId, caller);
+
+            // Refused after all, by a damaged log or a lost race: silence is not taken back.
+            return told && receipt.Refusal is { } refusal ? receipt with { Refusal = SilenceFirst.AfterSilence(refusal) } : receipt;
+        }
+        catch (Exception fault) when (told && StoreFaults.Is(fault))
+        {
+            // It was permitted, and the kit is silent; only the record lacks it.
+            throw _silence.Unrecorded(request.Envelope, caller, fault, toldBefore: true);
+        }
     }
 
-    private async Task<Attempt<Receipt>> Decide(AskCommand request, CancellationToken cancellationToken)
+    private async Task<Attempt<Receipt>> Decide(AskCommand request, Action told, CancellationToken cancellationToken)
     {
         var envelope = request.Envelope;
         var loaded = await _store.Load(envelope.SessionId, cancellationToken);
@@ -98,6 +110,12 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
 
         if (!loaded.Integrity.Valid)
         {
+            // What it says of who commands cannot be believed, and nothing is added to it; but it does not keep sound on.
+            if (_silence.May(envelope, (PersonCaller)request.Caller) && _silence.Tell(envelope.SessionId))
+            {
+                told();
+            }
+
             return Refused(request, Refusals.Damaged(loaded.Integrity.BrokenAtSequence), loaded.State.Version);
         }
 
@@ -131,7 +149,11 @@ internal sealed class AskCommandHandler : IRequestHandler<AskCommand, Receipt>
         }
 
         // Silence does not wait for the disk: the kit hears it now, and again with what follows the commit.
-        _links.Silence(loaded.State.KitId, decided.Effects);
+        if (_links.Silence(loaded.State.KitId, decided.Effects))
+        {
+            told();
+        }
+
         var receipt = new Receipt(envelope.CommandId, null, loaded.State.Version + decided.Events.Count, decided.StepId);
         var batch = new AppendBatch(
             [new SessionAppend(loaded, decided.Events)],

@@ -107,6 +107,9 @@ internal sealed partial class Broadcaster : BackgroundService
     /// <summary>For an assistant: the pictures of a session as far as their task needs, until it is over.</summary>
     public void WatchTask(string connectionId, SessionId sessionId, string personId) => WatcherOf(connectionId).WatchTask(sessionId, personId);
 
+    /// <summary>Whether a connection watches a session.</summary>
+    public bool Watches(string connectionId, SessionId sessionId) => _watchers.TryGetValue(connectionId, out var watcher) && watcher.Watches(sessionId);
+
     public void WatchKit(string connectionId, KitId kitId, bool seesSessions) => WatcherOf(connectionId).Watch(kitId, seesSessions);
 
     public void LeaveKit(string connectionId, KitId kitId)

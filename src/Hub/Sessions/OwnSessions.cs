@@ -9,7 +9,7 @@ using TeleHearing.Hub.Storage;
 namespace TeleHearing.Hub.Sessions;
 
 /// <summary>The sessions that somebody controls or has lent a task of, for a console that shows none of them.</summary>
-internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMediator mediator, ControlLeases leases, TimeProvider time)
+internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMediator mediator, ControlLeases leases, SilenceFirst silence, TimeProvider time)
 {
     private static readonly TimeSpan _life = TimeSpan.FromSeconds(5);
 
@@ -31,27 +31,58 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
     public async Task<Refusal?> Silence(PersonCaller caller, CancellationToken cancellationToken)
     {
         Refusal? why = null;
-        foreach (var state in await Controlled(caller.Id, cancellationToken))
+        foreach (var id in (await Open(cancellationToken)).Union(leases.Of(caller.Id)))
         {
+            var unsilenced = await Silence(id, caller, cancellationToken);
+            why ??= unsilenced;
+        }
+
+        return why;
+    }
+
+    private async Task<Refusal?> Silence(SessionId id, PersonCaller caller, CancellationToken cancellationToken)
+    {
+        try
+        {
+            if (await Mine(id, caller.Id, cancellationToken) is not { } state)
+            {
+                return null;
+            }
+
             // What is lent is taken back first, which cuts it; the hold after it is one's own again.
             if (state.Control.Loan?.By.Id == caller.Id && (await Ask(state, new TakeBackControl(), caller)).Refusal is { Code: not RefusalCodes.ControlNotLent } unsilenced)
             {
-                why ??= unsilenced;
-                continue;
+                return unsilenced;
             }
 
-            if (await Mine(state.SessionId, caller.Id, CancellationToken.None) is not { } own)
+            if (await Mine(id, caller.Id, CancellationToken.None) is not { } own)
             {
-                continue;
+                return null;
             }
 
             var receipt = await Ask(own, new Hold(null), caller);
 
             // What cannot be held in its stage has no sound: it is on hold, stopped or without its kit already.
-            why ??= receipt.Refusal is { Code: not RefusalCodes.StageDoesNotAllow } refusal ? refusal : null;
+            return receipt.Refusal is { Code: not RefusalCodes.StageDoesNotAllow } refusal ? refusal : null;
         }
+        catch (Exception fault) when (fault is not (OperationCanceledException or OutOfMemoryException))
+        {
+            // The record cannot say whose it is; what is remembered can.
+            return leases.Of(caller.Id).Contains(id) ? silence.Unrecorded(Envelope(id, 0, 0, new Hold(null)), caller, fault, toldBefore: false).Refusal : null;
+        }
+    }
 
-        return why;
+    /// <summary>Sessions that run; none when the store cannot be asked, which it is again for each that is remembered.</summary>
+    private async Task<IReadOnlyList<SessionId>> Open(CancellationToken cancellationToken)
+    {
+        try
+        {
+            return await sessions.AllOpen(cancellationToken);
+        }
+        catch (Exception fault) when (StoreFaults.Is(fault))
+        {
+            return [];
+        }
     }
 
     private async Task<IReadOnlyList<SessionState>> Controlled(string personId, CancellationToken cancellationToken)
@@ -69,8 +100,12 @@ internal sealed class OwnSessions(KitSessions sessions, SessionStore store, IMed
     }
 
     private async Task<SessionState?> Mine(SessionId id, string personId, CancellationToken cancellationToken) =>
-        await store.Load(id, cancellationToken) is { State: var state } && (state.Holder?.Id == personId || state.Control.Loan?.By.Id == personId) ? state : null;
+        await store.Load(id, cancellationToken) is { State: var state } loaded
+        && (state.Holder?.Id == personId || state.Control.Loan?.By.Id == personId || (!loaded.Integrity.Valid && leases.Of(personId).Contains(id))) ? state : null;
 
     private Task<Receipt> Ask(SessionState state, SessionCommand command, PersonCaller caller) =>
-        mediator.Send(new AskCommand(new CommandEnvelope(Protocol.Version, CommandId.New(), state.SessionId, state.Epoch, state.Version, time.GetUtcNow() + _life, command), caller), CancellationToken.None);
+        mediator.Send(new AskCommand(Envelope(state.SessionId, state.Epoch, state.Version, command), caller), CancellationToken.None);
+
+    private CommandEnvelope Envelope(SessionId id, int epoch, long version, SessionCommand command) =>
+        new(Protocol.Version, CommandId.New(), id, epoch, version, time.GetUtcNow() + _life, command);
 }

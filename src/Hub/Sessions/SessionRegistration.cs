@@ -24,6 +24,7 @@ internal static class SessionRegistration
         services.AddSingleton<Start.CardReader>();
         services.AddSingleton<SessionReader>();
         services.AddSingleton<CommitFollower>();
+        services.AddSingleton<SilenceFirst>();
         services.AddScoped<OwnSessions>();
         services.AddHostedService<Control.EndedHolders>();
         services.AddSingleton<ControlLeases>();

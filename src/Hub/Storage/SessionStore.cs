@@ -51,6 +51,10 @@ internal sealed class SessionStore
         return loaded;
     }
 
+    /// <summary>A session as this process last knew it, which may be old: for when the store cannot be asked.</summary>
+    /// <returns>Null when it is not remembered.</returns>
+    public LoadedSession? Remembered(SessionId sessionId) => _known.Find(sessionId);
+
     /// <summary>The rows of a session as they are stored.</summary>
     /// <returns>Null when there is no such session.</returns>
     public async Task<IReadOnlyList<SessionEventRow>?> ReadRows(SessionId sessionId, CancellationToken cancellationToken) => (await _log.Read(sessionId, cancellationToken))?.Rows;

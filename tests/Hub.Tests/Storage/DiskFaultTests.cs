@@ -6,7 +6,6 @@ using Microsoft.EntityFrameworkCore.Diagnostics;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Storage;
-using TeleHearing.Hub.Storage.Log;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Storage;
@@ -47,49 +46,6 @@ public sealed class DiskFaultTests
         await console.Watch(session);
         Assert.Equal(during + 1, console.View.Version);
         Assert.True(during >= before);
-    }
-
-    [Fact]
-    public async Task SilenceReachesTheKitAlsoWhenTheDiskTakesNothing()
-    {
-        FailingLog? disk = null;
-        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton<IEventLog>(provider => disk = new FailingLog(ActivatorUtilities.CreateInstance<EventLog>(provider))));
-        var clinician = await hub.Person("Maren Toft", Roles.Clinician);
-        await using var kit = await hub.Kit();
-        var session = await hub.Session(clinician);
-        await using var console = await hub.Console(clinician);
-        await console.Watch(session);
-        await kit.Connect();
-        await Walk.ToTesting(console, kit);
-        var ordered = await console.Must(new OrderStep(new MeasureRoomStep(10), false));
-        await kit.NextOrder();
-        await console.Watch(session);
-
-        disk!.Fails = true;
-        var refused = await console.Send(console.Envelope(new CutStep(ordered.StepId!.Value)));
-
-        Assert.Equal(RefusalCodes.StorageFault, refused.Refusal?.Code);
-        Assert.Equal(ordered.StepId, await kit.Cuts.Reader.ReadAsync(TestContext.Current.CancellationToken));
-    }
-
-    /// <summary>A log whose disk takes nothing when it is told so.</summary>
-    private sealed class FailingLog(EventLog log) : IEventLog, IAsyncDisposable
-    {
-        public volatile bool Fails;
-
-        public Task<StoredSession?> Read(SessionId sessionId, CancellationToken cancellationToken) => log.Read(sessionId, cancellationToken);
-
-        public ValueTask<bool> IsStill(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken) => log.IsStill(sessionId, mark, cancellationToken);
-
-        public Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken) => log.FindReceipt(commandId, cancellationToken);
-
-        public Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => log.FindCursor(journalId, cancellationToken);
-
-        public Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => log.FindChanged(position, cancellationToken);
-
-        public Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken) => Fails && rows.Audit.Count == 0 ? throw new IOException("The disk takes nothing.") : log.Append(rows, cancellationToken);
-
-        public ValueTask DisposeAsync() => log.DisposeAsync();
     }
 
     /// <summary>SQLite's own limit of pages: what it answers beyond is what it answers on a full disk (SQLITE_FULL).</summary>

@@ -1,3 +1,5 @@
+using System.Net;
+using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Tests.Support;
@@ -16,17 +18,24 @@ internal sealed class SessionAtTesting : IAsyncDisposable
 
     public SessionId Session { get; }
 
-    public static async Task<SessionAtTesting> Start()
+    /// <summary>The sign-in of that clinician.</summary>
+    public required CookieContainer Cookies { get; init; }
+
+    /// <summary>The account of that clinician.</summary>
+    public required string Clinician { get; init; }
+
+    public static async Task<SessionAtTesting> Start(Action<IServiceCollection>? configure = null)
     {
-        var hub = await RunningHub.Start();
+        var hub = await RunningHub.Start(configure: configure);
         var clinician = await hub.Person("Maren Toft", Roles.Clinician);
         var kit = await hub.Kit();
         var session = await hub.Session(clinician);
-        var console = await hub.Console(clinician);
+        var cookies = await hub.SignIn(clinician);
+        var console = await hub.Console(cookies);
         await console.Watch(session);
         await kit.Connect();
         await Walk.ToTesting(console, kit);
-        return new SessionAtTesting(hub, kit, console, session);
+        return new SessionAtTesting(hub, kit, console, session) { Cookies = cookies, Clinician = clinician };
     }
 
     public async ValueTask DisposeAsync()

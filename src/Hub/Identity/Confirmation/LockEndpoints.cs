@@ -27,6 +27,6 @@ internal static class LockEndpoints
         });
 
         routes.MapPost("/api/silence", async (HttpContext http, OwnSessions sessions, CancellationToken cancellationToken) =>
-            Results.Json(new SilenceReply(await sessions.Silence(PersonCaller.From(http.User), cancellationToken)), Protocol.Json));
+            Results.Json(new SilenceReply(await sessions.Silence(PersonCaller.From(http.User), cancellationToken)), Protocol.Json)).WithMetadata(new ForSilence());
     }
 }

@@ -60,6 +60,21 @@ internal sealed class SignInCookie(SignIns signIns, LivePeople live, IDbContextF
             return;
         }
 
+        try
+        {
+            await Validate(context);
+        }
+        catch (Exception fault) when (StoreFaults.Is(fault) && context.HttpContext.GetEndpoint()?.Metadata.GetMetadata<ForSilence>() is not null && IsConnected(context.Principal))
+        {
+            // The store cannot say whether the account is what it was. Its console is still connected, which is looked at all the time, and silence does no harm.
+        }
+    }
+
+    private bool IsConnected(ClaimsPrincipal? principal) => principal?.FindFirstValue(SignInClaim) is { } id
+        && live.All.Any(console => console.SignInId == id && console.PersonId == principal.FindFirstValue(ClaimTypes.NameIdentifier) && console.Stamp == Stamp(principal));
+
+    private async Task Validate(CookieValidatePrincipalContext context)
+    {
         var token = context.HttpContext.RequestAborted;
         var person = context.Principal?.FindFirstValue(ClaimTypes.NameIdentifier);
         if (context.Principal is not { } principal || person is null

@@ -56,6 +56,12 @@ internal sealed class ControlLeases(ControlHeard others, TimeProvider time)
     /// <summary>Sessions of which a task is lent to a person.</summary>
     public IReadOnlyList<SessionId> LentTo(string personId) => [.. _leases.Where(pair => pair.Value.Holder?.PersonId == personId && pair.Value.Until is not null).Select(pair => pair.Key)];
 
+    /// <summary>Sessions that a person commands, or of which they lent a task, as far as this hub remembers.</summary>
+    public IReadOnlyList<SessionId> Of(string personId) => [.. _leases.Where(pair => pair.Value.People.Contains(personId)).Select(pair => pair.Key)];
+
+    /// <summary>Whether this hub remembers that somebody commands a session.</summary>
+    public bool IsCommanded(SessionId sessionId) => _leases.TryGetValue(sessionId, out var lease) && lease.Holder is not null;
+
     /// <summary>The person's consoles were closed: what they command or have lent lapses with the next look, not only after the life of control, and nothing on its way keeps it under this epoch.</summary>
     /// <param name="personId">Who.</param>
     /// <param name="life">Life of control.</param>
