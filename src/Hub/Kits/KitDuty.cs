@@ -1,5 +1,4 @@
 using TeleHearing.Contracts;
-using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.State;
 
 namespace TeleHearing.Hub.Kits;
@@ -55,13 +54,13 @@ internal sealed record KitDuty(SessionId? SessionId, long Version, bool Open, bo
             return null;
         }
 
-        var asked = ((ConsentAskedOnScreen)state.History.FindLast(recorded => recorded.Event is ConsentAskedOnScreen)!.Event).Texts.Count;
+        var asked = state.LastAskedOnScreen!.Texts.Count;
         return new ConsentQuestion(next, asked - left.Count + 1, asked);
     }
 
     /// <summary>In the language that was asked in last on the screen; else in plain English, as everything else on the screen.</summary>
     private static string TakeBack(SessionState state) =>
-        state.History.FindLast(recorded => recorded.Event is ConsentAskedOnScreen)?.Event is ConsentAskedOnScreen { Texts: [var text, ..] } ? text.TakeBack : "I no longer agree";
+        state.LastAskedOnScreen is { Texts: [var text, ..] } ? text.TakeBack : "I no longer agree";
 
     private static string? KindOf(StepRequest request) => request switch
     {

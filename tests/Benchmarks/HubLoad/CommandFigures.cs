@@ -4,9 +4,13 @@ namespace TeleHearing.Benchmarks.HubLoad;
 internal static class CommandFigures
 {
     private const int Rounds = 600;
-    private const int WarmUp = 300;
+    private const int WarmUp = 1500;
     private const int Block = 20;
     private const int Sessions = 20;
+    private const int Turns = 5;
+
+    /// <summary>Turns before anything counts: until the programs are compiled for good, as in a hub that has run for a minute.</summary>
+    private const int WarmTurns = 6;
 
     /// <summary>Rounds after which another session goes on: a session of life has about so many presentations.</summary>
     private const int RoundsPerSession = 150;
@@ -64,41 +68,47 @@ internal static class CommandFigures
     /// <summary>Twenty sessions, each an order and the report of its end without pause, against twenty pairs of the relay that pass a text there and back.</summary>
     public static async Task Busy(CancellationToken cancellationToken)
     {
-        await using var hub = await ServerProcess.Hub(Sessions);
+        await using var hub = await ServerProcess.Hub(Sessions * (WarmTurns + Turns));
         await using var relay = await ServerProcess.Relay();
-        var (pairs, desks) = (new List<RelayPair>(), new List<Desk>());
+        var pairs = new List<RelayPair>();
         for (var number = 0; number < Sessions; number++)
         {
             pairs.Add(await RelayPair.Connect(relay.Listening.Address));
-            desks.Add(await Desk.Open(hub.Listening.Address, hub.Listening.Seats[number]));
-            await desks[^1].Walk();
         }
 
-        var text = desks[0].Text;
         var (bare, durable) = (new List<double>(), new List<double>());
-        for (var turn = -1; turn < 3; turn++)
+        for (var turn = 0; turn < WarmTurns + Turns; turn++)
         {
+            // Others each turn, for sessions of life do not grow without end.
+            var desks = new List<Desk>();
+            foreach (var seat in hub.Listening.Seats.Skip(turn * Sessions).Take(Sessions))
+            {
+                desks.Add(await Desk.Open(hub.Listening.Address, seat));
+                await desks[^1].Walk();
+            }
+
+            var text = desks[0].Text;
             var quick = await Figures.Rate(pairs, _busyFor, async pair =>
             {
                 await pair.There(text);
                 await pair.Back(text);
             }, cancellationToken);
             var slow = await Figures.Rate(desks, _busyFor, async desk => await desk.Report((await desk.Order()).Step), cancellationToken);
-            if (turn >= 0)
+            if (turn >= WarmTurns)
             {
                 bare.Add(quick * 2);
                 durable.Add(slow * 2);
+            }
+
+            foreach (var desk in desks)
+            {
+                await desk.DisposeAsync();
             }
         }
 
         var (whole, half) = (new Spread(bare).P50, new Spread(durable).P50);
         Figures.Line($"bare relay, {Sessions} pairs: {whole:0} messages a second; {Sessions} busy sessions: {half:0} durable messages a second (orders and reports)");
         Figures.Ratio($"throughput of {Sessions} busy sessions against the bare relay", half / whole, "at least", 0.5);
-        foreach (var desk in desks)
-        {
-            await desk.DisposeAsync();
-        }
-
         foreach (var pair in pairs)
         {
             await pair.DisposeAsync();

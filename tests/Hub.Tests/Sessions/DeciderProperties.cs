@@ -9,6 +9,7 @@ using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Sessions.Start;
 using TeleHearing.Hub.Sessions.State;
+using TeleHearing.Hub.Sessions.Views;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Sessions;
@@ -113,6 +114,29 @@ public sealed class DeciderProperties
             Assert.Equal(events, state.History);
             Assert.True(state.DecisiveVersion <= state.Version);
         }));
+    }
+
+    [Fact]
+    public void WhatIsSaidOfAGrowingSessionIsWhatIsSaidOfItAtOnce()
+    {
+        var pool = PoolOfEvents();
+        Check.One(Seeded, Prop.ForAll(Gen.Choose(0, pool.Count - 1).ListOf().ToArbitrary(), Gen.Choose(1, 100).ToArbitrary(), (picks, between) =>
+        {
+            var events = picks.Select((pick, index) => new RecordedEvent(index + 1, DateTimeOffset.UnixEpoch.AddSeconds(index), pool[pick])).ToList();
+            var (id, state) = (SessionId.New(), SessionState.Empty(SessionId.New()));
+            foreach (var recorded in events)
+            {
+                state = SessionFold.Apply(state, recorded);
+                if (recorded.Sequence % between == 0)
+                {
+                    Assert.Equal(Timeline.Of(SessionFold.Fold(id, state.History.Select(Copied))), Timeline.Of(state));
+                }
+            }
+
+            Assert.Equal(Timeline.Of(SessionFold.Fold(id, state.History.Select(Copied))), Timeline.Of(state));
+        }));
+
+        static RecordedEvent Copied(RecordedEvent recorded) => recorded with { };
     }
 
     /// <summary>Half of all moves go forward, so that the walk gets through the stages; the rest is anything.</summary>

@@ -42,7 +42,7 @@ internal static partial class SessionFold
 
         IdentityConfirmed e => state with { Identity = StartCards.Of(e, recorded.At), CardAfterGap = false },
         StartCardConfirmed e => state with { Identity = new ConfirmedCard(e.Card, e.Standing, e.Registration, recorded.At, e.By), CardAfterGap = false },
-        ConsentAskedOnScreen e => state with { ConsentAsked = e },
+        ConsentAskedOnScreen e => state with { ConsentAsked = e, LastAskedOnScreen = e },
         ConsentAnswered e => Unasked(state, [e.Purpose]),
         ConsentTakenBack or ConsentWithdrawn => state with { ConsentAsked = null },
         RecordingDeclared e => state with { Recording = e.Runs ? e.What : null },

@@ -96,6 +96,9 @@ internal sealed record SessionState
     /// <summary>What the kit's screen asks and is not answered yet; absent when it asks nothing.</summary>
     public ConsentAskedOnScreen? ConsentAsked { get; init; }
 
+    /// <summary>What was asked last on the kit's screen, also when it was answered since.</summary>
+    public ConsentAskedOnScreen? LastAskedOnScreen { get; init; }
+
     /// <summary>What is being recorded; absent while no recording runs.</summary>
     public string? Recording { get; init; }
 

@@ -1,4 +1,6 @@
+using System.Collections.Immutable;
 using System.Globalization;
+using System.Runtime.CompilerServices;
 using TeleHearing.Audiology;
 using TeleHearing.Audiology.PureTone;
 using TeleHearing.Contracts;
@@ -10,18 +12,71 @@ namespace TeleHearing.Hub.Sessions.Views;
 /// <summary>Says in sentences what happened. Single trials are left to their step.</summary>
 internal static class Timeline
 {
+    /// <summary>How far back it is looked for what was said of a session before (design): some pictures' worth of events.</summary>
+    private const int LookBack = 64;
+
+    /// <summary>What was said of a session up to its last event of then, held as long as that event is. A log only grows, so a longer one begins with the same sentences.</summary>
+    private static readonly ConditionalWeakTable<RecordedEvent, Said> _said = new();
+
     public static IReadOnlyList<TimelineEntry> Of(SessionState state)
     {
-        var requests = state.History.Select(recorded => recorded.Event).OfType<StepOrdered>()
-            .GroupBy(ordered => ordered.Order.StepId)
-            .ToDictionary(group => group.Key, group => group.First().Order.Request);
-        return
-        [
-            .. state.History
-                .Select(recorded => (recorded, Text: Sentence(recorded.Event, requests)))
-                .Where(line => line.Text is not null)
-                .Select(line => new TimelineEntry(line.recorded.Sequence, line.recorded.At, line.Text!)),
-        ];
+        var history = state.History;
+        if (history.IsEmpty)
+        {
+            return [];
+        }
+
+        var before = Before(history);
+        if (before.Events == history.Count)
+        {
+            return before.Entries;
+        }
+
+        var entries = before.Entries.ToBuilder();
+        for (var index = before.Events; index < history.Count; index++)
+        {
+            var recorded = history[index];
+            if (Sentence(recorded.Event, stepId => Request(history, index, stepId)) is { } text)
+            {
+                entries.Add(new TimelineEntry(recorded.Sequence, recorded.At, text));
+            }
+        }
+
+        var said = new Said(history.Count, entries.ToImmutable());
+        _said.AddOrUpdate(history[^1], said);
+        if (before.Events > 0)
+        {
+            _said.Remove(history[before.Events - 1]);
+        }
+
+        return said.Entries;
+    }
+
+    private static Said Before(ImmutableList<RecordedEvent> history)
+    {
+        for (var count = history.Count; count > 0 && count > history.Count - LookBack; count--)
+        {
+            if (_said.TryGetValue(history[count - 1], out var said) && said.Events == count)
+            {
+                return said;
+            }
+        }
+
+        return Said.Nothing;
+    }
+
+    /// <summary>What was asked for in a step, looked for from its end.</summary>
+    private static StepRequest? Request(ImmutableList<RecordedEvent> history, int end, StepId stepId)
+    {
+        for (var index = end; index >= 0; index--)
+        {
+            if (history[index].Event is StepOrdered ordered && ordered.Order.StepId == stepId)
+            {
+                return ordered.Order.Request;
+            }
+        }
+
+        return null;
     }
 
     private static string Standing(RegistrationStanding standing) => standing switch
@@ -31,7 +86,7 @@ internal static class Timeline
         _ => " No registration kept covers the place.",
     };
 
-    private static string? Sentence(SessionEvent happened, Dictionary<StepId, StepRequest> requests) => happened switch
+    private static string? Sentence(SessionEvent happened, Func<StepId, StepRequest?> requestOf) => happened switch
     {
         SessionScheduled => "The session was scheduled.",
         SessionKitChanged e => $"{e.By.Name} chose {e.To} for this session instead of {e.From}.",
@@ -68,7 +123,7 @@ internal static class Timeline
         StepOrdered e => $"{e.By.Name} asked for {What(e.Order.Request)}." + (e.LoudConfirmed ? " Levels above 100 dB HL were confirmed." : string.Empty),
         StepCutAsked e => $"{e.By.Name} cut the step.",
         ThresholdMeasured e => $"{Capital(Side(e.Threshold.Ear))} ear{By(e.Threshold.Route)}{(e.Threshold.Masking is null ? string.Empty : ", masked")}, {e.Threshold.FrequencyHz} Hz{(e.Threshold.Method == ThresholdMethod.Estimate ? ", estimate" : string.Empty)}: {Outcome(e.Threshold.Outcome)}.",
-        StepOver e => Ended(e, requests.TryGetValue(e.StepId, out var request) ? Capital(What(request)) : "The step"),
+        StepOver e => Ended(e, requestOf(e.StepId) is { } request ? Capital(What(request)) : "The step"),
         SiteStopPressed => "Stop was pressed at the site.",
         CardMarkedDone e => $"The assistant marked the card \"{Stages.InWords(e.Stage)}\" as done.",
         HelpWasCalled => "The site called for help.",
@@ -143,4 +198,11 @@ internal static class Timeline
     private static string After(string? reason) => string.IsNullOrWhiteSpace(reason) ? string.Empty : " " + reason.Trim();
 
     private static string Again(bool repeat) => repeat ? " The gap was long: room and side proof are repeated." : string.Empty;
+
+    /// <param name="Events">How many events.</param>
+    /// <param name="Entries">What was said of them.</param>
+    private sealed record Said(int Events, ImmutableList<TimelineEntry> Entries)
+    {
+        public static Said Nothing { get; } = new(0, []);
+    }
 }
