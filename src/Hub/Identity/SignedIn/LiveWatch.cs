@@ -47,7 +47,10 @@ internal sealed partial class LiveWatch(LivePeople live, SignIns signIns, IDbCon
             }
 
             var standing = await AccountStanding.Read(contexts, [.. here.Select(console => console.PersonId).Distinct()], cancellationToken);
-            live.End(console => !standing.TryGetValue(console.PersonId, out var account) || !(console.Stays || account.Fits(console.Stamp, console.Roles)));
+
+            // Only those that were asked about: whoever came meanwhile was let in by what is stored now, and is looked at next time.
+            var asked = here.ToHashSet();
+            live.End(console => asked.Contains(console) && (!standing.TryGetValue(console.PersonId, out var account) || !(console.Stays || account.Fits(console.Stamp, console.Roles))));
         }
         catch (Exception fault) when (StoreFaults.Is(fault) || fault is InvalidOperationException)
         {
