@@ -19,13 +19,13 @@ internal sealed record SeedResult(int Seed, IReadOnlyList<Fault> Faults, IReadOn
 internal static class SeedRun
 {
     /// <summary>Runs one.</summary>
-    public static SeedResult One(int seed, IReadOnlyList<Fault>? faults = null)
+    public static SeedResult One(int seed, IReadOnlyList<Fault>? faults = null, Planted? planted = null)
     {
         _ = Clinic.One;
         var probe = Folders.Make();
         try
         {
-            return One(seed, probe, faults);
+            return One(seed, probe, faults, planted);
         }
         finally
         {
@@ -48,7 +48,7 @@ internal static class SeedRun
             var probe = Folders.Make();
             for (var seed = Interlocked.Increment(ref next); seed < from + count; seed = Interlocked.Increment(ref next))
             {
-                var result = One(seed, probe, null);
+                var result = One(seed, probe, null, null);
                 lock (telling)
                 {
                     done(result);
@@ -61,10 +61,10 @@ internal static class SeedRun
         workers.ForEach(worker => worker.Join());
     }
 
-    private static SeedResult One(int seed, string probe, IReadOnlyList<Fault>? faults)
+    private static SeedResult One(int seed, string probe, IReadOnlyList<Fault>? faults, Planted? planted)
     {
         var began = Stopwatch.GetTimestamp();
-        using var world = new World(seed, probe, faults);
+        using var world = new World(seed, probe, faults, planted);
         world.Run();
         return new SeedResult(seed, world.Faults, world.Violations, world.Loop.Now, Stopwatch.GetElapsedTime(began), world.Loop.Steps, world.Trace.Hash(), world.Trace.Lines);
     }

@@ -22,6 +22,9 @@ internal sealed class World : IHubPlace, IDisposable
     /// <summary>How long after its close what was left may take to reach the hub and be wiped.</summary>
     private static readonly TimeSpan _settling = TimeSpan.FromMinutes(2);
 
+    /// <summary>How long an attestation that was lost on its way may take to be asked for again.</summary>
+    private static readonly TimeSpan _attesting = TimeSpan.FromMinutes(1);
+
     /// <summary>Of eight seeds one has a second kit, console and session beside the first, where nothing goes wrong.</summary>
     private const int Beside = 8;
 
@@ -43,6 +46,7 @@ internal sealed class World : IHubPlace, IDisposable
     private readonly Random _machines;
     private readonly StoreWay _store;
     private readonly string _probeFolder;
+    private readonly Planted _planted;
     private TimeSpan _troubleUntil;
     private TimeSpan _kitDiskFullUntil;
     private TimeSpan _hubDiskFailsUntil;
@@ -51,13 +55,13 @@ internal sealed class World : IHubPlace, IDisposable
     private int _messages;
     private SimConsole? _second;
 
-    public World(int seed, string probeFolder, IReadOnlyList<Fault>? faults = null)
+    public World(int seed, string probeFolder, IReadOnlyList<Fault>? faults = null, Planted? planted = null)
     {
-        (_seed, _probeFolder) = (seed, probeFolder);
+        (_seed, _probeFolder, _planted) = (seed, probeFolder, planted ?? Planted.None);
         Loop = new Loop(Chance(1), shuffles: seed % 2 == 0);
         Trace = new Trace(() => Loop.Now);
         KitWitness = new KitWitness(Loop, Trace, "kit", Object);
-        ConsoleWitness = new ConsoleWitness(Trace, Object);
+        ConsoleWitness = new ConsoleWitness(Trace, Object) { CutTold = KitWitness.ToldOver };
         KitWire = NewWire(2);
         ConsoleWire = NewWire(3);
         SecondWire = NewWire(4);
@@ -127,12 +131,35 @@ internal sealed class World : IHubPlace, IDisposable
         var over = Loop.Run(_troubleUntil + _patience, () => Over() && Loop.Now > _troubleUntil);
         if (!over)
         {
-            Object("recovery without a person or with one clear question", $"the session is at {FirstConsole.View?.Stage} and does not go on; {FirstConsole.Who.Name} waits for {FirstConsole.WaitsFor ?? "nothing"}{(_second is null ? string.Empty : $", {_second.Who.Name} for {_second.WaitsFor ?? "nothing"}")}{(Bystander is null || IsOver(Bystander) ? string.Empty : $"; the session beside is at {Bystander.View?.Stage}, waiting for {Bystander.WaitsFor ?? "nothing"}")}");
+            Object("recovery without a person or with one clear question", $"the session is at {FirstConsole.View?.Stage} and does not go on; {FirstConsole.Who.Name} waits for {FirstConsole.WaitsFor ?? "nothing"}{(_second is null ? string.Empty : $", {_second.Who.Name} for {_second.WaitsFor ?? "nothing"}")}{(Bystander is null || Bystander.View?.Stage == SessionStage.Closed ? string.Empty : $"; the session beside is at {Bystander.View?.Stage}, waiting for {Bystander.WaitsFor ?? "nothing"}")}");
         }
 
-        Loop.Run(Loop.Now + _settling, () => KitNow?.Get<Site.Agent.Journal.KitJournal>() is { LastSequence: 0, IsOpen: true });
+        if (over)
+        {
+            Settle();
+        }
+
         Trace.Add($"over after {Loop.Steps} steps");
         EndChecks.Look(this, Object);
+    }
+
+    /// <summary>What is left reaches the hub, and the kit is wiped and attests it.</summary>
+    private void Settle()
+    {
+        bool settled;
+        do
+        {
+            // What goes wrong may still come when everything seems over.
+            settled = Loop.Run(Max(Loop.Now, _troubleUntil) + _settling, () => KitNow?.Get<Site.Agent.Journal.KitJournal>() is { LastSequence: 0, IsOpen: true });
+        }
+        while (!settled && Loop.Now < _troubleUntil + _settling);
+
+        // A kit whose attestation was lost is asked for it once more.
+        Loop.Run(Loop.Now + _attesting, () => KitWitness.Attested && Loop.Now > _troubleUntil);
+        if (!settled)
+        {
+            Object("wiped to the end", $"the session is over, and after {_settling.TotalMinutes:0} minutes the kit is not wiped");
+        }
     }
 
     /// <summary>A second clinician who looks at the same session.</summary>
@@ -184,7 +211,16 @@ internal sealed class World : IHubPlace, IDisposable
         if (KitNow is { Machine.Alive: true } kit)
         {
             Trace.Add("stop is pressed at the site");
-            kit.AtTheSite(site => site.Stop());
+            AtTheSite(kit, site => site.Stop());
+        }
+    }
+
+    public void TakeConsentBack()
+    {
+        if (KitNow is { Machine.Alive: true } kit)
+        {
+            Trace.Add("consent is taken back at the site");
+            AtTheSite(kit, site => site.TakeConsentBack());
         }
     }
 
@@ -198,9 +234,26 @@ internal sealed class World : IHubPlace, IDisposable
         _folders.ForEach(Folders.Remove);
     }
 
-    private bool Over() => IsOver(FirstConsole) && (Bystander is null || IsOver(Bystander));
+    /// <summary>Whether the session a console shows has come to its end, whichever.</summary>
+    public static bool IsOver(SimConsole console) => console.View?.Stage is SessionStage.Closed or SessionStage.Aborted or SessionStage.Converted;
 
-    private static bool IsOver(SimConsole console) => console.View?.Stage is SessionStage.Closed or SessionStage.Aborted or SessionStage.Converted;
+    /// <summary>A session that nobody ended early comes to its close.</summary>
+    private bool Over() => IsOver(FirstConsole) && (FirstConsole.View?.Stage == SessionStage.Closed || Faults.Any(fault => fault is ClinicianEndsEarly)) && (Bystander is null || Bystander.View?.Stage == SessionStage.Closed);
+
+    /// <summary>A stop is noted as it reaches the kit's program, and once more when its disk took it.</summary>
+    private void AtTheSite(KitMachine kit, Action<Site.Agent.Screen.KitActions> stop) => kit.AtTheSite(site =>
+    {
+        KitWitness.StopReached();
+        if (!_planted.KitIgnoresStop)
+        {
+            stop(site);
+        }
+
+        if (Loop.Now >= _kitDiskFullUntil && kit.Machine.Alive)
+        {
+            KitWitness.StopKept();
+        }
+    });
 
     private SimConsole StartBystander()
     {
@@ -211,7 +264,7 @@ internal sealed class World : IHubPlace, IDisposable
         }
 
         var witness = new KitWitness(Loop, Trace, "the other kit", Object);
-        new KitMachine(NewMachine("other kit"), disk, NewWire(21), this, witness, Chance(22), _seed & 0xFFFF, _probeFolder).Start();
+        new KitMachine(NewMachine("other kit"), disk, NewWire(21), this, witness, Chance(22), _seed & 0xFFFF, _probeFolder, Planted.None).Start();
         return Console("other console", Clinic.One.Second, NewWire(23), 24, Clinic.One.OtherSession, new ConsoleWitness(Trace, Object));
     }
 
@@ -253,7 +306,7 @@ internal sealed class World : IHubPlace, IDisposable
     private void StartHub(string folder)
     {
         var machine = NewMachine("hub");
-        HubNow = new HubMachine(machine, folder, _hubSeeds, _store);
+        HubNow = new HubMachine(machine, folder, _hubSeeds, _store, _planted);
         _hubs.Add(HubNow);
         Trace.Add("the hub starts");
         HubNow.Start();
@@ -266,7 +319,7 @@ internal sealed class World : IHubPlace, IDisposable
         KitWitness.Started();
         try
         {
-            KitNow = new KitMachine(machine, _kitDisk, KitWire, this, KitWitness, _kitPeople, _seed & 0xFFFF, _probeFolder);
+            KitNow = new KitMachine(machine, _kitDisk, KitWire, this, KitWitness, _kitPeople, _seed & 0xFFFF, _probeFolder, _planted);
             KitNow.Start();
         }
         catch (Exception fault) when (fault is MachineDiedException or Site.Agent.Journal.StorageFaultException)

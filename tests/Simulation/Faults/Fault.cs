@@ -179,7 +179,7 @@ internal sealed record StopPressedAtSite(Moment When) : Fault(When)
 /// <summary>The person takes consent back at the kit.</summary>
 internal sealed record ConsentTakenBackAtSite(Moment When) : Fault(When)
 {
-    public override void Apply(World world) => world.KitNow?.AtTheSite(site => site.TakeConsentBack());
+    public override void Apply(World world) => world.TakeConsentBack();
 }
 
 /// <summary>A colleague takes control over; the clinician takes it back after a while, and then asks something in a tab that still shows the time before.</summary>
@@ -198,8 +198,41 @@ internal sealed record TakenOver(Moment When, TimeSpan For) : Fault(When)
     }
 }
 
-/// <summary>The clinician holds the session, or cuts the step in hand.</summary>
+/// <summary>The clinician holds the session.</summary>
 internal sealed record ClinicianHolds(Moment When) : Fault(When)
 {
     public override void Apply(World world) => world.FirstConsole.Wish(new Hold("A pause was asked for."));
+}
+
+/// <summary>The clinician cuts the next step that makes sound, so long into it.</summary>
+internal sealed record ClinicianCuts(Moment When, TimeSpan Into) : Fault(When)
+{
+    private static readonly TimeSpan _look = TimeSpan.FromSeconds(0.5);
+
+    public override TimeSpan Lasts => Into;
+
+    public override void Apply(World world)
+    {
+        var console = world.FirstConsole;
+        if (console.View?.Step is { Ending: null, Started: true, Request.MakesSound: true, StepId: var step })
+        {
+            world.Loop.After(Into, null, () => console.Wish(new CutStep(step)));
+        }
+        else if (!World.IsOver(console))
+        {
+            world.Loop.After(_look, null, () => Apply(world));
+        }
+    }
+}
+
+/// <summary>The person takes consent back, and the clinician enters it at the console.</summary>
+internal sealed record ConsentTakenBackAtConsole(Moment When) : Fault(When)
+{
+    public override void Apply(World world) => world.FirstConsole.Wish(new WithdrawConsent("They would rather not go on just now."));
+}
+
+/// <summary>The clinician ends the session early.</summary>
+internal sealed record ClinicianEndsEarly(Moment When) : Fault(When)
+{
+    public override void Apply(World world) => world.FirstConsole.Wish(new Abort("The person is called away."));
 }

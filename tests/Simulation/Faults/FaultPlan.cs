@@ -1,9 +1,12 @@
 namespace TeleHearing.Simulation.Faults;
 
-/// <summary>What goes wrong in a world: up to three things, drawn from its seed.</summary>
+/// <summary>What goes wrong in a world: up to three things, drawn from its seed, and in one of three a clinician who breaks off what goes on.</summary>
 internal static class FaultPlan
 {
     private const int MostFaults = 3;
+
+    /// <summary>In one of so many the clinician breaks something off.</summary>
+    private const int OneInDecides = 3;
 
     /// <summary>A session takes about this long when nothing goes wrong.</summary>
     private static readonly TimeSpan _session = TimeSpan.FromMinutes(8);
@@ -16,14 +19,18 @@ internal static class FaultPlan
     public static IReadOnlyList<Fault> Draw(Random chance)
     {
         var count = chance.Next(MostFaults + 1);
-        return [.. Enumerable.Range(0, count).Select(_ => One(chance))];
+        List<Fault> faults = [.. Enumerable.Range(0, count).Select(_ => One(chance))];
+        if (chance.Next(OneInDecides) == 0)
+        {
+            faults.Add(Decision(chance));
+        }
+
+        return faults;
     }
 
     private static Fault One(Random chance)
     {
-        Moment when = chance.Next(2) == 0
-            ? new Moment.At(TimeSpan.FromSeconds(chance.NextDouble() * _session.TotalSeconds))
-            : new Moment.Message(chance.Next(1, Messages));
+        var when = When(chance);
         return chance.Next(17) switch
         {
             0 => new LinkCut(when, Outage(chance)),
@@ -49,6 +56,22 @@ internal static class FaultPlan
             },
         };
     }
+
+    /// <summary>What the clinician breaks off. Drawn after the rest, so that the rest does not depend on it.</summary>
+    private static Fault Decision(Random chance)
+    {
+        var when = When(chance);
+        return chance.Next(6) switch
+        {
+            0 => new ClinicianEndsEarly(when),
+            1 => new ConsentTakenBackAtConsole(when),
+            _ => new ClinicianCuts(when, TimeSpan.FromSeconds(20 * chance.NextDouble())),
+        };
+    }
+
+    private static Moment When(Random chance) => chance.Next(2) == 0
+        ? new Moment.At(TimeSpan.FromSeconds(chance.NextDouble() * _session.TotalSeconds))
+        : new Moment.Message(chance.Next(1, Messages));
 
     private static TimeSpan Outage(Random chance) => TimeSpan.FromSeconds(_outages[chance.Next(_outages.Length)] * (0.8 + (0.4 * chance.NextDouble())));
 }

@@ -39,6 +39,10 @@ internal static class RecordChecks
         }
 
         Twice(world, record, object_);
+        if (World.IsOver(world.FirstConsole) && !record.Events.Any(recorded => recorded.Event is KitDataWiped))
+        {
+            object_("wiped to the end", "the session is over, and the record has no attestation that the kit is wiped");
+        }
     }
 
     private static bool Disturbed(SessionEvent happened) => happened is LinkWasLost or SessionHeld or SessionStopped or ControlLapsed or ControlTakenOver or StepOver { Ending: not StepEnding.Completed };
@@ -67,6 +71,8 @@ internal static class RecordChecks
         Same<Resume, SessionResumed>();
         Same<TakeOverControl, ControlTakenOver>();
         Same<TakeControl, ControlTaken>();
+        Same<CutStep, StepCutAsked>();
+        Same<Abort, SessionAborted>();
         var first = record.Events.Any(recorded => recorded.Event is StageAdvanced { From: SessionStage.Scheduled }) ? 1 : 0;
         var advanced = record.Events.Count(recorded => recorded.Event is StageAdvanced) - first;
         if (carriedOut.GetValueOrDefault(typeof(Advance)) != advanced)

@@ -18,6 +18,7 @@ internal static class ReportChecks
         }
 
         EachOnce(world, record, object_);
+        AsOftenAsSaid(world, record, object_);
         Sounds(world, record, object_);
         Link(record, object_);
     }
@@ -53,6 +54,11 @@ internal static class ReportChecks
             object_("no command acted twice", $"{world.Trace.Name("step", step.Value)} began {count} times");
         }
 
+        foreach (var (step, count) in over.Where(step => step.Value > 1))
+        {
+            object_("no command acted twice", $"{world.Trace.Name("step", step.Value)} was over {count} times");
+        }
+
         // One pressed before the kit knew of any session may belong to none.
         var said = world.KitWitness.Reported.Values.Where(report => report.Report is StopPressed).ToList();
         if (stops > said.Count || stops < said.Count(report => report.SessionId is not null))
@@ -60,6 +66,43 @@ internal static class ReportChecks
             object_("the record shows what happened", $"{said.Count} stops were reported, and the record has {stops}");
         }
     }
+
+    /// <summary>What the kit said of a step or a card is in the record as often as it was said, and not once more.</summary>
+    private static void AsOftenAsSaid(World world, Record record, Action<string, string> object_)
+    {
+        var said = world.KitWitness.Reported.Values.Select(Told).OfType<Fact>().CountBy(fact => fact).ToDictionary();
+        var held = world.KitWitness.Reported.Where(report => report.Key.Sequence <= record.Cursors.GetValueOrDefault(report.Key.JournalId.Value)).Select(report => Told(report.Value)).OfType<Fact>().CountBy(fact => fact);
+        var recorded = record.Events.Select(recorded => Kept(recorded.Event)).OfType<Fact>().CountBy(fact => fact).ToDictionary();
+        foreach (var (fact, count) in recorded.Where(fact => fact.Value > said.GetValueOrDefault(fact.Key)))
+        {
+            object_("every report once", $"the record has {count} times, and the kit said {said.GetValueOrDefault(fact)} times: {fact}");
+        }
+
+        foreach (var (fact, count) in held.Where(fact => fact.Value > recorded.GetValueOrDefault(fact.Key)))
+        {
+            object_("nothing acknowledged lost", $"the hub holds {count} times, and the record has {recorded.GetValueOrDefault(fact)} times: {fact}");
+        }
+    }
+
+    private static Fact? Told(JournaledReport journaled) => journaled.Report switch
+    {
+        StepStarted e => new Fact("begun", e.StepId, 0, journaled.KitMs),
+        TrialDone e => new Fact("trial", e.StepId, e.Trial.Number, journaled.KitMs),
+        ThresholdFound e => new Fact($"threshold {e.Threshold.Ear}", e.Threshold.StepId, e.Threshold.FrequencyHz, journaled.KitMs),
+        StepEnded e => new Fact($"over {e.Ending}", e.StepId, 0, journaled.KitMs),
+        AssistantDone e => new Fact($"card {e.Stage}", null, 0, journaled.KitMs),
+        _ => null,
+    };
+
+    private static Fact? Kept(SessionEvent happened) => happened switch
+    {
+        StepBegan e => new Fact("begun", e.StepId, 0, e.KitMs),
+        TrialTaken e => new Fact("trial", e.StepId, e.Trial.Number, e.KitMs),
+        ThresholdMeasured e => new Fact($"threshold {e.Threshold.Ear}", e.Threshold.StepId, e.Threshold.FrequencyHz, e.KitMs),
+        StepOver { KitMs: { } kitMs } e => new Fact($"over {e.Ending}", e.StepId, 0, kitMs),
+        CardMarkedDone e => new Fact($"card {e.Stage}", null, 0, e.KitMs),
+        _ => null,
+    };
 
     /// <summary>Every sound that was on belongs to a step of the record that has come to an end, and is a trial of it unless the step was broken off.</summary>
     private static void Sounds(World world, Record record, Action<string, string> object_)
@@ -98,4 +141,7 @@ internal static class ReportChecks
             }
         }
     }
+
+    /// <summary>What tells one report from another.</summary>
+    private sealed record Fact(string Kind, StepId? StepId, int Number, double KitMs);
 }

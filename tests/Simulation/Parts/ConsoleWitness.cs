@@ -13,6 +13,9 @@ internal sealed class ConsoleWitness(Trace trace, Action<string, string> object_
     /// <summary>Receipts of what was carried out, as consoles were told.</summary>
     public IReadOnlyDictionary<CommandId, Receipt> Accepted => _accepted;
 
+    /// <summary>Told when a console hears that the cut of a step is carried out.</summary>
+    public Action<StepId> CutTold { get; init; } = _ => { };
+
     public void Asked(CommandEnvelope envelope, SignedInPerson by)
     {
         _asked.Add(envelope.CommandId, (envelope, by));
@@ -22,6 +25,11 @@ internal sealed class ConsoleWitness(Trace trace, Action<string, string> object_
     public void Answered(CommandEnvelope envelope, Receipt receipt)
     {
         trace.Add($"{Name(envelope)} is {(receipt.Refusal is { } refusal ? $"refused, {refusal.Code}" : $"carried out, version {receipt.SessionVersion}")}");
+        if (receipt.Refusal is null && envelope.Command is CutStep cut)
+        {
+            CutTold(cut.StepId);
+        }
+
         if (receipt.Refusal is null && !_accepted.TryAdd(envelope.CommandId, receipt) && _accepted[envelope.CommandId] != receipt)
         {
             object_("no command acted twice", $"{Name(envelope)} was answered by two receipts that differ");

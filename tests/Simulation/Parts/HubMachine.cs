@@ -5,12 +5,16 @@ using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
+using TeleHearing.Hub.Kits.Board;
+using TeleHearing.Hub.Neighbours;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Storage.Log;
+using TeleHearing.Simulation.Faults;
 using TeleHearing.Simulation.Network;
 using TeleHearing.Simulation.Scheduling;
 
@@ -21,12 +25,28 @@ internal sealed class HubMachine
 {
     private static readonly MethodInfo _execute = typeof(BackgroundService).GetMethod("ExecuteAsync", BindingFlags.Instance | BindingFlags.NonPublic)!;
 
+    /// <summary>What <see cref="Start"/> runs.</summary>
+    private static readonly Type[] _run = [typeof(EndedHolders), typeof(LinkWatch), typeof(LeaseRenewer), typeof(ControlWatch), typeof(Broadcaster)];
+
+    /// <summary>What it does not, and why.</summary>
+    private static readonly Dictionary<string, string> _leftOut = new()
+    {
+        [nameof(NeighbourWatch)] = "Does nothing in a hub that is alone on its database.",
+        [nameof(LogFollower)] = "Does nothing in a hub that is alone on its database.",
+        [nameof(WireListener)] = "Does nothing in a hub that is alone on its database.",
+        [nameof(BoardReadAhead)] = "Reads the board of kits ahead, which no simulated console shows.",
+        [nameof(LiveWatch)] = "Ends consoles of accounts that were closed or changed, and covers those left; the simulated people keep theirs and stay.",
+        ["DataProtectionHostedService"] = "Reads the hub's own keys before they are needed; every world has them.",
+        ["HealthCheckPublisherHostedService"] = "Has nobody to tell.",
+        [nameof(RefusalFlush)] = "Writes counts of refusals to the audit once a minute, and touches no session.",
+    };
+
     private readonly Dictionary<string, KitHubEnd> _kits = new(StringComparer.Ordinal);
     private readonly Dictionary<string, ConsoleHubEnd> _consoles = new(StringComparer.Ordinal);
     private readonly ServiceProvider _services;
     private int _connections;
 
-    public HubMachine(Machine machine, string folder, Random seeds, StoreWay way)
+    public HubMachine(Machine machine, string folder, Random seeds, StoreWay way, Planted planted)
     {
         (Machine, Folder) = (machine, folder);
         var services = Clinic.One.Services(Clinic.Settings(folder));
@@ -38,6 +58,8 @@ internal sealed class HubMachine
         services.AddSingleton<IDbContextFactory<HubContext>>(provider => new SlowContexts((IDbContextFactory<HubContext>)Make(provider, inner), machine, way));
         services.AddSingleton(provider => new EventLog(provider.GetRequiredService<IDbContextFactory<HubContext>>(), provider.GetRequiredService<LogDialect>(), machine.Clock) { LateClock = machine.Clock });
         services.AddSingleton<IEventLog>(provider => new SlowLog(provider.GetRequiredService<EventLog>(), machine, way));
+        planted.Hub(services);
+        HostedServices.Check(services, _run, _leftOut);
         _services = services.BuildServiceProvider();
     }
 

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using TeleHearing.Contracts;
+using TeleHearing.Simulation.Faults;
 using TeleHearing.Simulation.Network;
 using TeleHearing.Simulation.Scheduling;
 using TeleHearing.Site.Agent.Link;
@@ -14,7 +15,7 @@ internal interface IHubPlace
 }
 
 /// <summary>Makes connections of the kit. What is left out of the real way is what lies before the first message: the token with its proof and the WebSocket.</summary>
-internal sealed class SimConnector(Machine machine, Wire wire, IHubPlace place, KitWitness witness, KitCredential credential) : IHubConnector
+internal sealed class SimConnector(Machine machine, Wire wire, IHubPlace place, KitWitness witness, KitCredential credential, Planted planted) : IHubConnector
 {
     public Uri Hub { get; } = new("http://hub.invalid");
 
@@ -24,7 +25,7 @@ internal sealed class SimConnector(Machine machine, Wire wire, IHubPlace place, 
 
     public Task PrepareAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 
-    public IKitConnection Make() => new KitConnection(machine, wire, place, witness, credential.Who.KitId);
+    public IKitConnection Make() => new KitConnection(machine, wire, place, witness, credential.Who.KitId, planted);
 
     public void TellLinked()
     {
@@ -35,7 +36,7 @@ internal sealed class SimConnector(Machine machine, Wire wire, IHubPlace place, 
 }
 
 /// <summary>One simulated connection of a kit.</summary>
-internal sealed class KitConnection(Machine machine, Wire wire, IHubPlace place, KitWitness witness, KitId kitId) : IKitConnection
+internal sealed class KitConnection(Machine machine, Wire wire, IHubPlace place, KitWitness witness, KitId kitId, Planted planted) : IKitConnection
 {
     /// <summary>As the real ones: the kit speaks five times a second and gives up after two seconds; the hub speaks every second and gives up after two and a half.</summary>
     private static readonly Pulse _pulse = new(TimeSpan.FromSeconds(0.2), TimeSpan.FromSeconds(2), TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(2.5));
@@ -70,7 +71,7 @@ internal sealed class KitConnection(Machine machine, Wire wire, IHubPlace place,
         _end.Client = (method, argument) =>
         {
             witness.Heard(method, argument);
-            if (_handlers.TryGetValue(method, out var handler))
+            if (method != planted.KitIgnores && _handlers.TryGetValue(method, out var handler))
             {
                 handler(argument);
             }
@@ -90,7 +91,7 @@ internal sealed class KitConnection(Machine machine, Wire wire, IHubPlace place,
             witness.Says(reports);
         }
 
-        var answer = await calls.Ask<T>(method, reply => end.Serve(method, argument, reply), cancellationToken, free: method == nameof(IKitHub.Report));
+        var answer = planted.Answers(argument) is T given ? given : await calls.Ask<T>(method, reply => end.Serve(method, argument, reply), cancellationToken, free: method == nameof(IKitHub.Report));
         witness.Answered(argument, answer);
         return answer;
     }

@@ -5,6 +5,7 @@ using Microsoft.Extensions.Logging;
 using Microsoft.Extensions.Logging.Abstractions;
 using TeleHearing.Contracts;
 using TeleHearing.Simulation.Disk;
+using TeleHearing.Simulation.Faults;
 using TeleHearing.Simulation.Network;
 using TeleHearing.Simulation.Scheduling;
 using TeleHearing.Site.Agent.Audio;
@@ -13,6 +14,7 @@ using TeleHearing.Site.Agent.Hosting;
 using TeleHearing.Site.Agent.Journal;
 using TeleHearing.Site.Agent.Link;
 using TeleHearing.Site.Agent.Screen;
+using TeleHearing.Site.Agent.Screen.Case;
 using TeleHearing.Site.Agent.Steps;
 
 namespace TeleHearing.Simulation.Parts;
@@ -25,6 +27,15 @@ internal sealed class KitMachine
 
     private static readonly MethodInfo _execute = typeof(BackgroundService).GetMethod("ExecuteAsync", BindingFlags.Instance | BindingFlags.NonPublic)!;
 
+    /// <summary>What <see cref="Start"/> runs.</summary>
+    private static readonly Type[] _run = [typeof(AudioService), typeof(HubLink), typeof(StepRunner)];
+
+    /// <summary>What it does not, and why.</summary>
+    private static readonly Dictionary<string, string> _leftOut = new()
+    {
+        [nameof(CaseWatch)] = "Reads over HTTP what belongs into the case, and touches no session.",
+    };
+
     // A kit without a microphone: nothing is claimed about its room, and no bank of filters hears blocks that are silent anyway.
     private static readonly Gear _gear = new(Provisioner.Kit with { Microphone = null, BoneVibrator = null }, Provisioner.Certificate(DateOnly.FromDateTime(Clinic.Begins.Date), expired: false));
 
@@ -36,7 +47,7 @@ internal sealed class KitMachine
     private readonly Random _people;
     private SessionStage? _marking;
 
-    public KitMachine(Machine machine, SimDisk disk, Wire wire, IHubPlace place, KitWitness witness, Random people, int person, string probeFolder)
+    public KitMachine(Machine machine, SimDisk disk, Wire wire, IHubPlace place, KitWitness witness, Random people, int person, string probeFolder, Planted planted)
     {
         (Machine, _people) = (machine, people);
         var files = disk.For(machine);
@@ -52,7 +63,9 @@ internal sealed class KitMachine
         services.AddSingleton(credential.Who.KitId == Clinic.Kit ? _gear : _otherGear);
         services.AddSingleton(new KitSound(sound, null, sound));
         services.AddSingleton(new StepSettings(probeFolder, Pace.Fast));
-        services.AddSingleton<IHubConnector>(new SimConnector(machine, wire, place, witness, credential));
+        services.AddSingleton<IHubConnector>(new SimConnector(machine, wire, place, witness, credential, planted));
+        planted.Kit(services);
+        HostedServices.Check(services, _run, _leftOut);
         _services = services.BuildServiceProvider();
         Sound = sound;
         Witness = witness;
@@ -71,13 +84,7 @@ internal sealed class KitMachine
     public void Start() => Machine.Begin(() =>
     {
         var (current, screen, sides) = (Get<CurrentStep>(), Get<KitScreenState>(), Get<SideAnswers>());
-        current.Changed += () =>
-        {
-            if (current.Now is { } step)
-            {
-                Witness.InHand(step.Order);
-            }
-        };
+        current.Changed += () => Witness.InHand(current.Now?.Order);
         screen.Changed += () => Shown(screen.Now.Scene);
         sides.Asked += () => Machine.Loop.After(TimeSpan.FromMilliseconds(_people.Next(400, 2000)), Machine, () => sides.Answer(Sound.TakeHeard()));
         Machine.Begin(() => Get<AudioEngine>().RunAsync(CancellationToken.None));

@@ -18,10 +18,12 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
     private readonly Dictionary<Guid, TimeSpan> _quickest = [];
     private readonly Dictionary<SessionId, int> _epochs = [];
     private readonly Dictionary<StepId, int> _begun = [];
-    private readonly Dictionary<StepId, StepOrder> _carried = [];
     private readonly Dictionary<(JournalId, long), JournaledReport> _reported = [];
-    private TimeSpan _mayUntil = TimeSpan.MinValue;
+    private readonly Dictionary<Guid, long> _newest = [];
+    private readonly SilenceWitness _silence = new();
+    private TimeSpan _mayUntil;
     private TimeSpan _shownAt;
+    private int _lateBlocks;
     private (TimeSpan From, TimeSpan To) _sound;
     private StepOrder? _order;
 
@@ -30,6 +32,9 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
 
     /// <summary>The furthest place of each journal that the hub said it holds.</summary>
     public Dictionary<JournalId, long> Acknowledged { get; } = [];
+
+    /// <summary>Whether the hub took an attestation of the kit that nothing is left on it.</summary>
+    public bool Attested { get; private set; }
 
     /// <summary>How often each step was begun.</summary>
     public IReadOnlyDictionary<StepId, int> Begun => _begun;
@@ -45,13 +50,14 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
                 Granted(grant);
                 break;
             case SignedOrder signed when Read<KitOrder>(signed.Signed) is { } carried:
-                _carried[carried.Order.StepId] = carried.Order;
                 trace.Add($"{name} is told to carry out {Step(carried.Order.StepId)}, a {carried.Order.Request.GetType().Name}, number {carried.Order.OrderNumber}, epoch {carried.Order.ControlEpoch}");
                 break;
             case StepId cut:
+                _silence.Cut(cut);
                 trace.Add($"{name} is told to cut {Step(cut)}");
                 break;
             case KitScene scene:
+                _silence.Scene(scene.Stopped);
                 trace.Add($"{name} is shown {scene.Stage}, epoch {scene.ControlEpoch}{(scene.Stopped ? ", stopped" : string.Empty)}");
                 break;
             default:
@@ -66,11 +72,25 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
         switch (asked, answer)
         {
             case (SignedReports signed, ReportAck ack) when Read<KitBatch>(signed.Signed) is { } batch:
-                Acknowledged[batch.JournalId] = Math.Max(ack.AcknowledgedSequence, Acknowledged.GetValueOrDefault(batch.JournalId));
+                Held(batch.JournalId, ack.AcknowledgedSequence);
                 trace.Add($"{name}'s reports up to {ack.AcknowledgedSequence} are acknowledged{(ack.Refusal is { } refusal ? $", {refusal.Code}" : string.Empty)}");
                 break;
-            case (KitHello, KitWelcome welcome):
+            case (KitHello hello, KitWelcome welcome):
+                if (welcome.Refusal is null)
+                {
+                    Held(hello.JournalId, welcome.AcknowledgedSequence);
+                }
+
+                if (welcome.Scene is { } scene)
+                {
+                    _silence.Scene(scene.Stopped);
+                }
+
                 trace.Add($"{name} is welcomed at {welcome.AcknowledgedSequence}{(welcome.Refusal is { } unwelcome ? $": {unwelcome.Code}" : string.Empty)}");
+                break;
+            case (SignedWipe, WipeReply { JournalKeyBase64: not null }):
+                Attested = true;
+                trace.Add($"{name}'s attestation that it is wiped is taken");
                 break;
         }
     }
@@ -101,7 +121,25 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
     }
 
     /// <summary>The kit's program starts, and knows nothing yet of how long messages take.</summary>
-    public void Started() => _quickest.Clear();
+    public void Started()
+    {
+        _quickest.Clear();
+        _silence.Started();
+        _order = null;
+    }
+
+    /// <summary>Stop, or consent taken back, reaches the kit's program.</summary>
+    public void StopReached()
+    {
+        _silence.Stop();
+        trace.Add($"{name} takes a stop");
+    }
+
+    /// <summary>The kit's disk took that stop.</summary>
+    public void StopKept() => _silence.StopKept();
+
+    /// <summary>A console was told that the cut of a step is carried out. The last lease was given before, and the way of a grant is no part of it.</summary>
+    public void ToldOver(StepId stepId) => _silence.ToldOver(stepId, loop.Now + TimeSpan.FromMilliseconds(Protocol.LeaseLengthMs) + _quickest.Values.DefaultIfEmpty().Max() + _slack);
 
     public void LinkEnded()
     {
@@ -121,15 +159,17 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
         }
     }
 
-    /// <summary>The kit takes an order in hand: it may still find that it must not begin it.</summary>
-    public void InHand(StepOrder order) => _order = order;
+    /// <summary>The kit takes an order in hand, and may still find that it must not begin it; or it has none in hand any more.</summary>
+    public void InHand(StepOrder? order) => _order = order;
 
     /// <summary>A block that is not silent goes to the output.</summary>
     public void Sounded(TimeSpan length, float peak)
     {
         var now = loop.Now;
-        if (now > _mayUntil + _slack)
+        _lateBlocks = now > _mayUntil + _slack ? _lateBlocks + 1 : 0;
+        if (_lateBlocks > 1)
         {
+            // One block is the fall of what a machine that was held up had on.
             object_("no sound beyond its lease", $"{name} sounds {(now - _mayUntil).TotalMilliseconds:0} ms after its right to");
         }
 
@@ -139,9 +179,14 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
             object_("no sound beyond its cap", $"{name} sounds for longer than any tone may");
         }
 
+        if (_silence.WhyNot(_order?.StepId, now) is { } why)
+        {
+            object_("no sound after a cut or a stop", $"{name} sounds {why}");
+        }
+
         if (_order is not { Request.MakesSound: true })
         {
-            object_("no sound beyond its lease", $"{name} sounds without a step that makes sound");
+            object_("no sound without its step", $"{name} sounds without a step that makes sound");
         }
         else if (_epochs.GetValueOrDefault(_order.SessionId) > _order.ControlEpoch && now > _shownAt + _slack)
         {
@@ -163,10 +208,30 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
         // What the kit can know of the way is the quickest grant of this run of the hub; it owes silence a lease after that.
         var took = loop.Now - sent;
         _quickest[grant.HubRunId] = _quickest.TryGetValue(grant.HubRunId, out var known) && known < took ? known : took;
-        var until = sent + TimeSpan.FromMilliseconds(grant.LengthMs) + _quickest[grant.HubRunId];
-        if (grant.LengthMs > 0 && until > _mayUntil)
+        if (_newest.TryGetValue(grant.HubRunId, out var newest) && grant.Number <= newest)
         {
-            _mayUntil = until;
+            return;
+        }
+
+        // Whatever the hub says, no lease is longer than the protocol's; one of no length takes the right away.
+        _newest[grant.HubRunId] = grant.Number;
+        var until = grant.LengthMs > 0 ? sent + TimeSpan.FromMilliseconds(Math.Min(grant.LengthMs, Protocol.LeaseLengthMs)) + _quickest[grant.HubRunId] : loop.Now;
+        _mayUntil = (grant.LengthMs > 0) == (until > _mayUntil) ? until : _mayUntil;
+    }
+
+    /// <summary>The hub said that it holds a journal up to a place.</summary>
+    private void Held(JournalId journal, long place)
+    {
+        var before = Acknowledged.GetValueOrDefault(journal);
+        if (place <= before)
+        {
+            return;
+        }
+
+        Acknowledged[journal] = place;
+        if (_reported.Any(report => report.Key.Item1 == journal && report.Key.Item2 > before && report.Key.Item2 <= place && report.Value.Report is StopPressed or ConsentTakenBackHere))
+        {
+            _silence.StopHeld();
         }
     }
 
