@@ -123,7 +123,7 @@ internal static class HubRestore
             return null;
         }
 
-        var before = string.Create(CultureInfo.InvariantCulture, $"{dataFolder}{BeforeMark}{time.GetUtcNow().UtcDateTime:yyyyMMdd'T'HHmmss'Z'}");
+        var before = Free(string.Create(CultureInfo.InvariantCulture, $"{dataFolder}{BeforeMark}{time.GetUtcNow().UtcDateTime:yyyyMMdd'T'HHmmss'Z'}"));
         move(dataFolder, before);
         try
         {
@@ -136,4 +136,8 @@ internal static class HubRestore
             throw;
         }
     }
+
+    /// <summary>The name, or the next one that nothing has: two restores may fall into one second.</summary>
+    private static string Free(string name) =>
+        !Path.Exists(name) ? name : Enumerable.Range(2, int.MaxValue - 2).Select(number => string.Create(CultureInfo.InvariantCulture, $"{name}-{number}")).First(other => !Path.Exists(other));
 }

@@ -77,7 +77,7 @@ internal sealed class DataFolder : IDisposable
 
     public Task<(int Code, string Output, string Error)> Backup(string file) => Verb(BackupCommands.Backup(TimeProvider.System), "--out", file, "--passphrase-file", Passphrase);
 
-    public Task<(int Code, string Output, string Error)> Restore(string file) => Verb(BackupCommands.Restore(TimeProvider.System), "--from", file, "--passphrase-file", Passphrase);
+    public Task<(int Code, string Output, string Error)> Restore(string file, TimeProvider? time = null) => Verb(BackupCommands.Restore(time ?? TimeProvider.System), "--from", file, "--passphrase-file", Passphrase);
 
     public Task<(int Code, string Output, string Error)> Erase(string reference, int keepYears) =>
         Verb(PersonCommands.Erase(TimeProvider.System), "--person", reference, "--reason", "asked for by the person", "--keep-years", keepYears.ToString(CultureInfo.InvariantCulture));

@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Cli;
@@ -95,6 +96,17 @@ public sealed class RestoredRightsTests : IAsyncLifetime
         await _folder.Run("UPDATE recovery_codes SET UsedTicks = 8 WHERE CodeHash = x'0B'");
         Assert.Contains("1 account lost what had been taken away", (await _folder.Restore(backup)).Output, StringComparison.Ordinal);
         Assert.Equal(["0A"], await _folder.Read("SELECT hex(CodeHash) FROM recovery_codes"));
+    }
+
+    [Fact]
+    public async Task TwoRestoresOfOneSecondKeepBothFoldersFromBefore()
+    {
+        var second = new FakeTimeProvider(new DateTimeOffset(2026, 3, 3, 12, 0, 0, TimeSpan.Zero));
+        Assert.Equal(ExitCodes.Done, (await _folder.Restore(_backup, second)).Code);
+        Assert.Equal(ExitCodes.Done, (await _folder.Restore(_backup, second)).Code);
+
+        var folder = new DirectoryInfo(_folder.Path);
+        Assert.Equal(2, folder.Parent!.GetDirectories(folder.Name + ".before-*").Length);
     }
 
     [Theory]
