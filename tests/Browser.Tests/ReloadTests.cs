@@ -40,7 +40,7 @@ public sealed class ReloadTests(FastClinic clinic) : IClassFixture<FastClinic>
         await Reload(console, kit, "Testing");
         await console.ShowsHeading("On hold");
         await console.Button("Resume…").ClickAsync();
-        await console.Button("Resume").ClickAsync();
+        await console.Resume();
         await Expect(kit.Pad).ToBeVisibleAsync();
 
         await kit.StopButton.ClickAsync();
@@ -49,7 +49,7 @@ public sealed class ReloadTests(FastClinic clinic) : IClassFixture<FastClinic>
         await kit.Shows("Stopped. The sound is off.");
         await console.Button("Resume…").ClickAsync();
         await console.Fill("What happened", "Pressed by mistake; Oda is well.");
-        await console.Button("Resume").ClickAsync();
+        await console.Resume();
         await Expect(kit.Pad).ToBeVisibleAsync();
 
         await Walk.ToClosed(console, kit, Look);

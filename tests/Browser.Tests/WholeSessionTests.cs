@@ -115,7 +115,7 @@ public sealed class WholeSessionTests(RealtimeClinic clinic, ITestOutputHelper o
         await Keep(console, kit, "10-hold");
         await console.Button("Resume…").ClickAsync();
         await _screens.Keep(console.Page, "console-10-resume");
-        await console.Button("Resume").ClickAsync();
+        await console.Resume();
         await Expect(console.Page.GetByRole(AriaRole.Heading, new() { Name = "On hold" })).ToBeHiddenAsync();
         await Expect(kit.Pad).ToBeVisibleAsync();
     }
@@ -140,7 +140,7 @@ public sealed class WholeSessionTests(RealtimeClinic clinic, ITestOutputHelper o
         await console.Button("Resume…").ClickAsync();
         await Expect(console.Button("Resume")).ToBeDisabledAsync();
         await console.Fill("What happened", "The cat came in; Oda is well and wants to go on.");
-        await console.Button("Resume").ClickAsync();
+        await console.Resume();
         await Expect(console.Page.GetByRole(AriaRole.Heading, new() { Name = "Stopped at the site" })).ToBeHiddenAsync();
         await Expect(kit.Pad).ToBeVisibleAsync();
         await Expect(console.History).ToContainTextAsync("The cat came in");

@@ -12,9 +12,6 @@ namespace TeleHearing.Hub.Kits;
 /// <summary>One connection of a kit. What it is told goes through one queue and one loop, in the order of commits; leases go beside it.</summary>
 internal sealed class KitLink
 {
-    /// <summary>So long ago a kit may have been heard without its lease being shortened, ms (design: half the time between two signs of life).</summary>
-    private const int HeardGraceMs = 100;
-
     private readonly Channel<Func<IKitClient, Task>> _queue = Channel.CreateUnbounded<Func<IKitClient, Task>>(new UnboundedChannelOptions { SingleReader = true });
     private readonly Lock _dutyLock = new();
     private readonly Action _abort;
@@ -201,11 +198,11 @@ internal sealed class KitLink
         _abort();
     }
 
-    /// <summary>A kit that hears but is not heard falls silent as soon as one that does not hear: the lease ends when it would have if the kit had last been heard as it was granted.</summary>
+    /// <summary>A lease ends one length after the kit was last heard, not after it was granted: a kit that hears but is not heard falls silent as soon as one that does not hear.</summary>
     private LeaseGrant AsLongAsHeard(LeaseGrant grant)
     {
-        var beyond = Math.Max(0, (int)(_heard?.SilentFor ?? TimeSpan.Zero).TotalMilliseconds - HeardGraceMs);
-        return grant with { LengthMs = Math.Max(0, grant.LengthMs - beyond) };
+        var notHeard = _heard?.SilentFor ?? TimeSpan.Zero;
+        return grant with { LengthMs = (int)Math.Max(0, grant.LengthMs - notHeard.TotalMilliseconds) };
     }
 
     /// <summary>Sends a message, whether from the queue or beside it; throws nothing. What cannot be made or sent, or is not taken in time, ends the link: the kit would stand elsewhere than the hub believes, and what waits for it takes the hub's memory. It comes anew and is told everything.</summary>

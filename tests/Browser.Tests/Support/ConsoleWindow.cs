@@ -48,6 +48,9 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
         await Stands(stage);
     }
 
+    /// <summary>Waits until something the next stage needs is there: what is done at the site reaches the console a moment later.</summary>
+    public Task NeedIsMet(string need) => Expect(Needs.GetByRole(AriaRole.Listitem).Filter(new() { HasText = need })).ToContainTextAsync("✓");
+
     /// <summary>Takes control of a planned session.</summary>
     public async Task TakeControl()
     {
@@ -87,6 +90,25 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
         await Page.GetByLabel("I offered a visit in person instead").CheckAsync();
         await Button("Record consent").ClickAsync();
         await Expect(Button("Record again")).ToBeVisibleAsync();
+    }
+
+    /// <summary>Confirms the open dialog of going on, and again when the kit was just then not heard.</summary>
+    public async Task Resume()
+    {
+        var dialog = Page.GetByRole(AriaRole.Dialog);
+        for (var attempt = 1; attempt <= MostAttempts && await dialog.CountAsync() > 0; attempt++)
+        {
+            await Expect(Page.GetByText("● online").First).ToBeVisibleAsync();
+            await Button("Resume").ClickAsync();
+            await Page.WaitForFunctionAsync("() => !document.querySelector('dialog') || document.querySelector('dialog').innerText.includes('Resume: not done')");
+            var putAway = dialog.GetByRole(AriaRole.Button, new() { Name = "Put away" });
+            if (await putAway.CountAsync() > 0)
+            {
+                await putAway.First.ClickAsync();
+            }
+        }
+
+        await Expect(dialog).ToHaveCountAsync(0);
     }
 
     /// <summary>Has the kit check itself.</summary>

@@ -28,6 +28,7 @@ public static class Walk
         await kit.Shows("Get the kit ready");
         await console.CheckKit();
         await kit.MarkDone();
+        await console.NeedIsMet("The assistant has set the kit up");
         await look("Kit check");
         await console.GoOn("Room noise");
         await console.MeasureRoom();
@@ -58,6 +59,7 @@ public static class Walk
         await console.RecordHandoff();
         await kit.Shows("Pack up the kit");
         await kit.MarkDone();
+        await console.NeedIsMet("The assistant has packed up");
         await look("Handoff");
         await console.GoOn("Closed");
         await look("Closed");

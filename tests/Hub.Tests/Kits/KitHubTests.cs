@@ -88,10 +88,10 @@ public sealed class KitHubTests : IAsyncLifetime
         var ordered = clock.RunningMs;
         var first = await NextLease(lease => lease.HubMs > ordered);
         var second = await NextLease(lease => lease.Number > first.Number);
-        Assert.Equal(Protocol.LeaseLengthMs, first.LengthMs);
+        Assert.InRange(first.LengthMs, 1, Protocol.LeaseLengthMs);
         Assert.Equal(first.HubRunId, second.HubRunId);
         Assert.True(second.HubMs >= first.HubMs);
-        Assert.Equal(Protocol.LeaseLengthMs, second.LengthMs);
+        Assert.InRange(second.LengthMs, 1, Protocol.LeaseLengthMs);
 
         await _at.Console.Must(new Hold(null));
 

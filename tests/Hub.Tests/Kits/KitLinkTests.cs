@@ -5,6 +5,7 @@ using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Tests.Support;
+using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Tests.Kits;
 
@@ -16,12 +17,14 @@ public sealed class KitLinkTests
     private readonly ConcurrentQueue<Exception> _faults = [];
     private readonly TaskCompletionSource _aborted = new(TaskCreationOptions.RunContinuationsAsynchronously);
     private readonly HubClock _clock;
+    private readonly LinkHeard _heard;
     private readonly KitLink _link;
 
     public KitLinkTests()
     {
         _clock = new HubClock(_time);
-        _link = new KitLink(new KitId("kit-01"), "connection", new KitBinding(string.Empty, string.Empty, string.Empty), _kit, () => _aborted.TrySetResult(), _faults.Enqueue, _time);
+        _heard = new LinkHeard(_time);
+        _link = new KitLink(new KitId("kit-01"), "connection", new KitBinding(string.Empty, string.Empty, string.Empty), _kit, () => _aborted.TrySetResult(), _faults.Enqueue, _time, _heard);
         _link.Take(Sounding(StepId.New(), 1));
     }
 
@@ -75,6 +78,21 @@ public sealed class KitLinkTests
         Assert.Equal("lease 0", await Next());
 
         _link.Take(Sounding(StepId.New(), 3));
+        _link.Renew(_clock);
+        Assert.Equal("lease 1000", await Next());
+    }
+
+    [Fact]
+    public async Task ALeaseEndsOneLengthAfterTheKitWasLastHeard()
+    {
+        foreach (var (passesMs, lease) in new[] { (0, "lease 1000"), (150, "lease 850"), (700, "lease 150"), (200, "lease 0") })
+        {
+            _time.Advance(TimeSpan.FromMilliseconds(passesMs));
+            _link.Renew(_clock);
+            Assert.Equal(lease, await Next());
+        }
+
+        _heard.Note();
         _link.Renew(_clock);
         Assert.Equal("lease 1000", await Next());
     }
