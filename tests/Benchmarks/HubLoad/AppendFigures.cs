@@ -14,9 +14,7 @@ internal static class AppendFigures
     private const int PerWriter = 60;
     private const int Single = 1500;
     private const int Turns = 7;
-
-    /// <summary>Turns before anything counts: until the programs are compiled for good, as in a hub that has run for a minute.</summary>
-    private const int WarmUp = 4;
+    private const int MostWarmTurns = 20;
 
     public static async Task Run(CancellationToken cancellationToken)
     {
@@ -27,7 +25,8 @@ internal static class AppendFigures
         var store = services.GetRequiredService<SessionStore>();
         using var raw = new RawLog(folders.Inside("raw.db"), Path.Combine(settings.DataFolder, StorageRegistration.FileName));
         var (bare, one, many) = (new List<double>(), new List<double>(), new List<double>());
-        for (var turn = -WarmUp; turn < Turns; turn++)
+        var warm = new Warming(MostWarmTurns);
+        while (many.Count < Turns)
         {
             var alone = await New(store);
             await Append(store, alone, 1, cancellationToken);
@@ -42,11 +41,15 @@ internal static class AppendFigures
             }
 
             var together = await Rate(Writers * PerWriter, () => Task.WhenAll(sessions.Select(session => Task.Run(() => Append(store, session, PerWriter, cancellationToken), cancellationToken))));
-            if (turn >= 0)
+            if (warm.Done)
             {
                 bare.Add(quick);
                 one.Add(slow);
                 many.Add(together);
+            }
+            else
+            {
+                await warm.Turned();
             }
         }
 

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Runtime;
 using System.Text.Json;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
@@ -38,6 +39,8 @@ internal static class Server
 
     public const string AskMemory = "memory";
 
+    public const string AskCompiled = "compiled";
+
     /// <summary>The bare relay.</summary>
     public const string RelayKind = "relay";
 
@@ -57,10 +60,7 @@ internal static class Server
         Console.WriteLine(JsonSerializer.Serialize(listening, Protocol.Json));
         while (await Console.In.ReadLineAsync() is { } line)
         {
-            if (line == AskMemory)
-            {
-                Console.WriteLine(JsonSerializer.Serialize(Measure()));
-            }
+            Console.WriteLine(line == AskCompiled ? JsonSerializer.Serialize(JitInfo.GetCompilationTime()) : JsonSerializer.Serialize(Measure()));
         }
 
         await app.StopAsync();

@@ -40,10 +40,24 @@ internal sealed class ServerProcess : IAsyncDisposable
         return JsonSerializer.Deserialize<Memory>(await NextLine(_process))!;
     }
 
+    /// <summary>Time that the server has spent compiling itself.</summary>
+    public async Task<TimeSpan> Compiled()
+    {
+        await _process.StandardInput.WriteLineAsync(Server.AskCompiled);
+        return JsonSerializer.Deserialize<TimeSpan>(await NextLine(_process));
+    }
+
     /// <summary>Memory of the process now, garbage among it, in bytes.</summary>
     public long Anonymous() => long.Parse(
         File.ReadLines($"/proc/{_process.Id}/status").First(found => found.StartsWith("RssAnon:", StringComparison.Ordinal)).Split(' ', StringSplitOptions.RemoveEmptyEntries)[^2],
         CultureInfo.InvariantCulture) * 1024;
+
+    /// <summary>Processor time the server has used, on all cores together.</summary>
+    public TimeSpan Processor()
+    {
+        _process.Refresh();
+        return _process.TotalProcessorTime;
+    }
 
     public async ValueTask DisposeAsync()
     {
