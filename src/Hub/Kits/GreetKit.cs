@@ -108,15 +108,17 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
             return request.Refused(new Refusal(RefusalCodes.KitRevoked, "The clinic revoked this kit.", "Enrol the kit anew."));
         }
 
-        var binding = new KitBinding(pem, KitThumbprint.OfPem(pem), link ?? string.Empty);
+        var binding = new KitBinding(pem, link ?? string.Empty);
         if (link is null || binding.Open<KitHelloProof>(KitJws.Hello, request.Hello.Proof) != new KitHelloProof(kitId, link, request.Hello.JournalId))
         {
+            binding.Dispose();
             return request.Refused(new Refusal(RefusalCodes.KitNotProven, "The kit did not show on this connection that it holds its key.", "Link anew; if it comes back, enrol the kit anew."));
         }
 
         var key = await _keys.Of(kitId, request.Hello.JournalId, cancellationToken);
         if (key is null)
         {
+            binding.Dispose();
             return request.Refused(new Refusal(RefusalCodes.KitUnknown, "This journal belongs to another kit.", "Enrol the kit anew."));
         }
 

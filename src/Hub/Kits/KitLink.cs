@@ -195,6 +195,7 @@ internal sealed class KitLink
     {
         Withdraw();
         _queue.Writer.TryComplete();
+        Binding.Dispose();
         _abort();
     }
 

@@ -66,7 +66,7 @@ internal sealed class KitCredential : IDisposable
     {
         lock (_lock)
         {
-            return KitJws.Sign(_key, type, message, wholeKey);
+            return KitJws.Sign(_key, wholeKey ? null : Thumbprint, type, message);
         }
     }
 

@@ -1,4 +1,5 @@
 using System.Collections.Concurrent;
+using System.Security.Cryptography;
 using System.Threading.Channels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits;
@@ -16,6 +17,8 @@ public sealed class KitLinkTests
     private readonly RecordingKit _kit = new();
     private readonly ConcurrentQueue<Exception> _faults = [];
     private readonly TaskCompletionSource _aborted = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    private readonly ECDsa _key = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+    private readonly KitBinding _binding;
     private readonly HubClock _clock;
     private readonly LinkHeard _heard;
     private readonly KitLink _link;
@@ -24,8 +27,23 @@ public sealed class KitLinkTests
     {
         _clock = new HubClock(_time);
         _heard = new LinkHeard(_time);
-        _link = new KitLink(new KitId("kit-01"), "connection", new KitBinding(string.Empty, string.Empty, string.Empty), _kit, () => _aborted.TrySetResult(), _faults.Enqueue, _time, _heard);
+        _binding = new KitBinding(_key.ExportSubjectPublicKeyInfoPem(), "link");
+        _link = new KitLink(new KitId("kit-01"), "connection", _binding, _kit, () => _aborted.TrySetResult(), _faults.Enqueue, _time, _heard);
         _link.Take(Sounding(StepId.New(), 1));
+    }
+
+    [Fact]
+    public void WhatAKitSignedCountsForNothingOnceItsLinkIsOver()
+    {
+        var hello = new KitHelloProof(new KitId("kit-01"), "link", new JournalId(Guid.CreateVersion7()));
+        var signed = KitJws.Sign(_key, KitJws.Hello, hello);
+        using var another = ECDsa.Create(ECCurve.NamedCurves.nistP256);
+        Assert.Equal(hello, _binding.Open<KitHelloProof>(KitJws.Hello, signed));
+        Assert.Null(_binding.Open<KitHelloProof>(KitJws.Hello, KitJws.Sign(another, KitJws.Hello, hello)));
+
+        _link.Close();
+
+        Assert.Null(_binding.Open<KitHelloProof>(KitJws.Hello, signed));
     }
 
     [Theory]

@@ -14,6 +14,7 @@ internal sealed class HubKey : IDisposable
     private readonly TimeProvider _time;
     private readonly Lock _lock = new();
     private ECDsa? _key;
+    private string? _thumbprint;
 
     public HubKey(IDbContextFactory<HubContext> contexts, IDataProtectionProvider protection, TimeProvider time)
     {
@@ -39,7 +40,8 @@ internal sealed class HubKey : IDisposable
     {
         lock (_lock)
         {
-            return KitJws.Sign(Key(), type, message);
+            var key = Key();
+            return KitJws.Sign(key, _thumbprint ??= KitThumbprint.Of(key), type, message);
         }
     }
 

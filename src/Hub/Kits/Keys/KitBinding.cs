@@ -1,38 +1,48 @@
-using System.Collections.Concurrent;
 using System.Security.Cryptography;
 using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Keys;
 
-/// <summary>What a greeted connection is bound to.</summary>
-/// <param name="KeyPem">Public key of the kit.</param>
-/// <param name="Thumbprint">Its thumbprint.</param>
-/// <param name="Link">Name of the link.</param>
-internal sealed record KitBinding(string KeyPem, string Thumbprint, string Link)
+/// <summary>What a greeted connection is bound to: the kit's key, read once, and the name of the link. It ends with the link, and with it what the key is good for. Any thread.</summary>
+internal sealed class KitBinding : IDisposable
 {
-    /// <summary>A message signed with the kit's key; nothing when it is not.</summary>
+    private readonly Lock _lock = new();
+    private readonly ECDsa _key = ECDsa.Create();
+    private bool _over;
+
+    /// <param name="keyPem">Public key of the kit.</param>
+    /// <param name="link">Name of the link.</param>
+    /// <exception cref="ArgumentException">It is no key in PEM form.</exception>
+    /// <exception cref="CryptographicException">It cannot be read.</exception>
+    public KitBinding(string keyPem, string link)
+    {
+        _key.ImportFromPem(keyPem);
+        Thumbprint = KitThumbprint.Of(_key);
+        Link = link;
+    }
+
+    /// <summary>Thumbprint of the kit's key.</summary>
+    public string Thumbprint { get; }
+
+    /// <summary>Name of the link.</summary>
+    public string Link { get; }
+
+    /// <summary>A message signed with the kit's key; nothing when it is not, or when the link is over.</summary>
     public T? Open<T>(string type, string? compact)
         where T : class
     {
-        using var key = ECDsa.Create();
-        key.ImportFromPem(KeyPem);
-        return KitJws.Open<T>(key, type, compact);
+        lock (_lock)
+        {
+            return _over ? null : KitJws.Open<T>(_key, type, compact);
+        }
     }
-}
 
-/// <summary>Names of links that were given and not yet greeted on. Each serves one hello. Any thread.</summary>
-internal sealed class KitChallenges
-{
-    private readonly ConcurrentDictionary<string, string> _links = new(StringComparer.Ordinal);
-
-    /// <summary>Gives a connection its name.</summary>
-    public KitChallenge Give(string connectionId, string kitNonce)
+    public void Dispose()
     {
-        var challenge = new KitChallenge(System.Buffers.Text.Base64Url.EncodeToString(RandomNumberGenerator.GetBytes(32)));
-        _links[connectionId] = challenge.LinkWith(kitNonce);
-        return challenge;
+        lock (_lock)
+        {
+            _over = true;
+            _key.Dispose();
+        }
     }
-
-    /// <summary>Uses a name up; nothing when none was given.</summary>
-    public string? Take(string connectionId) => _links.TryRemove(connectionId, out var link) ? link : null;
 }
