@@ -3,6 +3,7 @@ using System.Globalization;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 
 namespace TeleHearing.Hub.Audit;
 
@@ -11,11 +12,13 @@ namespace TeleHearing.Hub.Audit;
 internal sealed class HeadExchange
 {
     private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly IEventLog _log;
     private readonly AuditLog _audit;
     private readonly ConcurrentDictionary<(KitId, HeldHead), bool> _told = new();
 
-    public HeadExchange(IDbContextFactory<HubContext> contexts, AuditLog audit)
+    public HeadExchange(IDbContextFactory<HubContext> contexts, IEventLog log, AuditLog audit)
     {
+        _log = log;
         _contexts = contexts;
         _audit = audit;
     }
@@ -23,16 +26,15 @@ internal sealed class HeadExchange
     /// <summary>The newest head of the audit, and of a session if one is named.</summary>
     public async Task<IReadOnlyList<HeldHead>> Newest(SessionId? sessionId, CancellationToken cancellationToken)
     {
-        await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var heads = new List<HeldHead>();
-        if (await context.AuditEntries.AsNoTracking().OrderByDescending(row => row.Sequence).FirstOrDefaultAsync(cancellationToken) is { } entry)
+        if (await _log.FindAuditEnd(cancellationToken) is { } entry)
         {
             heads.Add(Head(AuditEntryRow.Chain, entry.Sequence, entry.Hash));
         }
 
-        if (sessionId is { Value: var session } && await context.SessionEvents.AsNoTracking().Where(row => row.SessionId == session).OrderByDescending(row => row.Sequence).FirstOrDefaultAsync(cancellationToken) is { } last)
+        if (sessionId is { } session && await _log.FindEnd(session, cancellationToken) is { } last)
         {
-            heads.Add(Head(SessionEventRow.ChainOf(session), last.Sequence, last.Hash));
+            heads.Add(Head(SessionEventRow.ChainOf(session.Value), last.Sequence, last.Hash));
         }
 
         return heads;

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Storage.Log;
 using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
@@ -15,7 +16,9 @@ internal sealed class KitFactStore
     // For lists, and for what a decision asks about the other kits: which transducer each told. The kit a decision is about is loaded anew and its chain verified.
     private readonly ConcurrentDictionary<string, KitState> _folds = new();
 
-    public KitFactStore(IDbContextFactory<HubContext> contexts, Seals seals) => (_contexts, _seals) = (contexts, seals);
+    private readonly IEventLog _log;
+
+    public KitFactStore(IDbContextFactory<HubContext> contexts, IEventLog log, Seals seals) => (_contexts, _log, _seals) = (contexts, log, seals);
 
     /// <summary>Reads a kit and verifies its chain.</summary>
     /// <returns>Null when there is no such kit.</returns>
@@ -26,10 +29,15 @@ internal sealed class KitFactStore
         return kit is null ? null : await Load(context, kit, cancellationToken);
     }
 
-    /// <summary>The state of a kit, from memory where nothing was added.</summary>
+    /// <summary>The state of a kit, from memory where nothing was added, by whichever hub. Asked at every command of a session that follows a protocol.</summary>
     /// <returns>Null when there is no such kit.</returns>
     public async Task<KitState?> State(KitId kitId, CancellationToken cancellationToken)
     {
+        if (_folds.TryGetValue(kitId.Value, out var known) && await _log.FindFactVersion(kitId, cancellationToken) == known.Version)
+        {
+            return known;
+        }
+
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var kit = await context.Kits.AsNoTracking().SingleOrDefaultAsync(row => row.KitId == kitId.Value, cancellationToken);
         return kit is null ? null : (await States([kit], cancellationToken))[kit.KitId];

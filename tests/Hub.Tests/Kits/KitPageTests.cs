@@ -66,7 +66,7 @@ public sealed class KitPageTests : IAsyncLifetime
         Assert.Equal(KnownEarVerdict.ExhaustiveNeeded, told.KnownEar.Checks[0].Verdict);
         Assert.Equal("Pella Nyström", told.KnownEar.Checks[0].By);
         var store = _care.Hub.Get<KitFactStore>();
-        var again = (await new KitFactStore(_care.Hub.Get<Microsoft.EntityFrameworkCore.IDbContextFactory<HubContext>>(), _care.Hub.Get<TeleHearing.Hub.Storage.Sealing.Seals>()).Load(KitInCare.KitId, TestContext.Current.CancellationToken))!;
+        var again = (await new KitFactStore(_care.Hub.Get<Microsoft.EntityFrameworkCore.IDbContextFactory<HubContext>>(), _care.Hub.Get<TeleHearing.Hub.Storage.Log.IEventLog>(), _care.Hub.Get<TeleHearing.Hub.Storage.Sealing.Seals>()).Load(KitInCare.KitId, TestContext.Current.CancellationToken))!;
         Assert.True(again.Integrity.Valid);
         Assert.Equal((await store.Load(KitInCare.KitId, TestContext.Current.CancellationToken))!.State.Version, again.State.Version);
         Assert.Equal(told.Version, again.State.Version);

@@ -4,10 +4,13 @@ using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
+using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Hosting;
+using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Sessions.Events;
 using Npgsql;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 using TeleHearing.Hub.Storage.Postgres;
 using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Hub.Storage.Verification;
@@ -219,6 +222,45 @@ public abstract class StoreContract : IAsyncLifetime
 
         Assert.Equal(new IntegrityView(false, sequence), loaded.Integrity);
         Assert.Contains((await StoreVerifier.Verify(connection, [], seals, token)).Faults, fault => fault.Where == $"session {session}" && fault.Entry == sequence);
+    }
+
+    [Fact]
+    public async Task TheEndsOfChainsAreTheNewestWhoeverWroteThem()
+    {
+        var log = _first.GetRequiredService<IEventLog>();
+        Assert.Null(await log.FindAuditEnd(Token));
+        Assert.Null(await log.FindEnd(SessionId.New(), Token));
+        var session = await Create();
+        await AppendOne(Store, session, "here", Token);
+        await new AuditLog(log).Write(new AuditEntry("here", null, null, [], null));
+        Assert.Equal((2L, 1L), ((await log.FindEnd(session, Token))!.Value.Sequence, (await log.FindAuditEnd(Token))!.Value.Sequence));
+
+        await AppendOne(Other, session, "there", Token);
+        await new AuditLog(_second.GetRequiredService<IEventLog>()).Write(new AuditEntry("there", null, null, [], null));
+
+        var (row, end) = ((await Store.ReadRows(session, Token))![^1], await log.FindEnd(session, Token));
+        Assert.Equal((3L, Convert.ToHexString(row.Hash)), (end!.Value.Sequence, Convert.ToHexString(end.Value.Hash)));
+        await using var context = Context();
+        var entry = context.AuditEntries.OrderBy(kept => kept.Sequence).Last();
+        var audit = await log.FindAuditEnd(Token);
+        Assert.Equal((2L, Convert.ToHexString(entry.Hash)), (audit!.Value.Sequence, Convert.ToHexString(audit.Value.Hash)));
+    }
+
+    [Fact]
+    public async Task TheStateOfAKitIsTheNewestWhoeverWroteIt()
+    {
+        var (here, there) = (_first.GetRequiredService<KitFactStore>(), _second.GetRequiredService<KitFactStore>());
+        var kit = new KitId("kit-01");
+        Assert.Null(await here.State(kit, Token));
+        var entered = new AppendBatch([], null, null, _ => { }) { Kits = [new KitEntity { KitId = kit.Value, Label = "loan kit", Where = "shelf" }] };
+        Assert.Equal(AppendOutcome.Appended, await Store.Append(entered, Token));
+        Assert.Equal(0, (await here.State(kit, Token))!.Version);
+
+        var moved = new KitMoved("Hill clinic", 93.6, new Actor("c", "C"));
+        Assert.Equal(AppendOutcome.Appended, await Other.Append(new AppendBatch([], null, null, _ => { }) { KitFacts = [new KitFactAppend((await there.Load(kit, Token))!, [moved])] }, Token));
+
+        Assert.Equal(1, (await here.State(kit, Token))!.Version);
+        Assert.Same(await here.State(kit, Token), await here.State(kit, Token));
     }
 
     [Fact]

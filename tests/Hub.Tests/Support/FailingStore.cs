@@ -52,6 +52,12 @@ internal sealed class FailingStore : DbCommandInterceptor
 
         public async Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => store.Given(await log.FindCursor(journalId, cancellationToken));
 
+        public async Task<ChainEnd?> FindEnd(SessionId sessionId, CancellationToken cancellationToken) => store.Given(await log.FindEnd(sessionId, cancellationToken));
+
+        public async Task<ChainEnd?> FindAuditEnd(CancellationToken cancellationToken) => store.Given(await log.FindAuditEnd(cancellationToken));
+
+        public async Task<long?> FindFactVersion(KitId kitId, CancellationToken cancellationToken) => store.Given(await log.FindFactVersion(kitId, cancellationToken));
+
         public async Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => store.Given(await log.FindChanged(position, cancellationToken));
 
         public async Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken)

@@ -86,6 +86,27 @@ internal sealed class SlowLog(IEventLog inner, Machine machine, StoreWay way) : 
         return await inner.FindCursor(journalId, cancellationToken);
     }
 
+    public async Task<ChainEnd?> FindEnd(SessionId sessionId, CancellationToken cancellationToken)
+    {
+        await way.Wait(machine);
+        way.Check();
+        return await inner.FindEnd(sessionId, cancellationToken);
+    }
+
+    public async Task<ChainEnd?> FindAuditEnd(CancellationToken cancellationToken)
+    {
+        await way.Wait(machine);
+        way.Check();
+        return await inner.FindAuditEnd(cancellationToken);
+    }
+
+    public async Task<long?> FindFactVersion(KitId kitId, CancellationToken cancellationToken)
+    {
+        await way.Wait(machine);
+        way.Check();
+        return await inner.FindFactVersion(kitId, cancellationToken);
+    }
+
     public async Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken)
     {
         await way.Wait(machine);

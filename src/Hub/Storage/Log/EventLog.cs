@@ -56,6 +56,12 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
 
     public Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => _readers.FindCursor(journalId, cancellationToken);
 
+    public Task<ChainEnd?> FindEnd(SessionId sessionId, CancellationToken cancellationToken) => _readers.FindEnd(sessionId, cancellationToken);
+
+    public Task<ChainEnd?> FindAuditEnd(CancellationToken cancellationToken) => _readers.FindAuditEnd(cancellationToken);
+
+    public Task<long?> FindFactVersion(KitId kitId, CancellationToken cancellationToken) => _readers.FindFactVersion(kitId, cancellationToken);
+
     public Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => _readers.FindChanged(position, cancellationToken);
 
     public async Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken)

@@ -22,6 +22,15 @@ internal interface IEventLog
     /// <summary>How far a kit journal is held; 0 when nothing of it is.</summary>
     Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken);
 
+    /// <summary>The last event of a session; null when it has none.</summary>
+    Task<ChainEnd?> FindEnd(SessionId sessionId, CancellationToken cancellationToken);
+
+    /// <summary>The last entry of the audit, whoever wrote it; null when there is none.</summary>
+    Task<ChainEnd?> FindAuditEnd(CancellationToken cancellationToken);
+
+    /// <summary>How many facts a kit has; null when there is no such kit.</summary>
+    Task<long?> FindFactVersion(KitId kitId, CancellationToken cancellationToken);
+
     /// <summary>Which sessions have events behind a place in the log, each with the place of its last one; asked every second, also when nothing happens.</summary>
     Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken);
 
@@ -36,6 +45,11 @@ internal interface IEventLog
 /// <param name="Rows">Its events in order.</param>
 /// <param name="Seen">Number of the last change by somebody else that these rows already show.</param>
 internal sealed record StoredSession(SessionEntity Plan, IReadOnlyList<SessionEventRow> Rows, long Seen);
+
+/// <summary>The last row of a chain as it is stored.</summary>
+/// <param name="Sequence">Its number.</param>
+/// <param name="Hash">Its hash.</param>
+internal readonly record struct ChainEnd(long Sequence, byte[] Hash);
 
 /// <summary>A session that has new events.</summary>
 /// <param name="SessionId">The session.</param>

@@ -30,6 +30,24 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         },
         cancellationToken);
 
+    public async Task<ChainEnd?> FindEnd(SessionId sessionId, CancellationToken cancellationToken) => await Ask(
+        reader =>
+        {
+            reader.End.Parameters[0].Value = sessionId.Value;
+            return End(reader.End, cancellationToken);
+        },
+        cancellationToken);
+
+    public async Task<ChainEnd?> FindAuditEnd(CancellationToken cancellationToken) => await Ask(reader => End(reader.AuditEnd, cancellationToken), cancellationToken);
+
+    public async Task<long?> FindFactVersion(KitId kitId, CancellationToken cancellationToken) => await Ask(
+        async reader =>
+        {
+            reader.FactVersion.Parameters[0].Value = kitId.Value;
+            return await reader.FactVersion.ExecuteScalarAsync(cancellationToken) as long?;
+        },
+        cancellationToken);
+
     public async Task<IReadOnlyList<ChangedSession>> FindChanged(long position, CancellationToken cancellationToken) => await Ask<IReadOnlyList<ChangedSession>>(
         async reader =>
         {
@@ -52,6 +70,12 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         {
             await reader.DisposeAsync();
         }
+    }
+
+    private static async Task<ChainEnd?> End(DbCommand question, CancellationToken cancellationToken)
+    {
+        await using var row = await question.ExecuteReaderAsync(cancellationToken);
+        return await row.ReadAsync(cancellationToken) ? new ChainEnd(row.GetInt64(0), row.GetFieldValue<byte[]>(1)) : null;
     }
 
     private async Task<T> Ask<T>(Func<Reader, Task<T>> question, CancellationToken cancellationToken)
@@ -103,12 +127,21 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
             var connection = context.Database.GetDbConnection();
             Receipt = LogSql.Prepare(connection, LogSql.Receipt, "id");
             Cursor = LogSql.Prepare(connection, LogSql.Cursor, "id");
+            End = LogSql.Prepare(connection, LogSql.Head, "id");
+            AuditEnd = LogSql.Prepare(connection, LogSql.AuditHead);
+            FactVersion = LogSql.Prepare(connection, LogSql.FactVersion, "id");
             Changed = LogSql.Prepare(connection, LogSql.Changed, "position");
         }
 
         public DbCommand Receipt { get; }
 
         public DbCommand Cursor { get; }
+
+        public DbCommand End { get; }
+
+        public DbCommand AuditEnd { get; }
+
+        public DbCommand FactVersion { get; }
 
         public DbCommand Changed { get; }
 
@@ -131,6 +164,9 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         {
             await Receipt.DisposeAsync();
             await Cursor.DisposeAsync();
+            await End.DisposeAsync();
+            await AuditEnd.DisposeAsync();
+            await FactVersion.DisposeAsync();
             await Changed.DisposeAsync();
             await _context.DisposeAsync();
         }

@@ -13,6 +13,8 @@ internal static class LogSql
 
     public const string Head = """SELECT "Sequence", "Hash" FROM session_events WHERE "SessionId" = @id ORDER BY "Sequence" DESC LIMIT 1""";
 
+    public const string FactVersion = """SELECT "FactVersion" FROM kits WHERE "KitId" = @id""";
+
     public const string AddEvent = """
         INSERT INTO session_events ("SessionId", "Sequence", "Kind", "Shape", "Payload", "TimeTicks", "PreviousHash", "Hash")
         VALUES (@id, @sequence, @kind, @shape, @payload, @time, @previous, @hash)
