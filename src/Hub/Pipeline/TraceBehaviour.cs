@@ -48,7 +48,10 @@ internal sealed class TraceBehaviour<TRequest, TResponse> : IPipelineBehavior<TR
         {
             var took = _time.GetElapsedTime(start);
             _telemetry?.Asked(typeof(TRequest).Name, _writes, took, failed);
-            TraceLog.Asked(_log, request.Trace(), took.TotalMilliseconds);
+            if (_log.IsEnabled(LogLevel.Debug))
+            {
+                TraceLog.Asked(_log, request.Trace(), took.TotalMilliseconds);
+            }
         }
     }
 }

@@ -52,22 +52,35 @@ internal sealed class SessionMachine
 
     private readonly SessionState _state;
     private readonly SessionFacts _facts;
+    private readonly SessionTrigger? _only;
     private readonly StateMachine<SessionStage, SessionTrigger> _machine;
 
-    public SessionMachine(SessionState state, SessionFacts facts)
+    /// <param name="state">The session.</param>
+    /// <param name="facts">What is known beside it.</param>
+    /// <param name="only">The one thing it will be asked about; absent when it will be asked about any. What nobody asks is not put together, for a command waits for that.</param>
+    public SessionMachine(SessionState state, SessionFacts facts, SessionTrigger? only = null)
     {
         _state = state;
         _facts = facts;
+        _only = only;
         _machine = new StateMachine<SessionStage, SessionTrigger>(() => state.Stage, _ => throw new InvalidOperationException("The machine is asked, never moved."));
 
         // It is asked about the stage the session is at and about no other.
         Configure(state.Stage);
     }
 
+    /// <inheritdoc cref="WhyNot(SessionTrigger)"/>
+    public static Refusal? WhyNot(SessionState state, SessionFacts facts, SessionTrigger trigger) => new SessionMachine(state, facts, trigger).WhyNot(trigger);
+
     /// <summary>Whether something is permitted now.</summary>
     /// <returns>Null when it is; otherwise a refusal that names everything in the way.</returns>
     public Refusal? WhyNot(SessionTrigger trigger)
     {
+        if (_only is { } only && only != trigger)
+        {
+            throw new ArgumentOutOfRangeException(nameof(trigger), trigger, $"This machine was made to be asked about {only} alone.");
+        }
+
         if (_machine.CanFire(trigger, out var unmet))
         {
             return null;
@@ -108,8 +121,7 @@ internal sealed class SessionMachine
     {
         if (stage == SessionStage.Scheduled)
         {
-            _machine.Configure(stage)
-                .PermitIf(SessionTrigger.TakeControl, SessionStage.Connecting, Is(_state.Holder is null, Uncontrolled), Is(!_facts.KitBusyElsewhere, KitFree));
+            Move(_machine.Configure(stage), SessionTrigger.TakeControl, SessionStage.Connecting, Is(_state.Holder is null, Uncontrolled), Is(!_facts.KitBusyElsewhere, KitFree));
         }
         else if (Stages.IsOver(stage))
         {
@@ -132,16 +144,19 @@ internal sealed class SessionMachine
     /// <summary>What every stage from Connecting to Handoff allows.</summary>
     private void ConfigureWorking(SessionStage stage)
     {
-        var configuration = Everywhere(stage)
-            .PermitIf(SessionTrigger.Advance, stage + 1, [Is(!_state.StepInHand, NoStepRunning), .. GateNeeds.Of(stage, _state, _facts).Select(need => Is(need.Met, need.Text))])
-            .Permit(SessionTrigger.Hold, SessionStage.Paused)
-            .PermitIf(SessionTrigger.ControlLapsed, SessionStage.Paused, Is(_state.Holder is not null, Controlled));
+        var configuration = Everywhere(stage);
+        if (Wants(SessionTrigger.Advance))
+        {
+            Move(configuration, SessionTrigger.Advance, stage + 1, [Is(!_state.StepInHand, NoStepRunning), .. GateNeeds.Of(stage, _state, _facts).Select(need => Is(need.Met, need.Text))]);
+        }
+
+        Move(configuration, SessionTrigger.Hold, SessionStage.Paused);
+        Move(configuration, SessionTrigger.ControlLapsed, SessionStage.Paused, Is(_state.Holder is not null, Controlled));
         if (stage > SessionStage.Connecting)
         {
             // Connecting is where the session waits for the kit, so a kit out of reach is no event there.
-            configuration
-                .PermitIf(SessionTrigger.StepBack, stage - 1, Is(!_state.StepInHand, NoStepRunning))
-                .Permit(SessionTrigger.LinkLost, SessionStage.LinkLost);
+            Move(configuration, SessionTrigger.StepBack, stage - 1, Is(!_state.StepInHand, NoStepRunning));
+            Move(configuration, SessionTrigger.LinkLost, SessionStage.LinkLost);
         }
     }
 
@@ -151,15 +166,14 @@ internal sealed class SessionMachine
         var configuration = Everywhere(stage);
         if (stage == SessionStage.LinkLost)
         {
-            configuration
-                .PermitDynamicIf(SessionTrigger.LinkRestored, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations())
-                .Permit(SessionTrigger.Hold, SessionStage.Paused)
-                .PermitIf(SessionTrigger.ControlLapsed, SessionStage.Paused, Is(_state.Holder is not null, Controlled));
+            Return(configuration, SessionTrigger.LinkRestored);
+            Move(configuration, SessionTrigger.Hold, SessionStage.Paused);
+            Move(configuration, SessionTrigger.ControlLapsed, SessionStage.Paused, Is(_state.Holder is not null, Controlled));
         }
         else
         {
             Allow(configuration, SessionTrigger.ControlLapsed, Is(_state.Holder is not null, Controlled));
-            configuration.PermitDynamicIf(SessionTrigger.Resume, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations());
+            Return(configuration, SessionTrigger.Resume);
         }
     }
 
@@ -177,9 +191,8 @@ internal sealed class SessionMachine
         // The person moves to another room, somebody comes in: the card is put right wherever the session stands.
         Allow(configuration, SessionTrigger.ConfirmIdentity, Is(stage == SessionStage.Identity || _state.Identity is not null, CardThere));
         Allow(configuration, SessionTrigger.CutStep, Is(_state.StepInHand, StepInHand));
-        configuration
-            .Permit(SessionTrigger.Abort, SessionStage.Aborted)
-            .Permit(SessionTrigger.Convert, SessionStage.Converted);
+        Move(configuration, SessionTrigger.Abort, SessionStage.Aborted);
+        Move(configuration, SessionTrigger.Convert, SessionStage.Converted);
         if (stage == SessionStage.Stopped)
         {
             // A second stop is a fact for the history; the session is stopped already.
@@ -189,9 +202,8 @@ internal sealed class SessionMachine
         else
         {
             // Taking back what testing does not rest on leaves the stage as it is; see ConsentDecider.
-            configuration
-                .Permit(SessionTrigger.StopPressed, SessionStage.Stopped)
-                .PermitIf(SessionTrigger.WithdrawConsent, SessionStage.Stopped, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
+            Move(configuration, SessionTrigger.StopPressed, SessionStage.Stopped);
+            Move(configuration, SessionTrigger.WithdrawConsent, SessionStage.Stopped, Is(_state.Consent.AnyGiven, ConsentToWithdraw));
         }
 
         return configuration;
@@ -259,7 +271,8 @@ internal sealed class SessionMachine
 
     private void ConfigureTesting(StateMachine<SessionStage, SessionTrigger>.StateConfiguration testing, Tuple<Func<bool>, string>[] step, Tuple<Func<bool>, string>[] gear)
     {
-        var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Is(SidesAreProven(), SidesProven)]).ToArray();
+        var proven = new Lazy<bool>(SidesAreProven);
+        var tone = step.Concat([Is(_state.Room is not null, RoomMeasured), Tuple.Create(() => proven.Value, SidesProven)]).ToArray();
         Allow(testing, SessionTrigger.MeasureRoom, step);
         Allow(testing, SessionTrigger.PresentTone, tone);
         Allow(testing, SessionTrigger.SearchThreshold, tone);
@@ -289,9 +302,43 @@ internal sealed class SessionMachine
         return infos;
     }
 
+    private bool Wants(SessionTrigger trigger) => _only is null || _only == trigger;
+
     /// <summary>Permits something that leaves the stage as it is.</summary>
-    private static void Allow(StateMachine<SessionStage, SessionTrigger>.StateConfiguration configuration, SessionTrigger trigger, params Tuple<Func<bool>, string>[] guards) =>
-        configuration.PermitReentryIf(trigger, guards);
+    private void Allow(StateMachine<SessionStage, SessionTrigger>.StateConfiguration configuration, SessionTrigger trigger, params Tuple<Func<bool>, string>[] guards)
+    {
+        if (Wants(trigger))
+        {
+            configuration.PermitReentryIf(trigger, guards);
+        }
+    }
+
+    /// <summary>Permits something that brings the session to another stage.</summary>
+    private void Move(StateMachine<SessionStage, SessionTrigger>.StateConfiguration configuration, SessionTrigger trigger, SessionStage to, params Tuple<Func<bool>, string>[] guards)
+    {
+        if (!Wants(trigger))
+        {
+            return;
+        }
+
+        if (guards.Length == 0)
+        {
+            configuration.Permit(trigger, to);
+        }
+        else
+        {
+            configuration.PermitIf(trigger, to, guards);
+        }
+    }
+
+    /// <summary>Permits something that brings the session back to where it was.</summary>
+    private void Return(StateMachine<SessionStage, SessionTrigger>.StateConfiguration configuration, SessionTrigger trigger)
+    {
+        if (Wants(trigger))
+        {
+            configuration.PermitDynamicIf(trigger, BackToTheLine, () => _facts.KitOnline, KitOnline, BackDestinations());
+        }
+    }
 
     private static Tuple<Func<bool>, string> Is(bool holds, string description) => new(() => holds, description);
 }

@@ -56,6 +56,9 @@ public sealed class SessionMachineTests
 
         var expected = _permitted[stage].Split(' ').Contains(trigger);
         Assert.True(expected == whyNot is null, $"{stage}, {trigger}: {whyNot?.Sentence ?? "permitted"}");
+
+        // Asked about one thing alone it says the same.
+        Assert.Equal(whyNot, SessionMachine.WhyNot(session.State, session.Facts, Enum.Parse<SessionTrigger>(trigger)));
     }
 
     [Theory]

@@ -48,7 +48,7 @@ internal static class ControlDecider
     /// <param name="facts">Time and kit.</param>
     public static Decided? Due(SessionState state, int epoch, Unheard unheard, TimeSpan life, SessionFacts facts)
     {
-        if (state.Holder is not { } holder || state.Epoch != epoch || new SessionMachine(state, facts).WhyNot(SessionTrigger.ControlLapsed) is not null)
+        if (state.Holder is not { } holder || state.Epoch != epoch || SessionMachine.WhyNot(state, facts, SessionTrigger.ControlLapsed) is not null)
         {
             return null;
         }

@@ -29,7 +29,7 @@ internal static class KitReportDecider
     private static Decided Stop(SessionState state, JournaledReport journaled, SessionFacts facts)
     {
         var pressed = new SiteStopPressed(journaled.KitMs);
-        var moves = state.Stage != SessionStage.Stopped && new SessionMachine(state, facts).WhyNot(SessionTrigger.StopPressed) is null;
+        var moves = state.Stage != SessionStage.Stopped && SessionMachine.WhyNot(state, facts, SessionTrigger.StopPressed) is null;
         return new Decided(moves ? [pressed, new SessionStopped(state.Stage, StopCause.Site, null)] : [pressed], Silence.Of(state), null);
     }
 }

@@ -12,7 +12,7 @@ internal static class LinkDecider
     /// <param name="facts">Time and kit.</param>
     /// <param name="since">Since when, at the longest, when that is not now.</param>
     public static IReadOnlyList<SessionEvent> Lost(SessionState state, SessionFacts facts, DateTimeOffset? since = null) =>
-        !facts.KitOnline && new SessionMachine(state, facts).WhyNot(SessionTrigger.LinkLost) is null
+        !facts.KitOnline && SessionMachine.WhyNot(state, facts, SessionTrigger.LinkLost) is null
             ? [new LinkWasLost(state.Stage, since)]
             : [];
 
@@ -25,7 +25,7 @@ internal static class LinkDecider
             events.Add(new StepOver(step.StepId, StepEnding.Refused, RefusalCodes.LinkLost, "The order was lost with the link; the kit never began it.", null, null));
         }
 
-        if (state.Stage == SessionStage.LinkLost && new SessionMachine(state, facts).WhyNot(SessionTrigger.LinkRestored) is null)
+        if (state.Stage == SessionStage.LinkLost && SessionMachine.WhyNot(state, facts, SessionTrigger.LinkRestored) is null)
         {
             var back = ReturnPoint.Of(state, facts);
             events.Add(new LinkWasRestored(back.Stage, back.Repeat, back.CardAgain));

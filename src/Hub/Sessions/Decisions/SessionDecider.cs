@@ -14,7 +14,7 @@ internal static class SessionDecider
     public static Decision Decide(SessionState state, CommandEnvelope envelope, PersonCaller caller, DecisionContext context)
     {
         var refusal = Timely(envelope, context) ?? ControlRules.WhyNot(state, envelope, caller, context) ?? Fresh(state, envelope)
-            ?? new SessionMachine(state, context.Facts).WhyNot(SessionTriggers.Of(envelope.Command));
+            ?? SessionMachine.WhyNot(state, context.Facts, SessionTriggers.Of(envelope.Command));
         if (refusal is not null)
         {
             return new Refused(refusal);
