@@ -84,6 +84,9 @@ public sealed record KitScene(
     /// <summary>Registration of the clinician in control, in a line, once a card was confirmed that it counts for; absent otherwise.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? ClinicianRegistration { get; init; }
+
+    /// <summary>The session that goes on at the kit: begun and not over. Absent when nothing does.</summary>
+    public SessionId? OpenSession() => Stage is SessionStage.Scheduled or SessionStage.Closed or SessionStage.Aborted or SessionStage.Converted ? null : SessionId;
 }
 
 /// <summary>What a kit posts to <see cref="Protocol.EnrolPath"/>.</summary>

@@ -136,7 +136,13 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
 
         if (!duty.Open && await _facts.Load(kitId, cancellationToken) is { } kit)
         {
-            _links.AskToWipe(kitId, kit.State.Unwiped, Wipes.LaidAside.GivenUp(kit.State));
+            var givenUp = Wipes.LaidAside.GivenUp(kit.State);
+            if (kit.State.Unwiped.Count > 0 || givenUp || request.Hello.LastSequence > 0)
+            {
+                // A journal that is not empty holds what came after the last wipe, as a stop pressed when the session was over.
+                _links.AskToWipe(kitId, kit.State.Unwiped, givenUp);
+            }
+
             if (kit is { Integrity.Valid: true, State: { LoanInHand: null, InSession: null, Unwiped.Count: 0 } })
             {
                 // In no session, on no loan, everything wiped: nobody needs what an older journal held, so nobody can be given its key.

@@ -222,10 +222,13 @@ internal sealed partial class KitLinks
         }
     }
 
-    /// <summary>Asks a kit to wipe what it holds of sessions that are over, and, where they were given up, journals it laid aside.</summary>
+    /// <summary>Asks a kit that is in no open session to wipe what it holds, and, where they were given up, journals it laid aside.</summary>
+    /// <param name="kitId">The kit.</param>
+    /// <param name="sessions">Sessions that are over, of which it is to attest that nothing is left; none when what it holds belongs to none.</param>
+    /// <param name="giveUp">Whether journals that were laid aside are wiped too.</param>
     public void AskToWipe(KitId kitId, IReadOnlyList<SessionId> sessions, bool giveUp)
     {
-        if ((sessions.Count > 0 || giveUp) && _links.TryGetValue(kitId, out var link))
+        if (_links.TryGetValue(kitId, out var link))
         {
             link.Post(client => client.Wipe(new WipeOrder(sessions, giveUp ? true : null)));
         }

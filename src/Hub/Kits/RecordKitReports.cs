@@ -113,6 +113,12 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
         {
             _broadcaster.KitChanged(kitId);
         }
+
+        if (work.OfSession && _links.DutyOf(kitId) is { Open: false })
+        {
+            // The kit was asked to wipe when the session ended, and may have done so before this was said.
+            _links.AskToWipe(kitId, [.. after.Where(state => Stages.IsOver(state.Stage)).Select(state => state.SessionId)], giveUp: false);
+        }
     }
 
     /// <summary>The kit of the batch, read once; null when nothing can be added to its facts.</summary>
@@ -152,9 +158,13 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
             return await ApplyToCase(work, journaled.Report, cancellationToken);
         }
 
+        work.OfSession = true;
+
         // A stop pressed before the kit knew its session belongs to the one it is in now.
         if ((journaled.SessionId ?? _links.SessionOf(work.KitId)) is not { } sessionId)
         {
+            // Pressed where there is no session: the kit fell silent, and there is nobody to tell and no record it belongs to.
+            Log.OfNoSession(_log, work.KitId, journaled.Sequence);
             return null;
         }
 
@@ -220,6 +230,9 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
         public Refusal? Refusal { get; set; }
 
+        /// <summary>Whether some report is about a session or was said in place of one, and not about the case alone.</summary>
+        public bool OfSession { get; set; }
+
         public Dictionary<SessionId, SessionInBatch> Sessions { get; } = [];
 
         public List<KitEffect> Effects { get; } = [];
@@ -279,6 +292,9 @@ internal sealed partial class RecordKitReportsHandler : IRequestHandler<RecordKi
 
     private static partial class Log
     {
+        [LoggerMessage(EventId = 2105, Level = LogLevel.Information, Message = "Kit {KitId} said report {Sequence} in no session; it is kept nowhere")]
+        public static partial void OfNoSession(ILogger logger, KitId kitId, long sequence);
+
         [LoggerMessage(EventId = 2103, Level = LogLevel.Warning, Message = "Report {Sequence} of kit {KitId} was refused: {Code}")]
         public static partial void ReportRefused(ILogger logger, KitId kitId, long sequence, string code);
     }

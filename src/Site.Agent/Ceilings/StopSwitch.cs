@@ -9,7 +9,11 @@ namespace TeleHearing.Site.Agent.Ceilings;
 /// Kept on the disk, so that neither a reload of the screen nor a restart takes it back. It is released by the hub's scene alone: one that says
 /// "not stopped" after one that said "stopped", or a welcome made after the hub had stored this stop. A scene already under way when stop was pressed
 /// says "not stopped" too and must not release it. Pressed again while it is pressed, it is reported again, and it is released only when the hub
-/// holds that one too: the clinician's answer to the first press may have been given before the second. Thread-safe.
+/// holds that one too: the clinician's answer to the first press may have been given before the second.
+/// <para>
+/// Pressed where no session goes on, before one or after it, it stops none: nobody is asked to resume, so the hub holding it is enough. When a session has begun
+/// meanwhile, it is told to that one as well, and the clinician is asked after all: whoever pressed may have meant it. Thread-safe.
+/// </para>
 /// </remarks>
 internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, KitJournal journal, CurrentStep current, ILogger<StopSwitch> logger)
 {
@@ -20,6 +24,12 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     private bool _answered;
     private bool _written = ledger.Stop is { Sequence: not null };
     private bool _withdrawn = ledger.Stop is { Withdrawn: true };
+
+    /// <summary>The open session that the last press was told to.</summary>
+    private SessionId? _toldTo = ledger.Stop?.ToldTo;
+
+    /// <summary>The hub's last scene; absent before the first.</summary>
+    private KitScene? _scene;
 
     /// <summary>Place of the last press in the journal; 0 while it has none.</summary>
     private long _sequence = ledger.Stop?.Sequence ?? 0;
@@ -32,6 +42,9 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
 
     /// <summary>Whether consent was taken back with it, so that everything is refused, not only sound.</summary>
     public bool IsWithdrawn => Volatile.Read(ref _withdrawn);
+
+    /// <summary>What was pressed, as it is told.</summary>
+    private KitReport Report => _withdrawn ? new ConsentTakenBackHere() : new StopPressed();
 
     private bool HubHoldsIt => Interlocked.Read(ref _sequence) is > 0 and var place && place <= journal.AcknowledgedSequence;
 
@@ -87,6 +100,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     {
         lock (_lock)
         {
+            _scene = scene ?? _scene;
             if (!_held)
             {
                 return;
@@ -94,7 +108,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
 
             if (!_written)
             {
-                WriteInsideLock(scene?.SessionId, _withdrawn ? new ConsentTakenBackHere() : new StopPressed());
+                WriteInsideLock(scene?.SessionId, Report);
             }
             else if (Interlocked.Read(ref _sequence) is > 0 and var place && acknowledged >= place && scene is { Stopped: false })
             {
@@ -105,11 +119,24 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
         TakeScene(scene);
     }
 
+    /// <summary>The journal has its key outside of a welcome, after a wipe: a stop that was pressed while it was closed is written now.</summary>
+    public void TakeKey()
+    {
+        lock (_lock)
+        {
+            if (_held && !_written)
+            {
+                WriteInsideLock(_scene?.SessionId, Report);
+            }
+        }
+    }
+
     /// <summary>A scene came.</summary>
     public void TakeScene(KitScene? scene)
     {
         lock (_lock)
         {
+            _scene = scene ?? _scene;
             if (_held && scene is not null)
             {
                 if (scene.Stopped)
@@ -121,10 +148,9 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
                     _answered = true;
                     ReleaseWhenHeldInsideLock();
                 }
-                else if (scene.SessionId is null && HubHoldsIt)
+                else
                 {
-                    // a stop outside any session leaves nothing for a clinician to resume: the hub holding it is enough
-                    ReleaseInsideLock();
+                    SettleUnansweredInsideLock();
                 }
             }
         }
@@ -137,7 +163,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     {
         lock (_lock)
         {
-            if (!_held || !ReleaseWhenHeldInsideLock())
+            if (!_held || !(ReleaseWhenHeldInsideLock() || SettleUnansweredInsideLock()))
             {
                 return;
             }
@@ -164,11 +190,37 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     {
         _written = true;
         Interlocked.Exchange(ref _sequence, 0);
+        _toldTo = sessionId is not null && sessionId == _scene?.OpenSession() ? sessionId : null;
+        var toldTo = _toldTo;
         facts.WriteOrOwe(sessionId, report, () =>
         {
             Interlocked.Exchange(ref _sequence, journal.LastSequence);
-            TryMark(new StopMark(journal.LastSequence, _withdrawn));
+            TryMark(new StopMark(journal.LastSequence, _withdrawn) { ToldTo = toldTo });
         });
+    }
+
+    /// <summary>The hub holds the stop, and has said of no session that it is stopped.</summary>
+    /// <returns>Whether it was released.</returns>
+    private bool SettleUnansweredInsideLock()
+    {
+        if (_hubKnows || _scene is null || !HubHoldsIt)
+        {
+            return false;
+        }
+
+        if (_scene.OpenSession() is not { } open)
+        {
+            ReleaseInsideLock();
+            return true;
+        }
+
+        if (open != _toldTo)
+        {
+            WriteInsideLock(open, Report);
+        }
+
+        // a session it was told to is stopped by it, and the scene that says so is on its way
+        return false;
     }
 
     private bool ReleaseWhenHeldInsideLock()
@@ -186,7 +238,7 @@ internal sealed partial class StopSwitch(OrderLedger ledger, FactWriter facts, K
     {
         Log.Released(logger);
         TryMark(null);
-        (_held, _hubKnows, _answered) = (false, false, false);
+        (_held, _hubKnows, _answered, _toldTo) = (false, false, false, null);
         Volatile.Write(ref _withdrawn, false);
         Volatile.Write(ref _pressed, false);
     }

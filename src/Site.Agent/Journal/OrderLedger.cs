@@ -119,4 +119,8 @@ internal sealed record OpenStep(SessionId SessionId, StepId StepId);
 /// <summary>A stop at the site that the clinician has not answered yet.</summary>
 /// <param name="Sequence">Its place in the journal; absent while it waits for the journal's key.</param>
 /// <param name="Withdrawn">Whether consent was taken back with it.</param>
-internal sealed record StopMark(long? Sequence, bool Withdrawn = false);
+internal sealed record StopMark(long? Sequence, bool Withdrawn = false)
+{
+    /// <summary>The open session it was told to; absent while there was none.</summary>
+    public SessionId? ToldTo { get; init; }
+}

@@ -16,8 +16,7 @@ internal sealed partial class HubLink
         {
             while (true)
             {
-                var order = await wishes.ReadAsync(closed.Token);
-                await WipeAsync(connection, order.Sessions ?? [], order.GiveUp == true, closed.Token);
+                await WipeAsync(connection, await wishes.ReadAsync(closed.Token), wishes, closed.Token);
             }
         }
         finally
@@ -27,11 +26,23 @@ internal sealed partial class HubLink
         }
     }
 
-    private async Task WipeAsync(IKitConnection connection, IReadOnlyList<SessionId> sessions, bool giveUp, CancellationToken cancellationToken)
+    private async Task WipeAsync(IKitConnection connection, WipeOrder order, ChannelReader<WipeOrder> wishes, CancellationToken cancellationToken)
     {
+        var (sessions, giveUp) = (order.Sessions ?? [], order.GiveUp == true);
         WipedJournal? wiped;
-        while ((wiped = TryWipe(sessions, giveUp)) is null)
+        while (true)
         {
+            // one wipe is one for every order that waits: a session that is over must not wait behind one that cannot be wiped yet
+            while (wishes.TryRead(out var more))
+            {
+                (sessions, giveUp) = ([.. sessions.Union(more.Sessions ?? [])], giveUp || more.GiveUp == true);
+            }
+
+            if ((wiped = TryWipe(sessions, giveUp)) is not null)
+            {
+                break;
+            }
+
             await Task.Delay(_wipeLook, time, cancellationToken);
         }
 
@@ -44,6 +55,7 @@ internal sealed partial class HubLink
             throw new InvalidDataException($"The hub did not take the attestation. {reply.Refusal?.Sentence}");
         }
 
+        stop.TakeKey();
         facts.TrySettle();
         Log.Attested(logger, sessions.Count);
     }
@@ -51,7 +63,7 @@ internal sealed partial class HubLink
     // Never in a session that goes on, in a step, or while stop is pressed: a fact must not find the journal closed.
     private WipedJournal? TryWipe(IReadOnlyList<SessionId> sessions, bool giveUp)
     {
-        var other = screen.Now.Scene?.SessionId is { } shown && !sessions.Contains(shown);
+        var other = screen.Now.Scene?.OpenSession() is { } shown && !sessions.Contains(shown);
         if (other || current.Now is not null || orders.IsBusy || facts.Owes || stop.IsPressed)
         {
             return null;

@@ -140,6 +140,56 @@ public sealed class StopTests
     }
 
     [Fact]
+    public async Task AStopPressedAfterTheSessionHoldsUntilTheHubHoldsItForNobodyIsThereToResume()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await LinkedAsync(agent);
+        var stop = agent.Get<StopSwitch>();
+        var held = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        hub.Holds = held.Task;
+        await hub.ShowAsync(hub.Scene with { Stage = SessionStage.Closed });
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Scene?.Stage == SessionStage.Closed);
+
+        agent.Get<KitActions>().Stop();
+        await Wait.UntilAsync(() => agent.Get<KitJournal>().Pending(1).Any(entry => entry.Report is StopPressed));
+        Assert.True(stop.IsPressed);
+        held.SetResult();
+
+        await Wait.UntilAsync(() => !stop.IsPressed);
+        Assert.Single(hub.All<StopPressed>());
+        Assert.Null(agent.Get<OrderLedger>().Stop);
+    }
+
+    [Fact]
+    public async Task AStopPressedBeforeASessionIsToldToTheOneThatBeganMeanwhile()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        var open = hub.Scene;
+        hub.Scene = new KitScene(null, SessionStage.Scheduled, null, null, null, false, null, false);
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await LinkedAsync(agent);
+        var stop = agent.Get<StopSwitch>();
+        var held = new TaskCompletionSource(TaskCreationOptions.RunContinuationsAsynchronously);
+        hub.Holds = held.Task;
+
+        agent.Get<KitActions>().Stop();
+        await Wait.UntilAsync(() => agent.Get<KitJournal>().Pending(1).Any(entry => entry.Report is StopPressed));
+        await hub.ShowAsync(open);
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Scene?.SessionId == hub.Session);
+        held.SetResult();
+
+        await hub.UntilAsync(h => h.All<StopPressed>().Count == 2);
+        Assert.Equal([null, hub.Session], hub.Held.Where(entry => entry.Report is StopPressed).Select(entry => entry.SessionId));
+        Assert.True(stop.IsPressed);
+        await hub.ShowAsync(open with { Stopped = true });
+        await hub.ShowAsync(open with { Stopped = false, Message = "resumed" });
+        await Wait.UntilAsync(() => !stop.IsPressed);
+    }
+
+    [Fact]
     public async Task ConsentTakenBackSilencesAtOnceAndRefusesEverythingUntilTheClinicianHasResumed()
     {
         using var folder = new TempFolder();

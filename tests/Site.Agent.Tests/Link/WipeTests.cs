@@ -4,6 +4,7 @@ using TeleHearing.Audiology;
 using TeleHearing.Audiology.Signals;
 using TeleHearing.Contracts;
 using TeleHearing.Site.Agent.Journal;
+using TeleHearing.Site.Agent.Screen;
 using TeleHearing.Site.Agent.Tests.Support;
 using TeleHearing.Testing;
 
@@ -51,6 +52,27 @@ public sealed class WipeTests
         await hub.CarryAsync(next);
         await hub.EndOfAsync(next.StepId);
         Assert.Single(hub.Hellos);
+    }
+
+    [Fact]
+    public async Task OneWipeIsOneForEveryOrderThatWaitsForTheEndOfASession()
+    {
+        using var folder = new TempFolder();
+        await using var hub = await TestHub.StartAsync();
+        await using var agent = await RunningAgent.StartAsync(RunningAgent.OptionsFor(folder, hub.Address));
+        await Wait.UntilAsync(() => agent.Get<KitScreenState>().Now.Link == LinkState.Linked);
+        var before = SessionId.New();
+
+        // A session goes on by the time the kit is asked about the one before it: that order waits.
+        await hub.AskToWipeAsync(before);
+        var order = hub.Order(new CheckKitStep());
+        await hub.CarryAsync(order);
+        await hub.EndOfAsync(order.StepId);
+        Assert.Empty(hub.Wiped);
+        await hub.AskToWipeAsync();
+        await hub.UntilAsync(h => !h.Wiped.IsEmpty);
+
+        Assert.Equal([before, hub.Session], hub.Wiped.First().Sessions);
     }
 
     [Fact]

@@ -180,8 +180,8 @@ internal sealed class TestHub : IAsyncDisposable
     /// <summary>Attestations that came.</summary>
     public ConcurrentQueue<KitWipe> Wiped { get; } = [];
 
-    /// <summary>Asks the kit to wipe what it holds of this session.</summary>
-    public Task AskToWipeAsync() => Kit.Wipe(new WipeOrder([Session]));
+    /// <summary>Asks the kit to wipe what it holds of sessions; of this one when none is named.</summary>
+    public Task AskToWipeAsync(params SessionId[] sessions) => Kit.Wipe(new WipeOrder(sessions.Length == 0 ? [Session] : sessions));
 
     public Task CutAsync(StepId stepId) => Kit.Cut(stepId);
 

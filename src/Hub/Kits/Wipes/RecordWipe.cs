@@ -67,9 +67,9 @@ internal sealed partial class RecordWipeHandler(KitLinks links, KitFacts facts, 
         var sessions = new List<SessionAppend>();
         foreach (var sessionId in wipe.Sessions.Distinct())
         {
-            // Of its own sessions, those that are over and not attested yet. The log of an erased one takes nothing more: the kit's own facts say it.
+            // Of its own sessions, those that are over and not attested since the last that happened. The log of an erased one takes nothing more: the kit's own facts say it.
             if (await store.Load(sessionId, cancellationToken) is { Integrity.Valid: true } loaded
-                && loaded.Plan.KitId == kitId && !loaded.State.Erased && Stages.IsOver(loaded.State.Stage) && !loaded.State.History.Any(recorded => recorded.Event is KitDataWiped))
+                && loaded.Plan.KitId == kitId && !loaded.State.Erased && Stages.IsOver(loaded.State.Stage) && loaded.State.History is not [.., { Event: KitDataWiped }])
             {
                 sessions.Add(new SessionAppend(loaded, [new KitDataWiped(kitId, wipe.JournalId, wipe.LastSequence, wipe.Key)]));
             }
