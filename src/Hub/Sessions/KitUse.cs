@@ -2,11 +2,12 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Sessions;
 
-/// <summary>What a session's events say to its kit: that it is in use once the kit check is passed, and that it is set down once the session is over. Appended with the events in one transaction, so that the two records cannot disagree.</summary>
+/// <summary>What a session's events say to its kit: that it is in use once the kit check is passed, that it is set down once the session is over, and what it has to wipe. Appended with the events in one transaction, so that the two records cannot disagree.</summary>
 internal sealed class KitUse
 {
     private readonly KitFacts _facts;
@@ -28,7 +29,8 @@ internal sealed class KitUse
         if (over)
         {
             var context = await _facts.Context(session.Plan.KitId, cancellationToken);
-            return (Appends(kit, UseDecider.SetDown(kit.State, session.State.SessionId, by, context)), null);
+            var awaited = Stages.IsOpen(session.State.Stage) ? UseDecider.WipeAwaited(kit.State, session.State.SessionId) : [];
+            return (Appends(kit, [.. UseDecider.SetDown(kit.State, session.State.SessionId, by, context), .. awaited]), null);
         }
 
         // What is appended expects the version read here: a hold placed from now on makes the append lose its race, and the decision is made anew.

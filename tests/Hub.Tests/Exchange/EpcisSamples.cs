@@ -96,6 +96,7 @@ internal static class EpcisSamples
             new KitGone(true, $"taken from {Mark}", true, By),
             new KitFound($"{Mark} brought it", By),
             new KitRetired($"{Mark} sat on it", By),
+            new WipeAwaited(Session),
             new UnreadableFact("from.the-future", 3, $"{{\"a\":\"{Mark}\"}}"),
         ];
     }

@@ -100,6 +100,7 @@ public sealed class KitFactCatalogTests
             new KitCheckedIn(loan, [new ItemCount("TIP-10", 12)], "photo-2", EntryMeans.Typed, by),
             new KitTakenIntoUse(session, by),
             new DataWiped([session], new JournalId(new Guid("0196f3a0-0000-7000-8000-000000000003")), 41, "0ZcOCORZNYy-DWpqq30jZyJGHTN0d2HglBV3uiguA4I", "header.payload.signature"),
+            new WipeAwaited(session),
             new SessionPackUpNoted(session, by),
             new KitSetDown(session, true, by),
             new KitPackedUp(loan, [new ItemCount("TIP-10", 8)], "photo-3", "S-4412", by),

@@ -54,6 +54,7 @@ internal static class KitFactCatalog
         ("contents.set", 1, typeof(ContentsSet)),
         ("contents.counted", 1, typeof(KitCounted)),
         ("data.wiped", 1, typeof(DataWiped)),
+        ("data.wipe-awaited", 1, typeof(WipeAwaited)),
     ];
 
     private static readonly FactCatalog<KitFact> _catalog = new(

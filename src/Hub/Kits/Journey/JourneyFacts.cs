@@ -86,6 +86,9 @@ internal sealed record KitTakenIntoUse(SessionId SessionId, Actor By) : KitFact
     public bool AwaitsWipe { get; init; }
 }
 
+/// <summary>A session that had begun is over before its kit check: the kit was not in use, and may hold answers and calls of that session until it attests that it was wiped.</summary>
+internal sealed record WipeAwaited(SessionId SessionId) : KitFact;
+
 /// <summary>The kit attested that nothing of these sessions is left on it.</summary>
 /// <param name="Sessions">Sessions.</param>
 /// <param name="JournalId">The journal that was wiped.</param>

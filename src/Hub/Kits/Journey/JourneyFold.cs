@@ -18,6 +18,7 @@ internal static class JourneyFold
             KitRetired => To(state, KitStage.Retired, at),
             HoldPlaced hold => ParcelFold.TakenOut(state, recorded, hold.By) with { HoldsByHand = state.HoldsByHand.SetItem(hold.Kind, hold) },
             HoldLifted hold => state with { HoldsByHand = state.HoldsByHand.Remove(hold.Kind), Unwiped = hold.Kind == KitHoldKind.DataNotWiped ? [] : state.Unwiped },
+            WipeAwaited awaited => state with { Unwiped = state.Unwiped.Contains(awaited.SessionId) ? state.Unwiped : state.Unwiped.Add(awaited.SessionId) },
             DataWiped wiped => state with { Unwiped = state.Unwiped.RemoveAll(wiped.Sessions.Contains) },
             KitReserved or LoanCalledOff or LoanExtended or LoanPaperSigned or LoanConsentTakenBack or ReminderTaken or LoanBegun or LoanEnded => LoanFold.Apply(state, recorded),
             KitPacked or KitStaged or KitSent or CarrierSaid or KitCheckedIn or KitPackedUp or KitReceived => ParcelFold.Apply(state, recorded),

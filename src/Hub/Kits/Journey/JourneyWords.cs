@@ -29,6 +29,7 @@ internal static class JourneyWords
         CarrierSaid f => $"The carrier: {Carrier(f)}{(f.Place is { } place ? $", {(place.StartsWith("urn:", StringComparison.OrdinalIgnoreCase) ? "a place outside the clinic" : place)}" : string.Empty)}, {Minute(f.HappenedAt)}.",
         KitCheckedIn f => $"{f.By.Name} opened and counted the case at the site.",
         KitTakenIntoUse f => $"Session {f.SessionId} began to use the kit.",
+        WipeAwaited f => $"Session {f.SessionId} ended before its kit check; what the kit holds of it is to be wiped.",
         SessionPackUpNoted f => $"Session {f.SessionId} noted that the case is packed.",
         DataWiped f => string.Create(CultureInfo.InvariantCulture, $"The kit attested, signed with its key, that nothing of {(f.Sessions.Count == 1 ? $"session {f.Sessions[0]}" : $"{f.Sessions.Count} sessions")} is left on it."),
         KitSetDown f => $"Session {f.SessionId} is over{(f.AwaitsReturn ? "; the case is packed for its way back" : string.Empty)}.",

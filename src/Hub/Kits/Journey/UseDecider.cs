@@ -15,6 +15,10 @@ internal static class UseDecider
     public static IReadOnlyList<KitFact> TakenIntoUse(KitState state, SessionId sessionId, Actor by, bool keepsJournal = false) =>
         state.InSession == sessionId || !(KitStages.ServesAnybody(state.Stage) || KitStages.ServesKnownEars(state.Stage)) ? [] : [new KitTakenIntoUse(sessionId, by) { AwaitsWipe = keepsJournal }];
 
+    /// <summary>A session that had begun is over, and may never have taken the kit into use: its kit was linked all the same, and people answered on its screen.</summary>
+    public static IReadOnlyList<KitFact> WipeAwaited(KitState state, SessionId sessionId) =>
+        state.InSession == sessionId || state.Unwiped.Contains(sessionId) ? [] : [new WipeAwaited(sessionId)];
+
     /// <summary>The assistant packed up, and the session noted it.</summary>
     public static IReadOnlyList<KitFact> PackUpNoted(KitState state, SessionId sessionId, Actor by) =>
         state.InSession == sessionId && state.InHand is not null && !state.PackUpNoted ? [new SessionPackUpNoted(sessionId, by)] : [];

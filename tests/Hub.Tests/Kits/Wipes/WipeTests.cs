@@ -4,6 +4,8 @@ using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Kits.Wipes;
+using TeleHearing.Hub.Sessions.Events;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Tests.Support;
 
 namespace TeleHearing.Hub.Tests.Kits.Wipes;
@@ -84,6 +86,65 @@ public sealed class WipeTests : IAsyncLifetime
 
         Assert.Null((await _at.Kit.Attest()).Refusal);
         Assert.DoesNotContain(KitHoldKind.DataNotWiped, await Holds());
+    }
+
+    [Fact]
+    public async Task ASessionThatEndedBeforeItsKitCheckWhileTheKitWasAwayIsWipedToo()
+    {
+        await using var hub = await RunningHub.Start();
+        var clinician = await hub.Person("Maren Toft", Roles.Clinician);
+        await using var kit = await hub.Kit();
+        var session = await hub.Session(clinician);
+        await using var console = await hub.Console(await hub.SignIn(clinician));
+        await console.Watch(session);
+        await kit.Connect();
+        await console.Must(new TakeControl());
+        await console.Must(new Advance());
+        await kit.Report(session, new HelpCalled());
+        await kit.Disconnect();
+        await console.Until(view => view.Stage == SessionStage.LinkLost);
+        await console.Must(new Abort("the link does not come back"));
+
+        await kit.Connect();
+        Assert.Null((await kit.Attest()).Refusal);
+
+        await console.Watch(session);
+        Assert.Contains(console.View!.Timeline, line => line.Text.Contains("nothing of this session is left on it", StringComparison.Ordinal));
+        Assert.Empty((await hub.Get<KitFacts>().Load(kit.KitId, TestContext.Current.CancellationToken))!.State.Unwiped);
+    }
+
+    [Fact]
+    public async Task AStopPressedAfterTheWipeIsKeptWithTheSessionAndWipedAndAttestedAnew()
+    {
+        await _at.Console.Must(new Abort("enough for today"));
+        await _at.Kit.Attest();
+
+        await _at.Kit.Report(_at.Session, new StopPressed());
+        var order = await _at.Kit.Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        Assert.Equal([_at.Session], order.Sessions);
+        Assert.Null((await _at.Kit.Attest(order.Sessions)).Refusal);
+
+        var loaded = await _at.Hub.Get<SessionStore>().Load(_at.Session, TestContext.Current.CancellationToken);
+        Assert.True(loaded!.State.History is [.., { Event: KitDataWiped { LastSequence: > 1 } }, { Event: SiteStopPressed }, { Event: KitDataWiped { LastSequence: 1 } }]);
+    }
+
+    [Fact]
+    public async Task AKitThatIsInNoSessionIsAskedToWipeAJournalThatIsNotEmpty()
+    {
+        await _at.Console.Must(new Abort("enough for today"));
+        await _at.Kit.Attest();
+        await _at.Kit.Report(null, new StopPressed());
+        await _at.Kit.Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken);
+
+        // It was cut off before it could; nothing is left to attest, and the journal is not empty.
+        await _at.Kit.Connect();
+
+        var order = await _at.Kit.Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken);
+        Assert.Empty(order.Sessions);
+        Assert.Null((await _at.Kit.Attest(order.Sessions)).Refusal);
+        await _at.Kit.Connect();
+        await _at.Kit.UntilScene(_ => true);
+        Assert.False(_at.Kit.Wipes.Reader.TryRead(out _));
     }
 
     [Fact]
