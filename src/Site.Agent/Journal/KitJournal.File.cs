@@ -8,21 +8,56 @@ internal sealed partial class KitJournal
 {
     private void ReadFile()
     {
-        _file ??= _files.OpenForAppend(Path.Combine(_folder, FileName));
-        _file.Position = 0;
-        var content = new byte[_file.Length];
-        _file.ReadExactly(content);
+        var content = ReadContent();
         var (bodies, soundLength) = JournalFrame.Split(content);
+        _length = soundLength;
         if (soundLength < content.Length)
         {
             Log.TornTail(_logger, content.Length - soundLength);
-            _file.SetLength(soundLength);
-            _files.Flush(_file);
+            CutTail();
         }
 
-        _length = soundLength;
         _sealed = [.. bodies.Where(body => JournalFrame.SequenceOf(body) > AcknowledgedSequence)];
         LastSequence = bodies.Count > 0 ? Math.Max(AcknowledgedSequence, JournalFrame.SequenceOf(bodies[^1])) : AcknowledgedSequence;
+    }
+
+    private byte[] ReadContent()
+    {
+        var path = Path.Combine(_folder, FileName);
+        try
+        {
+            _file ??= _files.OpenForAppend(path);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            // a disk that takes nothing can still be read, and must not keep the kit from starting: the next write opens it
+            Log.NotOpened(_logger, fault);
+            return _files.ReadWhole(path) ?? [];
+        }
+
+        _file.Position = 0;
+        var content = new byte[_file.Length];
+        _file.ReadExactly(content);
+        return content;
+    }
+
+    private void CutTail()
+    {
+        if (_file is null)
+        {
+            return;
+        }
+
+        try
+        {
+            _file.SetLength(_length);
+            _files.Flush(_file);
+        }
+        catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
+        {
+            // the next write cuts it before it writes
+            Log.TailNotCut(_logger, fault);
+        }
     }
 
     private void WriteFrame(byte[] frame)

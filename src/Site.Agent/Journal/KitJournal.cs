@@ -72,8 +72,8 @@ internal sealed partial class KitJournal : IDisposable
         }
     }
 
-    /// <summary>Reads what is on the disk. Needs no key.</summary>
-    /// <exception cref="StorageFaultException">The folder cannot be read or written.</exception>
+    /// <summary>Reads what is on the disk. Needs no key, and no disk that takes anything once there is a journal.</summary>
+    /// <exception cref="StorageFaultException">The folder cannot be read, or a first journal cannot be begun in it.</exception>
     public static KitJournal Load(string folder, IDurableFiles files, ILogger<KitJournal> logger) => StorageFaultException.Guard(() =>
     {
         var path = Path.Combine(folder, HeaderName);
@@ -303,6 +303,12 @@ internal sealed partial class KitJournal : IDisposable
     {
         [LoggerMessage(EventId = 2101, Level = LogLevel.Warning, Message = "The journal had a torn tail of {Bytes} bytes; it was cut. Nothing of it was ever sent.")]
         public static partial void TornTail(ILogger logger, long bytes);
+
+        [LoggerMessage(EventId = 2105, Level = LogLevel.Error, Message = "The disk did not let the journal be opened for writing; the kit goes on, and the next write opens it.")]
+        public static partial void NotOpened(ILogger logger, Exception fault);
+
+        [LoggerMessage(EventId = 2104, Level = LogLevel.Error, Message = "The disk did not let the torn tail be cut; the next write cuts it.")]
+        public static partial void TailNotCut(ILogger logger, Exception fault);
 
         [LoggerMessage(EventId = 2103, Level = LogLevel.Information, Message = "The journal was wiped: the hub holds all of it.")]
         public static partial void Wiped(ILogger logger);

@@ -79,6 +79,10 @@ internal sealed partial class HubLink
         {
             screen.SetFault(null);
         }
+        else if (screen.Now.Fault is null)
+        {
+            screen.SetFault("This kit cannot save just now. Please wait. If this stays, call your clinic.");
+        }
     }
 
     private async Task SendSignalsAsync(IKitConnection connection, CancellationToken cancellationToken)

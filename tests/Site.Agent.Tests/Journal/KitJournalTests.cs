@@ -223,6 +223,35 @@ public sealed class KitJournalTests
         Assert.IsType<HelpCalled>(again.Pending(10)[2].Report);
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void AKitStartsOnADiskThatTakesNothingAndCutsATornTailWithItsNextFact(bool torn)
+    {
+        using var folder = new TempFolder();
+        using (var journal = Open(folder))
+        {
+            Write(journal, 3);
+        }
+
+        var whole = File.ReadAllBytes(folder.Inside("journal.bin"));
+        File.WriteAllBytes(folder.Inside("journal.bin"), torn ? whole[..^5] : whole);
+        var kept = torn ? 2 : 3;
+        var disk = new FailingFiles { Full = true };
+        using (var started = Open(folder, disk))
+        {
+            Assert.Equal(kept, started.Pending(10).Count);
+            Assert.Throws<StorageFaultException>(() => Write(started, 1));
+            disk.Full = false;
+            Write(started, 1);
+        }
+
+        using var again = Open(folder);
+
+        Assert.Equal(kept + 1, again.LastSequence);
+        Assert.Equal(kept + 1, again.Pending(10).Count);
+    }
+
     [Fact]
     public void AForgottenKeyLeavesNothingReadableInMemory()
     {
