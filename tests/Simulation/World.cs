@@ -423,7 +423,7 @@ internal sealed class World : IHubPlace, IDisposable
         return machine;
     }
 
-    private MachineClock NewClock() => new(Loop, Clinic.Begins, ((_machines.NextDouble() * 2) - 1) * 80e-6);
+    private MachineClock NewClock() => new(Loop, Clinic.Begins, ((_machines.NextDouble() * 2) - 1) * MachineClock.LargestDrift);
 
     private Wire NewWire(int chance)
     {

@@ -6,7 +6,8 @@ namespace TeleHearing.Site.Agent.Link;
 /// <remarks>
 /// Both clocks are monotonic and need not agree. A grant that travelled for t ms shows a difference (kit time - hub time) that is t too large, so
 /// the smallest difference seen is the best one, and a grant that comes late is judged by it and prolongs nothing. Two quartz clocks drift apart,
-/// so the estimate may rise by <see cref="DriftPerMs"/>; a delay would need hours to hide behind that. Thread-safe; asked by the audio loop at every block.
+/// so the estimate may rise by <see cref="DriftPerMs"/>, and does where a grant came that quickly: one that is slower than drift explains was held up on its way and
+/// raises nothing, however long the link stays slow. Thread-safe; asked by the audio loop at every block.
 /// <para>
 /// A monotonic clock may stand still while its machine sleeps. When the hub slept, the answer to a hello shows it, for it cannot have been made before the
 /// hello was sent. When this machine slept, its wall clock has run on: sound then ends, and no grant counts before the answer to a new hello. The wall clock can
@@ -88,7 +89,7 @@ internal sealed class LeaseClock(TimeProvider time)
             var now = KitNowMs;
             SleptInsideLock();
             // made after the hello, so the true difference is at least this; a smaller estimate is from before the hub's clock stood still
-            var hubSlept = _run == grant.HubRunId && askedAtMs - grant.HubMs > Estimate(now) + RoundingMs;
+            var hubSlept = _run == grant.HubRunId && askedAtMs - grant.HubMs > Highest(now) + RoundingMs;
             if (_slept || hubSlept)
             {
                 (_run, _slept) = (null, false);
@@ -112,14 +113,13 @@ internal sealed class LeaseClock(TimeProvider time)
         var difference = now - grant.HubMs;
         if (_run != grant.HubRunId)
         {
-            (_run, _differenceMs, _lastNumber, _endsAtHubMs) = (grant.HubRunId, difference, long.MinValue, null);
+            (_run, _differenceMs, _differenceAtMs, _lastNumber, _endsAtHubMs) = (grant.HubRunId, difference, now, long.MinValue, null);
         }
-        else
+        else if (difference <= Highest(now))
         {
-            _differenceMs = Math.Min(difference, Estimate(now));
+            (_differenceMs, _differenceAtMs) = (difference, now);
         }
 
-        _differenceAtMs = now;
         if (grant.Number > _lastNumber)
         {
             _lastNumber = grant.Number;
@@ -142,7 +142,8 @@ internal sealed class LeaseClock(TimeProvider time)
         return _slept;
     }
 
-    private double Estimate(double now) => _differenceMs + ((now - _differenceAtMs) * DriftPerMs);
+    /// <summary>The difference as it may be by now if the two clocks have drifted apart since it was last seen.</summary>
+    private double Highest(double now) => _differenceMs + ((now - _differenceAtMs) * DriftPerMs);
 
     private double HubNowInsideLock() => KitNowMs - _differenceMs;
 }

@@ -59,12 +59,7 @@ internal sealed record LinkSlow(Moment When, TimeSpan For, TimeSpan Delay, TimeS
 {
     public override TimeSpan Lasts => For;
 
-    public override void Apply(World world)
-    {
-        var (delay, jitter) = (world.KitWire.Delay, world.KitWire.Jitter);
-        (world.KitWire.Delay, world.KitWire.Jitter) = (Delay, Jitter);
-        world.Loop.After(For, null, () => (world.KitWire.Delay, world.KitWire.Jitter) = (delay, jitter));
-    }
+    public override void Apply(World world) => world.KitWire.Slow(For, Delay, Jitter);
 }
 
 /// <summary>Messages between kit and hub come twice, or in each other's place.</summary>

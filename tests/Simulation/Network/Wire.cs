@@ -9,6 +9,8 @@ internal sealed class Wire(Loop loop, Random chance)
     private long _heldUpUntil;
     private long _heldDownUntil;
     private long _refusedUntil;
+    private int _slowTimes;
+    private (TimeSpan Delay, TimeSpan Jitter)? _usual;
 
     /// <summary>Shortest time one way.</summary>
     public TimeSpan Delay { get; set; } = TimeSpan.FromMilliseconds(20);
@@ -36,6 +38,21 @@ internal sealed class Wire(Loop loop, Random chance)
     {
         var until = loop.NowTicks + length.Ticks;
         (_heldUpUntil, _heldDownUntil) = (up ? Math.Max(_heldUpUntil, until) : _heldUpUntil, down ? Math.Max(_heldDownUntil, until) : _heldDownUntil);
+    }
+
+    /// <summary>It is slow and uneven for a while. Of two such times the later one counts, and after it the wire is as it always was.</summary>
+    public void Slow(TimeSpan length, TimeSpan delay, TimeSpan jitter)
+    {
+        _usual ??= (Delay, Jitter);
+        (Delay, Jitter) = (delay, jitter);
+        var number = ++_slowTimes;
+        loop.After(length, null, () =>
+        {
+            if (number == _slowTimes)
+            {
+                (Delay, Jitter) = _usual.Value;
+            }
+        });
     }
 
     /// <summary>Breaks every connection, and lets none be made for a while.</summary>

@@ -8,14 +8,14 @@ namespace TeleHearing.Simulation.Parts;
 /// <summary>Sees everything a kit is told, says and plays, across all runs of its program, and objects at once to what must never be. Knows nothing of how the program decides.</summary>
 internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<string, string> object_) : ILeaseWitness
 {
-    /// <summary>Rounding of times to milliseconds at both ends, one block of sound, and what two quartz clocks may differ by in a lease.</summary>
+    /// <summary>Rounding of times to milliseconds at both ends, one block of sound, and what two quartz clocks drift apart by in a lease.</summary>
     private static readonly TimeSpan _slack = TimeSpan.FromMilliseconds(10 + 10 + 2);
 
     /// <summary>The longest a clinician may order (docs/protocol.md; 10 s).</summary>
     private static readonly TimeSpan _longestTone = TimeSpan.FromSeconds(10);
 
     private readonly Dictionary<(Guid Run, long Number), TimeSpan> _sent = [];
-    private readonly Dictionary<Guid, TimeSpan> _quickest = [];
+    private readonly Dictionary<Guid, (TimeSpan Took, TimeSpan At)> _quickest = [];
     private readonly Dictionary<SessionId, int> _epochs = [];
     private readonly Dictionary<StepId, int> _begun = [];
     private readonly Dictionary<(JournalId, long), JournaledReport> _reported = [];
@@ -139,7 +139,7 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
     public void StopKept() => _silence.StopKept();
 
     /// <summary>A console was told that the cut of a step is carried out. The last lease was given before, and the way of a grant is no part of it.</summary>
-    public void ToldOver(StepId stepId) => _silence.ToldOver(stepId, loop.Now + TimeSpan.FromMilliseconds(Protocol.LeaseLengthMs) + _quickest.Values.DefaultIfEmpty().Max() + _slack);
+    public void ToldOver(StepId stepId) => _silence.ToldOver(stepId, loop.Now + TimeSpan.FromMilliseconds(Protocol.LeaseLengthMs) + _quickest.Keys.Select(Known).DefaultIfEmpty().Max() + _slack);
 
     public void LinkEnded()
     {
@@ -207,7 +207,11 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
 
         // What the kit can know of the way is the quickest grant of this run of the hub; it owes silence a lease after that.
         var took = loop.Now - sent;
-        _quickest[grant.HubRunId] = _quickest.TryGetValue(grant.HubRunId, out var known) && known < took ? known : took;
+        if (!_quickest.ContainsKey(grant.HubRunId) || took <= Known(grant.HubRunId))
+        {
+            _quickest[grant.HubRunId] = (took, loop.Now);
+        }
+
         if (_newest.TryGetValue(grant.HubRunId, out var newest) && grant.Number <= newest)
         {
             return;
@@ -215,9 +219,12 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
 
         // Whatever the hub says, no lease is longer than the protocol's; one of no length takes the right away.
         _newest[grant.HubRunId] = grant.Number;
-        var until = grant.LengthMs > 0 ? sent + TimeSpan.FromMilliseconds(Math.Min(grant.LengthMs, Protocol.LeaseLengthMs)) + _quickest[grant.HubRunId] : loop.Now;
+        var until = grant.LengthMs > 0 ? sent + TimeSpan.FromMilliseconds(Math.Min(grant.LengthMs, Protocol.LeaseLengthMs)) + Known(grant.HubRunId) : loop.Now;
         _mayUntil = (grant.LengthMs > 0) == (until > _mayUntil) ? until : _mayUntil;
     }
+
+    /// <summary>The way of the quickest grant, and what the two clocks may have drifted apart since it came: no program can see that while every later grant is held up.</summary>
+    private TimeSpan Known(Guid run) => _quickest[run].Took + ((loop.Now - _quickest[run].At) * (2 * MachineClock.LargestDrift));
 
     /// <summary>The hub said that it holds a journal up to a place.</summary>
     private void Held(JournalId journal, long place)

@@ -6,6 +6,9 @@ namespace TeleHearing.Simulation.Scheduling;
 /// <param name="drift">How much faster the machine's quartz runs, as a part of one.</param>
 internal sealed class MachineClock(Loop loop, DateTimeOffset wall, double drift) : TimeProvider
 {
+    /// <summary>The most a machine's quartz is wrong by, as a part of one; common ones stay below.</summary>
+    public const double LargestDrift = 80e-6;
+
     private readonly long _began = loop.NowTicks;
     private TimeSpan _jumped;
     private Machine? _machine;

@@ -212,6 +212,27 @@ public sealed class LeaseClockTests
     }
 
     [Fact]
+    public void ALinkThatStaysSlowLoosensNothing()
+    {
+        var lease = new LeaseClock(_time);
+        lease.Take(Grant(1, 0));
+        Pass(400);
+        const int Grants = 3000;
+        for (var number = 2; number <= Grants; number++)
+        {
+            // ten minutes, every grant 400 ms on its way
+            lease.Take(Grant(number, (number - 2) * 200));
+            Pass(200);
+        }
+
+        // the last was sent at 599,600 by the hub's clock, and both clocks run alike
+        Pass(399);
+        Assert.True(lease.IsValid);
+        Pass(2);
+        Assert.False(lease.IsValid);
+    }
+
+    [Fact]
     public void WhateverTheDelaysTheLeaseNeverOutlastsItsLengthByMoreThanTheSmallestDelay()
     {
         Check.QuickThrowOnFailure(Prop.ForAll(
