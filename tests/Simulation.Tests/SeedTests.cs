@@ -42,6 +42,17 @@ public sealed class SeedTests
     [InlineData(18, "the same at the close of a session")]
     [InlineData(236, "the hub's clock was set forward, and every command of a console that saw no new picture came too late")]
     [InlineData(240, "the same, at the start card")]
+    [InlineData(403, "stop was pressed when the session was over and its kit wiped; the kit stayed stopped, and kept the report")]
+    [InlineData(669, "the same, with a hub that had died")]
+    [InlineData(699, "the same, after a link that was silent")]
+    [InlineData(1165, "stop was pressed as the session was ended; nobody was asked to resume, so the kit stayed stopped and wiped nothing")]
+    [InlineData(1787, "consent was taken back before the session; the kit refused every step of it, and the clinician could not answer")]
+    [InlineData(1793, "the session ended before its kit check while the kit was away; the kit was never asked to wipe")]
+    [InlineData(920, "the kit was started while its disk was full, and ended")]
+    [InlineData(1457, "the same, with a torn tail of its journal")]
+    [InlineData(958, "the kit's allowance for clocks that drift let a lease last longer and longer while the link stayed slow")]
+    [InlineData(1510, "the same, and the wire of the world never became quick again")]
+    [InlineData(835, "the hub's disk failed as a console connected; the world took the failed request for the end of the hub's program")]
     public void WhatASeedFoundStaysMended(int seed, string found)
     {
         var result = SeedRun.One(seed);

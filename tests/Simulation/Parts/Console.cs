@@ -113,8 +113,14 @@ internal sealed class SimConsole
         line.ClientClosed += () => ready.TrySetException(new IOException("The connection ended."));
         hub.Machine.Begin(async () =>
         {
-            var taken = await hub.Take(line, Who, Take);
-            line.ToClient("connected", () => ready.TrySetResult(taken));
+            if (await hub.Take(line, Who, Take) is { } taken)
+            {
+                line.ToClient("connected", () => ready.TrySetResult(taken));
+            }
+            else
+            {
+                line.CloseAsHub();
+            }
         });
         var end = await ready.Task;
         var reply = await Watch(calls, end);

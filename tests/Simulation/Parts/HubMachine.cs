@@ -95,12 +95,21 @@ internal sealed class HubMachine
     }
 
     /// <summary>Takes a connection of a console. Whoever it is was signed in before: the hub looks that up, as it does for the cookie.</summary>
-    public async Task<ConsoleHubEnd> Take(Line line, SignedInPerson person, Action<SessionView> shows)
+    /// <returns>Null when the disk does not let it: the request is answered with a fault, as Kestrel answers whatever is thrown in one, and the program goes on.</returns>
+    public async Task<ConsoleHubEnd?> Take(Line line, SignedInPerson person, Action<SessionView> shows)
     {
         var end = new ConsoleHubEnd($"console-{++_connections}", line, person, _services, shows);
         _consoles.Add(end.ConnectionId, end);
-        await _services.GetRequiredService<SignIns>().Find(person.SignInId, CancellationToken.None);
-        return end;
+        try
+        {
+            await _services.GetRequiredService<SignIns>().Find(person.SignInId, CancellationToken.None);
+            return end;
+        }
+        catch (SqliteException)
+        {
+            _consoles.Remove(end.ConnectionId);
+            return null;
+        }
     }
 
     /// <summary>Lets go of the files, once nothing of it matters any more.</summary>
