@@ -107,5 +107,6 @@ internal sealed partial class KitJournal
     {
         _files.Replace(Path.Combine(_folder, HeaderName), JsonSerializer.SerializeToUtf8Bytes(header, Protocol.Json));
         _header = header;
+        AcknowledgedSequence = header.AcknowledgedSequence;
     }
 }

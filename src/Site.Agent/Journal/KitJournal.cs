@@ -48,7 +48,7 @@ internal sealed partial class KitJournal : IDisposable
     private KitJournal(string folder, IDurableFiles files, ILogger<KitJournal> logger, Header header)
     {
         (_folder, _files, _logger, _header) = (folder, files, logger, header);
-        LastSequence = header.AcknowledgedSequence;
+        LastSequence = AcknowledgedSequence = header.AcknowledgedSequence;
     }
 
     /// <summary>Id of this journal.</summary>
@@ -57,8 +57,8 @@ internal sealed partial class KitJournal : IDisposable
     /// <summary>Last sequence on the disk; 0 when nothing was ever written.</summary>
     public long LastSequence { get; private set; }
 
-    /// <summary>Last sequence the hub holds.</summary>
-    public long AcknowledgedSequence => _header.AcknowledgedSequence;
+    /// <summary>Last sequence the hub holds. What it said counts also when the disk did not take it: after a restart the kit sends again what the disk knows nothing of.</summary>
+    public long AcknowledgedSequence { get; private set; }
 
     /// <summary>Whether the key is there, so that facts can be written.</summary>
     public bool IsOpen
@@ -248,6 +248,7 @@ internal sealed partial class KitJournal : IDisposable
     }
 
     /// <summary>The hub holds everything up to a sequence. Older news is ignored.</summary>
+    /// <exception cref="StorageFaultException">The disk did not take it; it counts all the same.</exception>
     public void Acknowledge(long sequence)
     {
         lock (_lock)
@@ -258,6 +259,7 @@ internal sealed partial class KitJournal : IDisposable
             }
 
             _pending.RemoveAll(entry => entry.Sequence <= sequence);
+            AcknowledgedSequence = sequence;
             StorageFaultException.Guard(() =>
             {
                 WriteHeader(_header with { AcknowledgedSequence = sequence });

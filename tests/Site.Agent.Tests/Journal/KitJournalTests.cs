@@ -253,6 +253,34 @@ public sealed class KitJournalTests
     }
 
     [Fact]
+    public void AnAcknowledgementThatTheDiskRefusedCountsUntilARestart()
+    {
+        using var folder = new TempFolder();
+        var disk = new FailingFiles();
+        using (var journal = Open(folder, disk))
+        {
+            Write(journal, 2);
+            disk.Full = true;
+            Assert.Throws<StorageFaultException>(() => journal.Acknowledge(2));
+            Assert.Equal(2, journal.AcknowledgedSequence);
+            Assert.Empty(journal.Pending(10));
+        }
+
+        using (var again = Open(folder))
+        {
+            // The disk knows nothing of it: what the hub holds already is sent again.
+            Assert.Equal(2, again.Pending(10).Count);
+        }
+
+        disk.Full = false;
+        using var wiped = Open(folder, disk);
+        disk.Full = true;
+        Assert.Throws<StorageFaultException>(() => wiped.Acknowledge(2));
+        disk.Full = false;
+        Assert.Equal(2, wiped.TryWipe()!.LastSequence);
+    }
+
+    [Fact]
     public void AForgottenKeyLeavesNothingReadableInMemory()
     {
         using var folder = new TempFolder();
