@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using TeleHearing.Simulation.Faults;
+using TeleHearing.Simulation.Invariants;
 using TeleHearing.Simulation.Parts;
 
 namespace TeleHearing.Simulation;

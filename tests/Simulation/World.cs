@@ -14,7 +14,7 @@ using TeleHearing.Simulation.Scheduling;
 namespace TeleHearing.Simulation;
 
 /// <summary>One clinic with a hub, a kit, one or two consoles and what lies between them, from a seed: a session is walked from its beginning to its close while things go wrong.</summary>
-internal sealed class World : IHubPlace, IDisposable
+internal sealed partial class World : IHubPlace, IDisposable
 {
     /// <summary>How long after the last trouble a session may take to its close.</summary>
     private static readonly TimeSpan _patience = TimeSpan.FromMinutes(40);
@@ -47,12 +47,6 @@ internal sealed class World : IHubPlace, IDisposable
     private readonly StoreWay _store;
     private readonly string _probeFolder;
     private readonly Planted _planted;
-    private TimeSpan _troubleUntil;
-    private TimeSpan _kitDiskFullUntil;
-    private TimeSpan _hubDiskFailsUntil;
-    private int _writesLeft = -1;
-    private int _commitsLeft = -1;
-    private int _messages;
     private SimConsole? _second;
 
     public World(int seed, string probeFolder, IReadOnlyList<Fault>? faults = null, Planted? planted = null)
@@ -165,65 +159,6 @@ internal sealed class World : IHubPlace, IDisposable
     /// <summary>A second clinician who looks at the same session.</summary>
     public SimConsole SecondConsole() => _second ??= Console("second console", Clinic.One.Second, SecondWire, 12, Clinic.One.Session, ConsoleWitness);
 
-    public void KillHub(int afterAwaits, TimeSpan away)
-    {
-        if (HubNow is { Machine.Alive: true } hub)
-        {
-            hub.Machine.Died += () => HubDied(hub, away);
-            hub.Machine.DieAfter(afterAwaits);
-        }
-    }
-
-    /// <summary>The hub's program is killed as a commit has become durable, before it has told anybody.</summary>
-    public void KillHubCommitting(int afterCommits, TimeSpan away)
-    {
-        if (HubNow is { Machine.Alive: true } hub && _commitsLeft < 0)
-        {
-            _commitsLeft = afterCommits;
-            hub.Machine.Died += () => HubDied(hub, away);
-        }
-    }
-
-    public void KillKit(int afterAwaits, TimeSpan away)
-    {
-        if (KitNow is { Machine.Alive: true } kit)
-        {
-            kit.Machine.Died += () => KitDied(away);
-            kit.Machine.DieAfter(afterAwaits);
-        }
-    }
-
-    public void KillKitWriting(int afterWrites, TimeSpan away)
-    {
-        if (KitNow is { Machine.Alive: true } kit && _writesLeft < 0)
-        {
-            _writesLeft = afterWrites;
-            kit.Machine.Died += () => KitDied(away);
-        }
-    }
-
-    public void FillKitDisk(TimeSpan length) => _kitDiskFullUntil = Loop.Now + length;
-
-    public void FailHubDisk(TimeSpan length) => _hubDiskFailsUntil = Loop.Now + length;
-
-    public void PressStop()
-    {
-        if (KitNow is { Machine.Alive: true } kit)
-        {
-            Trace.Add("stop is pressed at the site");
-            AtTheSite(kit, site => site.Stop());
-        }
-    }
-
-    public void TakeConsentBack()
-    {
-        if (KitNow is { Machine.Alive: true } kit)
-        {
-            Trace.Add("consent is taken back at the site");
-            AtTheSite(kit, site => site.TakeConsentBack());
-        }
-    }
-
     public void Dispose()
     {
         foreach (var hub in _hubs)
@@ -240,21 +175,6 @@ internal sealed class World : IHubPlace, IDisposable
     /// <summary>A session that nobody ended early comes to its close.</summary>
     private bool Over() => IsOver(FirstConsole) && (FirstConsole.View?.Stage == SessionStage.Closed || Faults.Any(fault => fault is ClinicianEndsEarly)) && (Bystander is null || Bystander.View?.Stage == SessionStage.Closed);
 
-    /// <summary>A stop is noted as it reaches the kit's program, and once more when its disk took it.</summary>
-    private void AtTheSite(KitMachine kit, Action<Site.Agent.Screen.KitActions> stop) => kit.AtTheSite(site =>
-    {
-        KitWitness.StopReached();
-        if (!_planted.KitIgnoresStop)
-        {
-            stop(site);
-        }
-
-        if (Loop.Now >= _kitDiskFullUntil && kit.Machine.Alive)
-        {
-            KitWitness.StopKept();
-        }
-    });
-
     private SimConsole StartBystander()
     {
         var disk = new SimDisk(Chance(20));
@@ -266,136 +186,6 @@ internal sealed class World : IHubPlace, IDisposable
         var witness = new KitWitness(Loop, Trace, "the other kit", Object);
         new KitMachine(NewMachine("other kit"), disk, NewWire(21), this, witness, Chance(22), _seed & 0xFFFF, _probeFolder, Planted.None).Start();
         return Console("other console", Clinic.One.Second, NewWire(23), 24, Clinic.One.OtherSession, new ConsoleWitness(Trace, Object));
-    }
-
-    private void Plan()
-    {
-        foreach (var fault in Faults)
-        {
-            if (fault.When is Moment.At at)
-            {
-                Loop.At(at.Time.Ticks, null, _ => Apply(fault), null);
-            }
-        }
-
-        foreach (var wire in (Wire[])[KitWire, ConsoleWire])
-        {
-            wire.Sent += message =>
-            {
-                if (message is nameof(IKitClient.RenewLease) or nameof(IKitHub.Signal) or "RenewControl")
-                {
-                    return;
-                }
-
-                _messages++;
-                foreach (var fault in Faults.Where(fault => fault.When is Moment.Message { Number: var number } && number == _messages))
-                {
-                    Loop.Post(null, _ => Apply(fault), null);
-                }
-            };
-        }
-    }
-
-    private void Apply(Fault fault)
-    {
-        Trace.Add($"fault: {fault}");
-        _troubleUntil = Max(_troubleUntil, Loop.Now + fault.Lasts);
-        fault.Apply(this);
-    }
-
-    private void StartHub(string folder)
-    {
-        var machine = NewMachine("hub");
-        HubNow = new HubMachine(machine, folder, _hubSeeds, _store, _planted);
-        _hubs.Add(HubNow);
-        Trace.Add("the hub starts");
-        HubNow.Start();
-    }
-
-    private void StartKit()
-    {
-        var machine = NewMachine("kit");
-        Trace.Add("the kit starts");
-        KitWitness.Started();
-        try
-        {
-            KitNow = new KitMachine(machine, _kitDisk, KitWire, this, KitWitness, _kitPeople, _seed & 0xFFFF, _probeFolder, _planted);
-            KitNow.Start();
-        }
-        catch (Exception fault) when (fault is MachineDiedException or Site.Agent.Journal.StorageFaultException)
-        {
-            // Whoever is at the site starts it again.
-            machine.Die();
-            Loop.After(TimeSpan.FromSeconds(5), null, StartKit);
-        }
-    }
-
-    private void HubDied(HubMachine hub, TimeSpan away)
-    {
-        if (HubNow != hub)
-        {
-            return;
-        }
-
-        HubNow = null;
-        Trace.Add("the hub dies");
-
-        // As the disk is found: what was written to the log and not synced may be torn.
-        var folder = NewFolder();
-        foreach (var name in (string[])[StorageRegistration.FileName, StorageRegistration.FileName + "-wal"])
-        {
-            var path = Path.Combine(hub.Folder, name);
-            if (File.Exists(path))
-            {
-                File.Copy(path, Path.Combine(folder, name));
-            }
-        }
-
-        var log = Path.Combine(folder, StorageRegistration.FileName + "-wal");
-        if (File.Exists(log) && _machines.Next(2) == 0)
-        {
-            using var stream = new FileStream(log, FileMode.Append);
-            var torn = new byte[_machines.Next(1, 9000)];
-            _machines.NextBytes(torn);
-            stream.Write(torn);
-        }
-
-        hub.Close();
-        _troubleUntil = Max(_troubleUntil, Loop.Now + away);
-        Loop.After(away, null, () => StartHub(folder));
-    }
-
-    private void HubCommitted(Machine machine)
-    {
-        if (machine == HubNow?.Machine && _commitsLeft >= 0 && _commitsLeft-- == 0)
-        {
-            machine.Die();
-        }
-    }
-
-    private void KitDied(TimeSpan away)
-    {
-        if (KitNow is not { Machine.Alive: false })
-        {
-            return;
-        }
-
-        KitNow = null;
-        _writesLeft = -1;
-        Trace.Add("the kit dies");
-        _kitDisk.LosePower();
-        _troubleUntil = Max(_troubleUntil, Loop.Now + away);
-        Loop.After(away, null, StartKit);
-    }
-
-    private DiskTrouble KitDiskTrouble()
-    {
-        if (_writesLeft >= 0 && _writesLeft-- == 0)
-        {
-            return DiskTrouble.Death;
-        }
-
-        return Loop.Now < _kitDiskFullUntil ? DiskTrouble.Full : DiskTrouble.None;
     }
 
     private SimConsole Console(string name, SignedInPerson who, Wire wire, int chance, SessionId session, ConsoleWitness witness)
@@ -416,15 +206,6 @@ internal sealed class World : IHubPlace, IDisposable
         }
     }
 
-    private Machine NewMachine(string name)
-    {
-        var machine = new Machine(name, Loop, NewClock(), Broke);
-        _all.Add(machine);
-        return machine;
-    }
-
-    private MachineClock NewClock() => new(Loop, Clinic.Begins, ((_machines.NextDouble() * 2) - 1) * MachineClock.LargestDrift);
-
     private Wire NewWire(int chance)
     {
         var random = Chance(chance);
@@ -441,23 +222,4 @@ internal sealed class World : IHubPlace, IDisposable
     private Random Chance(int purpose) => new(HashCodes.Of(_seed, purpose));
 
     private static TimeSpan Max(TimeSpan one, TimeSpan other) => one > other ? one : other;
-}
-
-/// <summary>Something that must never be, and was.</summary>
-/// <param name="Rule">What must hold.</param>
-/// <param name="What">What was seen.</param>
-/// <param name="At">When.</param>
-internal sealed record Violation(string Rule, string What, TimeSpan At);
-
-/// <summary>Numbers from numbers, the same on every machine.</summary>
-internal static class HashCodes
-{
-    /// <summary>SplitMix64 (Steele, Lea and Flood 2014), its upper half.</summary>
-    public static int Of(int seed, int purpose)
-    {
-        var mixed = ((ulong)(uint)seed << 8) + (ulong)purpose + 0x9E3779B97F4A7C15ul;
-        mixed = (mixed ^ (mixed >> 30)) * 0xBF58476D1CE4E5B9ul;
-        mixed = (mixed ^ (mixed >> 27)) * 0x94D049BB133111EBul;
-        return (int)((mixed ^ (mixed >> 31)) >> 33);
-    }
 }
