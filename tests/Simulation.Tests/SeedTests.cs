@@ -52,6 +52,10 @@ public sealed class SeedTests
     [InlineData(1457, "the same, with a torn tail of its journal")]
     [InlineData(958, "the kit's allowance for clocks that drift let a lease last longer and longer while the link stayed slow")]
     [InlineData(1510, "the same, and the wire of the world never became quick again")]
+    [InlineData(3217, "the kit's disk was full as the last acknowledgement came; it was never told again, so the kit wiped nothing")]
+    [InlineData(3886, "the same, in another world")]
+    [InlineData(3833, "the hub's disk failed as it started, and the program ended")]
+    [InlineData(3036, "the hub was to die at a commit and died before; the world then killed the next one and never started it again")]
     [InlineData(835, "the hub's disk failed as a console connected; the world took the failed request for the end of the hub's program")]
     public void WhatASeedFoundStaysMended(int seed, string found)
     {
