@@ -18,10 +18,12 @@ internal static class HubRouting
     {
         services.AddSingleton(CallRates.Usual);
         services.AddSingleton<CallLimits>();
+        services.AddSingleton(new WorkPlaces(TimeProvider.System));
         var signalR = services.AddSignalR(options =>
             {
                 options.AddFilter<LiveConsoles>();
                 options.AddFilter<CallLimits>();
+                options.AddFilter<WorkPlaces>();
                 options.AddFilter<HubMethodRights>();
                 options.MaximumReceiveMessageSize = LargestMessage;
                 // Calls of one connection run one after another by default; a stop must not wait behind a slow one.
