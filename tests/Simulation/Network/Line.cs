@@ -170,6 +170,9 @@ internal sealed class Line
     private sealed class Way(Line line, bool up)
     {
         private readonly Queue<(long Due, Action? Arrives)> _under = new();
+
+        // What has arrived and waits for its turn on the machine: turns may come in any order, messages of a connection do not.
+        private readonly Queue<Action?> _arrived = new();
         private (Action? Arrives, bool Waits) _swapped;
         private long _last;
         private bool _scheduled;
@@ -240,13 +243,16 @@ internal sealed class Line
                 return;
             }
 
+            _arrived.Enqueue(arrives);
             machine.Begin(() =>
             {
+                var next = _arrived.Dequeue();
+
                 // It may have ended since, while this machine was busy or held up.
                 if (up ? line.HubOpen : line.ClientOpen)
                 {
                     Note();
-                    arrives?.Invoke();
+                    next?.Invoke();
                 }
             });
         }

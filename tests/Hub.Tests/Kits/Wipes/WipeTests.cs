@@ -142,6 +142,11 @@ public sealed class WipeTests : IAsyncLifetime
         var order = await _at.Kit.Wipes.Reader.ReadAsync(TestContext.Current.CancellationToken);
         Assert.Empty(order.Sessions);
         Assert.Null((await _at.Kit.Attest(order.Sessions)).Refusal);
+        while (_at.Kit.Scenes.Reader.TryRead(out _))
+        {
+            // Scenes from before: the next one comes after whatever the greeting asks.
+        }
+
         await _at.Kit.Connect();
         await _at.Kit.UntilScene(_ => true);
         Assert.False(_at.Kit.Wipes.Reader.TryRead(out _));
