@@ -3,7 +3,7 @@ namespace TeleHearing.Simulation.Tests;
 /// <summary>Whole sessions in simulated worlds where up to three things go wrong. A seed that fails here is run alone, with its trace, by the program: tests/Simulation -- --seed S --trace.</summary>
 public sealed class SeedTests
 {
-    private const int Seeds = 100;
+    private const int Seeds = 1000;
 
     [Fact]
     public void NothingThatMustNeverBeHappensInAnyOfManySeeds()
