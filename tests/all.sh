@@ -122,7 +122,7 @@ if ! wait "$installing"; then
   exit 1
 fi
 
-projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Simulation Hub"
+projects="Audiology Logistics Contracts Architecture Charts Clinician.Web Site.Agent Sound Hub Simulation"
 [ "$mode" = fast ] || projects="$projects EndToEnd Browser"
 
 # Tests of one project; says itself when they failed.
@@ -139,9 +139,10 @@ simulating=""
 for name in $projects; do
   case $name in
     Sound)
-      # Sound takes its time and hardly a processor; a thousand simulated worlds, which have a clock of their own, take what is left.
+      # Sound takes its time and hardly a processor, and the hub waits for its disk; a thousand simulated worlds, which have a clock of their own, take what is left.
+      # They run long enough to be compiled better as usual.
       said=$(mktemp)
-      (renice -n 19 "$BASHPID" >/dev/null; run_tests Simulation) >"$said" 2>&1 &
+      (renice -n 19 "$BASHPID" >/dev/null; unset DOTNET_TC_CallCountThreshold; run_tests Simulation) >"$said" 2>&1 &
       simulating=$!
       ;;
     Simulation)
