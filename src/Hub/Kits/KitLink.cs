@@ -19,6 +19,7 @@ internal sealed class KitLink
     private readonly TimeProvider _time;
     private readonly LinkHeard? _heard;
     private bool _saidSilent;
+    private bool _seenSilent;
     private bool _withdrawn;
     private StepId? _hushed;
     private (SessionId Session, long Version)? _told;
@@ -45,7 +46,19 @@ internal sealed class KitLink
     public IKitClient Client { get; }
 
     /// <summary>Whether nothing came for longer than a lease lasts: a kit gives a sign of life several times in that time.</summary>
-    public bool IsSilent => _heard?.SilentFor.TotalMilliseconds > Protocol.LeaseLengthMs;
+    public bool IsSilent
+    {
+        get
+        {
+            var silent = _heard?.SilentFor.TotalMilliseconds > Protocol.LeaseLengthMs;
+            if (silent)
+            {
+                Volatile.Write(ref _seenSilent, true);
+            }
+
+            return silent;
+        }
+    }
 
     /// <summary>What it is owed; replaced whole.</summary>
     public KitDuty Duty { get; private set; } = KitDuty.None;
@@ -161,9 +174,12 @@ internal sealed class KitLink
     /// <summary>Whether it fell silent, or was heard again, since this was last asked. For one caller.</summary>
     public bool HasTurned()
     {
-        var (before, now) = (_saidSilent, IsSilent);
+        // Whoever saw it silent between two askings shows it so, and has to be told that it is heard.
+        var before = Interlocked.Exchange(ref _seenSilent, false) || _saidSilent;
+        var now = IsSilent;
+        var turned = now ? !_saidSilent : before;
         _saidSilent = now;
-        return before != now;
+        return turned;
     }
 
     /// <summary>No lease goes out from now on: what sounds there falls silent within a lease's length, whatever else happens to the link.</summary>

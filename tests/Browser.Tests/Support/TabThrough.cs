@@ -22,9 +22,10 @@ public static class TabThrough
         }
         """;
 
-    // Where the focus is, and what is wrong with it.
+    // Where the focus is, and what is wrong with it, once the page is drawn as it is now.
     private const string Look = """
-        () => {
+        async () => {
+          await new Promise(drawn => requestAnimationFrame(() => requestAnimationFrame(drawn)));
           const element = document.activeElement;
           if (!element || element === document.body || element === document.documentElement || element.tagName === "DIALOG") {
             return { outside: true, again: false, fault: "" };

@@ -1,4 +1,7 @@
+using System.Globalization;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Cli.Demo;
 using TeleHearing.Hub.Fleet;
@@ -25,10 +28,16 @@ public sealed class InventedClinicTests
         Assert.All(sessions, session => Assert.Contains(KitWay.Where(states[session.KitId], "the kit room"), session.Place, StringComparison.Ordinal));
     }
 
-    [Fact]
-    public async Task TheLoansOfTheDemonstrationStandOnTheLoansPageWithRemindersAndWithoutADoubt()
+    /// <param name="time">Of the day, when the demonstration is opened.</param>
+    [Theory]
+    [InlineData("00:00")]
+    [InlineData("00:30")]
+    [InlineData("12:00")]
+    [InlineData("23:59")]
+    public async Task TheLoansOfTheDemonstrationStandOnTheLoansPageWithRemindersAndWithoutADoubt(string time)
     {
-        await using var hub = await RunningHub.Start();
+        var clock = new FakeTimeProvider(DateTimeOffset.Parse($"2026-03-12T{time}:00Z", CultureInfo.InvariantCulture));
+        await using var hub = await RunningHub.Start(configure: services => services.AddSingleton<TimeProvider>(clock));
         await Open(hub);
 
         var view = await hub.Get<FleetFacts>().Read(Token);
@@ -64,6 +73,6 @@ public sealed class InventedClinicTests
         var clinic = new InventedClinic(hub.App.Services);
         var people = await clinic.EnterClinic(Token);
         await clinic.PlanToday(people, Token);
-        await new InventedFleet(hub.App.Services, people, TimeProvider.System).Enter(InventedFleet.Usual, InventedFleet.UsualLoans, Token);
+        await new InventedFleet(hub.App.Services, people, hub.Get<TimeProvider>()).Enter(InventedFleet.Usual, InventedFleet.UsualLoans, Token);
     }
 }

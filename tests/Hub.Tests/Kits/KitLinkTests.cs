@@ -115,6 +115,26 @@ public sealed class KitLinkTests
         Assert.Equal("lease 1000", await Next());
     }
 
+    [Fact]
+    public void ThatItIsHeardAgainIsToldAlsoWhenItsSilenceWasSeenBetweenTwoLooks()
+    {
+        Assert.False(_link.HasTurned());
+        _time.Advance(TimeSpan.FromMilliseconds(1001));
+        Assert.True(_link.IsSilent);
+        _heard.Note();
+
+        Assert.True(_link.HasTurned());
+        Assert.False(_link.HasTurned());
+
+        _time.Advance(TimeSpan.FromMilliseconds(1001));
+        Assert.True(_link.HasTurned());
+        Assert.True(_link.IsSilent);
+        Assert.False(_link.HasTurned());
+        _heard.Note();
+        Assert.True(_link.HasTurned());
+        Assert.False(_link.HasTurned());
+    }
+
     private static KitDuty Sounding(StepId step, long version) => KitDuty.None with { SessionId = new SessionId(Guid.Parse("019c0000-0000-7000-8000-000000000001")), Version = version, Open = true, SoundMayBeOn = true, Step = step };
 
     private ValueTask<string> Next() => _kit.Heard.Reader.ReadAsync(TestContext.Current.CancellationToken);

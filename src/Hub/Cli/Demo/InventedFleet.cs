@@ -132,8 +132,9 @@ internal sealed class InventedFleet(IServiceProvider services, ClinicPeople peop
     /// <summary>The invented past of a kit: loans one after another, and at last it stands at the stage of its turn.</summary>
     internal InventedHistory History(KitId kitId, int turn, int loans)
     {
-        // An hour ago, so that the newest entry is not of this very moment.
-        var now = clock.GetUtcNow().AddHours(-1);
+        // An hour ago, so that the newest entry is not of this very moment; but today, or what is booked from today on would have left yesterday.
+        var (today, anHourAgo) = (new DateTimeOffset(clock.GetUtcNow().UtcDateTime.Date, TimeSpan.Zero), clock.GetUtcNow().AddHours(-1));
+        var now = anHourAgo < today ? today : anHourAgo;
         var stage = _stages[turn % _stages.Length];
         var overdue = stage == KitStage.CheckedInAtSite && turn < _stages.Length ? OverdueDays : 0;
         var last = now.AddDays(-InventedHistory.DaysTo(stage) - overdue);
