@@ -29,6 +29,9 @@ internal sealed class Desk : IAsyncDisposable
 
     public HubConnection Kit => _kit.Connection!;
 
+    /// <summary>Whether both are still linked.</summary>
+    public bool Stands => Console.State == HubConnectionState.Connected && Kit.State == HubConnectionState.Connected;
+
     /// <summary>The envelope of an order as JSON, for the baseline to pass on.</summary>
     public string Text => JsonSerializer.Serialize(Envelope(_tone), Protocol.Json);
 

@@ -15,9 +15,9 @@ internal static class LoadFigures
     /// <summary>A console that watches its session and the linked kit of it, a thousand times, against two connections each of a bare hub. Clients are other processes in both.</summary>
     public static async Task Memory(CancellationToken cancellationToken)
     {
-        var bare = await Growth(await ServerProcess.Relay(), async server => await RelayPair.Connect(server.Listening.Address), IdleSessions, cancellationToken);
+        var bare = await Growth(await ServerProcess.Relay(), async server => await RelayPair.Connect(server.Listening.Address), pair => pair.Stands, IdleSessions, cancellationToken);
         var live = 0;
-        var hub = await Growth(await ServerProcess.Hub(IdleSessions + 1), async server => await Desk.Open(server.Listening.Address, server.Listening.Seats[live++]), IdleSessions, cancellationToken);
+        var hub = await Growth(await ServerProcess.Hub(IdleSessions + 1), async server => await Desk.Open(server.Listening.Address, server.Listening.Seats[live++]), desk => desk.Stands, IdleSessions, cancellationToken);
         Figures.Line($"{IdleSessions} live idle sessions: objects {hub.Heap / IdleSessions / 1024.0:0.0} KiB each, memory of the process {hub.Anonymous / IdleSessions / 1024.0:0.0} KiB each; two bare connections: {bare.Heap / IdleSessions / 1024.0:0.0} and {bare.Anonymous / IdleSessions / 1024.0:0.0} KiB");
         Figures.Ratio("memory of 1,000 live idle sessions against two bare connections each", (double)hub.Anonymous / bare.Anonymous, "at most", 2);
     }
@@ -58,7 +58,7 @@ internal static class LoadFigures
         Figures.Ratio("one client at ten times its limit: the others' p99 against quiet", flooded.P99 / quiet.P99, "at most", 2);
     }
 
-    private static async Task<Memory> Growth<T>(ServerProcess server, Func<ServerProcess, Task<T>> connect, int count, CancellationToken cancellationToken)
+    private static async Task<Memory> Growth<T>(ServerProcess server, Func<ServerProcess, Task<T>> connect, Func<T, bool> stands, int count, CancellationToken cancellationToken)
         where T : IAsyncDisposable
     {
         var all = new List<T> { await connect(server) };
@@ -70,6 +70,11 @@ internal static class LoadFigures
         }
 
         var after = await server.Memory();
+        if (all.Count(one => !stands(one)) is > 0 and var lost)
+        {
+            throw new InvalidOperationException($"{lost} of {all.Count} pairs of connections ended before their memory was measured, so the figure would be too small. Nothing is wrong with the others. Measure again on a machine that does nothing else.");
+        }
+
         await Task.WhenAll(all.Select(one => one.DisposeAsync().AsTask()));
         await server.DisposeAsync();
         return new Memory(after.Heap - before.Heap, after.Anonymous - before.Anonymous);

@@ -22,6 +22,9 @@ internal sealed class RelayPair : IAsyncDisposable
         console.On<string>("Passed", _ => _atConsole.TrySetResult(TimeProvider.System.GetTimestamp()));
     }
 
+    /// <summary>Whether both are still linked.</summary>
+    public bool Stands => _console.State == HubConnectionState.Connected && _kit.State == HubConnectionState.Connected;
+
     public static async Task<RelayPair> Connect(Uri server)
     {
         var pair = new RelayPair(Build(server), Build(server));
