@@ -35,6 +35,18 @@ public sealed class LogTests
         Assert.All(lines.All, line => Assert.All(names.Concat(secrets), name => Assert.DoesNotContain(name, line, StringComparison.OrdinalIgnoreCase)));
     }
 
+    [Fact]
+    public async Task ANameHasOneLoggerAndNobodyElseDecidesWhatIsLogged()
+    {
+        await using var hub = await RunningHub.Start(configure: services => services.Configure<LoggerFilterOptions>(options => options.AddFilter("Microsoft.AspNetCore.Hosting", LogLevel.Trace)));
+        var loggers = hub.Get<ILoggerFactory>();
+
+        Assert.Same(loggers.CreateLogger("TeleHearing.Hub"), loggers.CreateLogger("TeleHearing.Hub"));
+        Assert.True(loggers.CreateLogger("TeleHearing.Hub").IsEnabled(LogLevel.Information));
+        var requests = loggers.CreateLogger("Microsoft.AspNetCore.Hosting.Diagnostics");
+        Assert.Equal((false, true), (requests.IsEnabled(LogLevel.Information), requests.IsEnabled(LogLevel.Warning)));
+    }
+
     private sealed class Lines : ILoggerProvider, ILogger
     {
         public ConcurrentBag<string> All { get; } = [];
