@@ -130,6 +130,7 @@ public static class HubHost
         app.UseSameOrigin();
         app.UseAuthentication();
         app.UseAuthorization();
+        app.UseSpentProofs();
         app.MapIdentity();
         app.MapOrganisation();
         app.MapConfirmation();
