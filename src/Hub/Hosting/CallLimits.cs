@@ -24,8 +24,6 @@ internal sealed record CallRates(double ConsolePerSecond, int ConsoleAtOnce, dou
 /// <summary>Keeps one connection from taking the hub from the others. A console that asks too often is refused in words, and nothing of it is carried out; a kit waits, for what it reports must not be lost. Silence has a measure of its own, which nothing else uses up.</summary>
 internal sealed class CallLimits(CallRates rates, AuditTrail trail) : IHubFilter
 {
-    private static readonly object _budgets = new();
-
     private Refusal TooOften => new(
         RefusalCodes.TooOften,
         string.Create(CultureInfo.InvariantCulture, $"This console asks more than {rates.ConsolePerSecond} times a second, so this was not carried out. Silence can be asked for all the same."),
@@ -36,9 +34,16 @@ internal sealed class CallLimits(CallRates rates, AuditTrail trail) : IHubFilter
         string.Create(CultureInfo.InvariantCulture, $"This console asks for silence more than {rates.ConsolePerSecond} times a second, so this one was not carried out. Those before it were heard."),
         "If sound must end now, ask anyone at the site to press Stop: it works without the hub. Else wait a second, then ask again.");
 
+    public Task OnConnectedAsync(HubLifetimeContext context, Func<HubLifetimeContext, Task> next)
+    {
+        // Before the first call: from then on several of one connection are under way at a time.
+        context.Context.Features.Set(context.Hub is KitHub ? new Budgets(rates.KitPerSecond, rates.KitAtOnce, rates.Clock) : new Budgets(rates.ConsolePerSecond, rates.ConsoleAtOnce, rates.Clock));
+        return next(context);
+    }
+
     public async ValueTask<object?> InvokeMethodAsync(HubInvocationContext invocationContext, Func<HubInvocationContext, ValueTask<object?>> next)
     {
-        var budgets = BudgetsOf(invocationContext);
+        var budgets = BudgetsOf(invocationContext.Context);
         if (invocationContext.Hub is KitHub)
         {
             await budgets.Calls.Wait(invocationContext.Context.ConnectionAborted);
@@ -64,21 +69,9 @@ internal sealed class CallLimits(CallRates rates, AuditTrail trail) : IHubFilter
         return command is { } id ? new Receipt(id, refusal, 0, null) : throw new HubException(refusal.Sentence + " " + refusal.Remedy);
     }
 
-    private Budgets BudgetsOf(HubInvocationContext invocation)
-    {
-        var items = invocation.Context.Items;
-        lock (items)
-        {
-            if (items.TryGetValue(_budgets, out var known) && known is Budgets budgets)
-            {
-                return budgets;
-            }
-
-            var made = invocation.Hub is KitHub ? new Budgets(rates.KitPerSecond, rates.KitAtOnce, rates.Clock) : new Budgets(rates.ConsolePerSecond, rates.ConsoleAtOnce, rates.Clock);
-            items[_budgets] = made;
-            return made;
-        }
-    }
+    /// <summary>A feature of the connection, not one of its items: those are a table that would be made for this alone.</summary>
+    private static Budgets BudgetsOf(HubCallerContext connection) =>
+        connection.Features.Get<Budgets>() ?? throw new InvalidOperationException("A connection was let through without a measure of its calls.");
 
     private sealed class Budgets(double perSecond, int atOnce, TimeProvider time)
     {
