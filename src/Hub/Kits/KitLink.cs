@@ -1,4 +1,3 @@
-using System.Threading.Channels;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Neighbours;
@@ -9,10 +8,10 @@ using TeleHearing.Links;
 
 namespace TeleHearing.Hub.Kits;
 
-/// <summary>One connection of a kit. What it is told goes through one queue and one loop, in the order of commits; leases go beside it.</summary>
+/// <summary>One connection of a kit. What it is told goes through one queue, in the order of commits; leases go beside it.</summary>
 internal sealed class KitLink
 {
-    private readonly Channel<Func<IKitClient, Task>> _queue = Channel.CreateUnbounded<Func<IKitClient, Task>>(new UnboundedChannelOptions { SingleReader = true });
+    private readonly KitQueue _queue;
     private readonly Lock _dutyLock = new();
     private readonly Action _abort;
     private readonly Action<Exception> _fault;
@@ -27,7 +26,7 @@ internal sealed class KitLink
 
     public KitLink(KitId kitId, string connectionId, KitBinding binding, IKitClient client, Action abort, Action<Exception> fault, TimeProvider time, LinkHeard? heard = null)
     {
-        (_fault, _time) = (fault, time);
+        (_fault, _time, _queue) = (fault, time, new KitQueue(Send));
         KitId = kitId;
         ConnectionId = connectionId;
         Binding = binding;
@@ -136,7 +135,7 @@ internal sealed class KitLink
     }
 
     /// <summary>Queues a message; never waits.</summary>
-    public void Post(Func<IKitClient, Task> send) => _queue.Writer.TryWrite(send);
+    public void Post(Func<IKitClient, Task> send) => _queue.Put(send);
 
     /// <summary>Sends beside the queue; never waits.</summary>
     public void Now(Func<IKitClient, Task> send) => _ = Send(send);
@@ -191,26 +190,14 @@ internal sealed class KitLink
         }
     }
 
-    /// <summary>Sends the queue until the link ends.</summary>
-    public async Task Pump()
-    {
-        while (await _queue.Reader.WaitToReadAsync(CancellationToken.None))
-        {
-            while (_queue.Reader.TryRead(out var send))
-            {
-                if (!await Send(send))
-                {
-                    return;
-                }
-            }
-        }
-    }
+    /// <summary>Begins to send what is queued.</summary>
+    public void Open() => _queue.Open();
 
     /// <summary>Ends the link. What is still queued is not sent: orders of a dead link are settled at the next greeting.</summary>
     public void Close()
     {
         Withdraw();
-        _queue.Writer.TryComplete();
+        _queue.Close();
         Binding.Dispose();
         _abort();
     }

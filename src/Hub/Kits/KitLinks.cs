@@ -4,7 +4,6 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Neighbours;
-using TeleHearing.Hub.Pipeline;
 using TeleHearing.Hub.Sessions.Decisions;
 using TeleHearing.Hub.Sessions.State;
 using TeleHearing.Links;
@@ -89,7 +88,7 @@ internal sealed partial class KitLinks
     {
         if (_links.TryGetValue(kitId, out var link) && link.ConnectionId == connectionId)
         {
-            _ = Aside.Run(link.Pump);
+            link.Open();
         }
     }
 

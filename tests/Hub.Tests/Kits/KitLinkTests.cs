@@ -53,7 +53,7 @@ public sealed class KitLinkTests
     public async Task AKitThatDoesNotTakeAMessageIsCutAfterItsTime(string way)
     {
         _kit.Stalled = true;
-        var pump = _link.Pump();
+        _link.Open();
         Send(way);
         await _time.Waits.Reader.ReadAsync(TestContext.Current.CancellationToken);
 
@@ -61,7 +61,7 @@ public sealed class KitLinkTests
         Assert.False(_aborted.Task.IsCompleted);
         _time.Advance(TimeSpan.FromMilliseconds(1));
 
-        await NothingGoesOut(pump);
+        await NothingGoesOut();
         Assert.IsType<TimeoutException>(Assert.Single(_faults));
     }
 
@@ -72,11 +72,11 @@ public sealed class KitLinkTests
     public async Task WhatCannotBeSaidEndsTheLinkAndThrowsNothing(string way)
     {
         _kit.Fails = true;
-        var pump = _link.Pump();
+        _link.Open();
 
         Send(way);
 
-        await NothingGoesOut(pump);
+        await NothingGoesOut();
         Assert.IsType<InvalidOperationException>(Assert.Single(_faults));
     }
 
@@ -155,10 +155,9 @@ public sealed class KitLinkTests
         }
     }
 
-    private async Task NothingGoesOut(Task pump)
+    private async Task NothingGoesOut()
     {
         await _aborted.Task.WaitAsync(TestContext.Current.CancellationToken);
-        await pump.WaitAsync(TestContext.Current.CancellationToken);
         (_kit.Stalled, _kit.Fails) = (false, false);
         while (_kit.Heard.Reader.TryRead(out _))
         {
