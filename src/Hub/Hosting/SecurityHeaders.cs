@@ -14,6 +14,7 @@ internal static class SecurityHeaders
     {
         var https = settings.OverHttps();
         var scripts = new Lazy<IReadOnlyList<string>>(() => ConsoleScripts(app.Environment.WebRootFileProvider));
+        Policy? last = null;
         return app.Use((context, next) =>
         {
             if (settings.BehindTlsProxy)
@@ -23,7 +24,7 @@ internal static class SecurityHeaders
             }
 
             var headers = context.Response.Headers;
-            headers.ContentSecurityPolicy = ContentPolicy.Console(context.Request.Host.Value ?? string.Empty, context.Request.IsHttps, scripts.Value);
+            headers.ContentSecurityPolicy = PolicyOf(context.Request).Text;
             headers.XContentTypeOptions = "nosniff";
             headers["Permissions-Policy"] = IsConsole(context.Request.Path) ? "camera=(self), microphone=(), geolocation=()" : "camera=(), microphone=(), geolocation=()";
             headers["Cross-Origin-Opener-Policy"] = "same-origin";
@@ -43,6 +44,13 @@ internal static class SecurityHeaders
 
             return next(context);
         });
+
+        // A hub is reached under one name by nearly everybody, and a socket keeps the headers it was answered with for as long as it lives.
+        Policy PolicyOf(HttpRequest request)
+        {
+            var (host, secure, made) = (request.Host.Value ?? string.Empty, request.IsHttps, last);
+            return made is not null && made.Host == host && made.Secure == secure ? made : last = new Policy(host, secure, ContentPolicy.Console(host, secure, scripts.Value));
+        }
     }
 
     /// <summary>The console reads labels with the camera; whatever else the hub serves has no use for one.</summary>
@@ -59,4 +67,6 @@ internal static class SecurityHeaders
         using var text = new StreamReader(page.CreateReadStream());
         return ContentPolicy.InlineScripts(text.ReadToEnd());
     }
+
+    private sealed record Policy(string Host, bool Secure, string Text);
 }
