@@ -122,6 +122,7 @@ internal sealed partial class GreetKitHandler : IRequestHandler<GreetKit, KitWel
             return request.Refused(new Refusal(RefusalCodes.KitUnknown, "This journal belongs to another kit.", "Enrol the kit anew."));
         }
 
+        binding.Rest();
         await _heads.Look(kitId, request.Hello.HeldHeads, cancellationToken);
         _links.Connect(kitId, request.ConnectionId, binding, request.Abort, request.Heard);
         await _shared.Take(kitId, request.ConnectionId, cancellationToken);

@@ -41,8 +41,15 @@ public sealed class KitLinkTests
         Assert.Equal(hello, _binding.Open<KitHelloProof>(KitJws.Hello, signed));
         Assert.Null(_binding.Open<KitHelloProof>(KitJws.Hello, KitJws.Sign(another, KitJws.Hello, hello)));
 
+        // The same key after a rest, and none after the end.
+        _binding.Rest();
+        Assert.Null(_binding.Open<KitHelloProof>(KitJws.Hello, KitJws.Sign(another, KitJws.Hello, hello)));
+        Assert.Equal(hello, _binding.Open<KitHelloProof>(KitJws.Hello, signed));
+
         _link.Close();
 
+        Assert.Null(_binding.Open<KitHelloProof>(KitJws.Hello, signed));
+        _binding.Rest();
         Assert.Null(_binding.Open<KitHelloProof>(KitJws.Hello, signed));
     }
 

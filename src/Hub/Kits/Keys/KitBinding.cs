@@ -3,11 +3,12 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Kits.Keys;
 
-/// <summary>What a greeted connection is bound to: the kit's key, read once, and the name of the link. It ends with the link, and with it what the key is good for. Any thread.</summary>
+/// <summary>What a greeted connection is bound to: the kit's key and the name of the link. It ends with the link, and with it what the key is good for. Any thread.</summary>
 internal sealed class KitBinding : IDisposable
 {
     private readonly Lock _lock = new();
-    private readonly ECDsa _key = ECDsa.Create();
+    private readonly byte[] _written;
+    private ECDsa? _key = ECDsa.Create();
     private bool _over;
 
     /// <param name="keyPem">Public key of the kit.</param>
@@ -17,6 +18,7 @@ internal sealed class KitBinding : IDisposable
     public KitBinding(string keyPem, string link)
     {
         _key.ImportFromPem(keyPem);
+        _written = _key.ExportSubjectPublicKeyInfo();
         Thumbprint = KitThumbprint.Of(_key);
         Link = link;
     }
@@ -33,7 +35,17 @@ internal sealed class KitBinding : IDisposable
     {
         lock (_lock)
         {
-            return _over ? null : KitJws.Open<T>(_key, type, compact);
+            return _over ? null : KitJws.Open<T>(_key ??= Read(), type, compact);
+        }
+    }
+
+    /// <summary>Lets go of the key as the library of ciphers holds it, fifty times as large as it is written: a link may stand for long before the kit reports anything. It is read again when something comes.</summary>
+    public void Rest()
+    {
+        lock (_lock)
+        {
+            _key?.Dispose();
+            _key = null;
         }
     }
 
@@ -42,7 +54,14 @@ internal sealed class KitBinding : IDisposable
         lock (_lock)
         {
             _over = true;
-            _key.Dispose();
+            _key?.Dispose();
         }
+    }
+
+    private ECDsa Read()
+    {
+        var key = ECDsa.Create();
+        key.ImportSubjectPublicKeyInfo(_written, out _);
+        return key;
     }
 }
