@@ -8,6 +8,7 @@ using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Sessions.Events;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Testing;
 
@@ -30,8 +31,9 @@ internal static class FleetLoadBenchmark
         var seals = services.GetRequiredService<Seals>();
         var facts = await Fill(contexts, seals, cancellationToken);
         var bare = await Times(() => Bare(Path.Combine(folder.Path, StorageRegistration.FileName), cancellationToken));
-        var store = new FleetFactStore(contexts, seals);
-        var first = await Times(() => new FleetFactStore(contexts, seals).Verify(cancellationToken));
+        var log = services.GetRequiredService<IEventLog>();
+        var store = new FleetFactStore(contexts, log, seals);
+        var first = await Times(() => new FleetFactStore(contexts, log, seals).Verify(cancellationToken));
         var whole = await Times(() => store.Verify(cancellationToken));
         var load = await Times(() => store.Load(cancellationToken));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Loans} loans, {facts} facts"));

@@ -5,6 +5,7 @@ using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Identity;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -12,13 +13,15 @@ namespace TeleHearing.Hub.Kits;
 public sealed class KitFleet
 {
     private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly IEventLog _log;
     private readonly TimeProvider _time;
     private readonly HubSettings _settings;
     private readonly HubKey _hubKey;
 
-    internal KitFleet(IDbContextFactory<HubContext> contexts, TimeProvider time, HubSettings settings, HubKey hubKey)
+    internal KitFleet(IDbContextFactory<HubContext> contexts, IEventLog log, TimeProvider time, HubSettings settings, HubKey hubKey)
     {
         _contexts = contexts;
+        _log = log;
         _time = time;
         _settings = settings;
         _hubKey = hubKey;
@@ -40,6 +43,7 @@ public sealed class KitFleet
         }
 
         await context.SaveChangesAsync(cancellationToken);
+        _log.Wrote();
     }
 
     /// <summary>Whether there is such a kit.</summary>
@@ -106,6 +110,7 @@ public sealed class KitFleet
                 .SetProperty(row => row.KeyRetiredTicks, (long?)null),
             cancellationToken);
         await transaction.CommitAsync(cancellationToken);
+        _log.Wrote();
         return new EnrolReply(new KitId(kitId), null) { HubKeyPem = _hubKey.PublicPem };
     }
 
@@ -127,6 +132,7 @@ public sealed class KitFleet
         await context.Kits.Where(row => row.KitId == kitId.Value).ExecuteUpdateAsync(
             set => set.SetProperty(row => row.LastSeenTicks, now).SetProperty(row => row.AgentVersion, row => agentVersion ?? row.AgentVersion),
             cancellationToken);
+        _log.Wrote();
     }
 
     private static EnrolReply Refused(string code, string sentence, string remedy) => new(null, new Refusal(code, sentence, remedy));

@@ -5,6 +5,7 @@ using TeleHearing.Hub.Kits.Facts;
 using TeleHearing.Hub.Kits.Keys;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -15,11 +16,13 @@ internal static class KitRegistration
     {
         services.AddSingleton(provider => new KitFleet(
             provider.GetRequiredService<IDbContextFactory<HubContext>>(),
+            provider.GetRequiredService<IEventLog>(),
             provider.GetRequiredService<TimeProvider>(),
             provider.GetRequiredService<HubSettings>(),
             provider.GetRequiredService<HubKey>()));
         services.AddSingleton(provider => new KitRevocation(
             provider.GetRequiredService<IDbContextFactory<HubContext>>(),
+            provider.GetRequiredService<IEventLog>(),
             provider.GetRequiredService<TimeProvider>(),
             provider.GetRequiredService<KitLinks>(),
             provider.GetRequiredService<PresenceGate>()));

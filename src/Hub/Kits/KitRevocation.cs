@@ -1,6 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Storage;
+using TeleHearing.Hub.Storage.Log;
 
 namespace TeleHearing.Hub.Kits;
 
@@ -8,13 +9,15 @@ namespace TeleHearing.Hub.Kits;
 public sealed class KitRevocation
 {
     private readonly IDbContextFactory<HubContext> _contexts;
+    private readonly IEventLog _log;
     private readonly TimeProvider _time;
     private readonly KitLinks _links;
     private readonly PresenceGate _gate;
 
-    internal KitRevocation(IDbContextFactory<HubContext> contexts, TimeProvider time, KitLinks links, PresenceGate gate)
+    internal KitRevocation(IDbContextFactory<HubContext> contexts, IEventLog log, TimeProvider time, KitLinks links, PresenceGate gate)
     {
         _contexts = contexts;
+        _log = log;
         _time = time;
         _links = links;
         _gate = gate;
@@ -40,6 +43,7 @@ public sealed class KitRevocation
             await transaction.CommitAsync(CancellationToken.None);
         }
 
+        _log.Wrote();
         _links.Revoke(kitId, reason);
         return true;
     }

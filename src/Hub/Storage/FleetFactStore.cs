@@ -1,6 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Fleet;
+using TeleHearing.Hub.Storage.Log;
 using TeleHearing.Hub.Storage.Sealing;
 
 namespace TeleHearing.Hub.Storage;
@@ -14,10 +15,18 @@ internal sealed class FleetFactStore
     // What was verified last, and what it comes to. Replaced as a whole, so any thread may read it.
     private volatile Kept? _kept;
 
-    public FleetFactStore(IDbContextFactory<HubContext> contexts, Seals seals) => (_contexts, _seals) = (contexts, seals);
+    private readonly Remembered<LoadedFleet> _loaded;
+
+    public FleetFactStore(IDbContextFactory<HubContext> contexts, IEventLog log, Seals seals)
+    {
+        (_contexts, _seals) = (contexts, seals);
+        _loaded = new Remembered<LoadedFleet>(log);
+    }
 
     /// <summary>Reads the fleet for showing. What this process has verified before is not verified again: the last of it must still be there with its hash, and what was added since must go on from it.</summary>
-    public async Task<LoadedFleet> Load(CancellationToken cancellationToken)
+    public Task<LoadedFleet> Load(CancellationToken cancellationToken) => _loaded.Get(LoadNewer, cancellationToken);
+
+    private async Task<LoadedFleet> LoadNewer(CancellationToken cancellationToken)
     {
         if (_kept is not { State.Version: > 0 } kept)
         {
@@ -63,6 +72,11 @@ internal sealed class FleetFactStore
 
         // Nothing is kept of a log that does not hold: it is then verified whole each time, and says so each time.
         _kept = integrity.Valid ? new Kept(state, head) : null;
+        if (!integrity.Valid)
+        {
+            _loaded.Forget();
+        }
+
         return new LoadedFleet(state, integrity, head);
     }
 

@@ -17,12 +17,30 @@ internal sealed class KitFactStore
     private readonly ConcurrentDictionary<string, KitState> _folds = new();
 
     private readonly IEventLog _log;
+    private readonly Remembered<IReadOnlyDictionary<string, KitState>> _states;
+    private readonly ConcurrentDictionary<KitId, Remembered<LoadedKit?>> _loaded = new();
 
-    public KitFactStore(IDbContextFactory<HubContext> contexts, IEventLog log, Seals seals) => (_contexts, _log, _seals) = (contexts, log, seals);
+    public KitFactStore(IDbContextFactory<HubContext> contexts, IEventLog log, Seals seals)
+    {
+        (_contexts, _log, _seals) = (contexts, log, seals);
+        _states = new Remembered<IReadOnlyDictionary<string, KitState>>(log);
+    }
 
-    /// <summary>Reads a kit and verifies its chain.</summary>
+    /// <summary>Reads a kit and verifies its chain, unless that was done and nobody has written since.</summary>
     /// <returns>Null when there is no such kit.</returns>
     public async Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken)
+    {
+        var loaded = await _loaded.GetOrAdd(kitId, _ => new Remembered<LoadedKit?>(_log)).Get(token => Verify(kitId, token), cancellationToken);
+        if (loaded is null)
+        {
+            // Of kits that are not there nothing is kept, whoever asks for how many.
+            _loaded.TryRemove(kitId, out _);
+        }
+
+        return loaded;
+    }
+
+    private async Task<LoadedKit?> Verify(KitId kitId, CancellationToken cancellationToken)
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         var kit = await context.Kits.AsNoTracking().SingleOrDefaultAsync(row => row.KitId == kitId.Value, cancellationToken);
@@ -59,8 +77,10 @@ internal sealed class KitFactStore
         return kits.ToDictionary(kit => kit.KitId, kit => _folds[kit.KitId]);
     }
 
-    /// <summary>The states of all kits.</summary>
-    public async Task<IReadOnlyDictionary<string, KitState>> States(CancellationToken cancellationToken)
+    /// <summary>The states of all kits, from memory where nobody has written. Asked at every command.</summary>
+    public Task<IReadOnlyDictionary<string, KitState>> States(CancellationToken cancellationToken) => _states.Get(ReadStates, cancellationToken);
+
+    private async Task<IReadOnlyDictionary<string, KitState>> ReadStates(CancellationToken cancellationToken)
     {
         await using var context = await _contexts.CreateDbContextAsync(cancellationToken);
         return await States(await context.Kits.AsNoTracking().ToListAsync(cancellationToken), cancellationToken);

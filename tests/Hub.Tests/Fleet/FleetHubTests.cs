@@ -321,7 +321,7 @@ public sealed class FleetHubTests : IAsyncLifetime
         // Appended without this process reading it, as another one would.
         await using (var context = await _hub.Get<IDbContextFactory<HubContext>>().CreateDbContextAsync(token))
         {
-            var loaded = await new FleetFactStore(_hub.Get<IDbContextFactory<HubContext>>(), _hub.Get<TeleHearing.Hub.Storage.Sealing.Seals>()).Load(token);
+            var loaded = await new FleetFactStore(_hub.Get<IDbContextFactory<HubContext>>(), _hub.Get<TeleHearing.Hub.Storage.Log.IEventLog>(), _hub.Get<TeleHearing.Hub.Storage.Sealing.Seals>()).Load(token);
             Assert.True(await FleetFactWriter.Add(context, new FleetFactAppend(loaded, [new TermsWereSet(FleetTerms.Initial with { Telephone = "555-0101" }, KitSamples.Coordinator)]), _hub.Get<TeleHearing.Hub.Storage.Sealing.Seals>(), 0, token));
             await context.SaveChangesAsync(token);
         }

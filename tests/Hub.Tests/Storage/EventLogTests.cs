@@ -23,6 +23,15 @@ public sealed class EventLogTests : IDisposable
         StorageRegistration.Prepare(_services);
     }
 
+    private static async Task Until(Func<Task<bool>> holds)
+    {
+        while (!await holds())
+        {
+            await Task.Yield();
+            Token.ThrowIfCancellationRequested();
+        }
+    }
+
     private static CancellationToken Token => TestContext.Current.CancellationToken;
 
     private SessionStore Store => _services.GetRequiredService<SessionStore>();
@@ -54,6 +63,32 @@ public sealed class EventLogTests : IDisposable
 
         Assert.Equal(2, await Commits() - began);
         Assert.Equal(Enumerable.Range(1, 8), order);
+    }
+
+    [Fact]
+    public async Task NothingIsSaidOfOthersWhileTheLogWaitsForOneOfThem()
+    {
+        var session = Assert.Single(await Create(1));
+        var before = await Log.Look(Token);
+        Assert.NotNull(before);
+        Task<AppendOutcome> waits;
+        await using (var other = new SqliteConnection($"Data Source={_folder.Inside(StorageRegistration.FileName)};Pooling=False"))
+        {
+            await other.OpenAsync(Token);
+            await using var writes = other.BeginTransaction(deferred: false);
+            waits = Task.Run(() => Append(session, "waits", () => { }), Token);
+            await Until(async () => await Log.Look(Token) is null);
+            await using var change = other.CreateCommand();
+            change.CommandText = "UPDATE sessions SET LastEventTicks = LastEventTicks + 1";
+            await change.ExecuteNonQueryAsync(Token);
+            await writes.CommitAsync(Token);
+
+            // The log has not looked again yet, and must not give out the mark of before.
+            Assert.NotEqual(before, await Log.Look(Token));
+        }
+
+        Assert.Equal(AppendOutcome.Appended, await waits);
+        Assert.True((await Log.Look(Token))!.Value.Others > before.Value.Others);
     }
 
     [Fact]

@@ -22,6 +22,21 @@ namespace TeleHearing.Hub.Tests.Storage;
 public sealed class SessionStoreTests : StoreContract
 {
     [Fact]
+    public async Task AsLongAsNobodyWroteAboutKitsTheyAreNotReadAgain()
+    {
+        var (store, kits) = (Services.GetRequiredService<SessionStore>(), Services.GetRequiredService<KitFactStore>());
+        var entered = new AppendBatch([], null, null, _ => { }) { Kits = [new KitEntity { KitId = "kit-01", Label = "loan kit", Where = "shelf" }] };
+        Assert.Equal(AppendOutcome.Appended, await store.Append(entered, TestContext.Current.CancellationToken));
+        var (loaded, states) = (await kits.Load(new KitId("kit-01"), TestContext.Current.CancellationToken), await kits.States(TestContext.Current.CancellationToken));
+
+        // An entry of the audit is the log's own and says nothing about kits.
+        await Services.GetRequiredService<IEventLog>().Append(new AppendRows { Audit = [new AuditText("kept", 1, "{}")] }, TestContext.Current.CancellationToken);
+
+        Assert.Same(loaded, await kits.Load(new KitId("kit-01"), TestContext.Current.CancellationToken));
+        Assert.Same(states, await kits.States(TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
     public void EveryConnectionIsDurable()
     {
         using var context = Context();
@@ -264,6 +279,36 @@ public abstract class StoreContract : IAsyncLifetime
     }
 
     [Fact]
+    public async Task AKitIsReadAnewOnceAnybodyWroteAboutIt()
+    {
+        var (here, there) = (_first.GetRequiredService<KitFactStore>(), _second.GetRequiredService<KitFactStore>());
+        var kit = new KitId("kit-01");
+        Assert.Null(await here.Load(kit, Token));
+        Assert.Empty(await here.States(Token));
+        var entered = new AppendBatch([], null, null, _ => { }) { Kits = [new KitEntity { KitId = kit.Value, Label = "loan kit", Where = "shelf" }] };
+        Assert.Equal(AppendOutcome.Appended, await Store.Append(entered, Token));
+        Assert.Equal(0, (await here.Load(kit, Token))!.State.Version);
+        Assert.Equal(0, (await here.States(Token))[kit.Value].Version);
+
+        // By this process, by another, and from outside.
+        Assert.Equal(AppendOutcome.Appended, await Store.Append(new AppendBatch([], null, null, _ => { }) { KitFacts = [new KitFactAppend((await here.Load(kit, Token))!, [Moved()])] }, Token));
+        Assert.Equal((1, 1), ((await here.Load(kit, Token))!.State.Version, (await here.States(Token))[kit.Value].Version));
+        Assert.Equal(AppendOutcome.Appended, await Other.Append(new AppendBatch([], null, null, _ => { }) { KitFacts = [new KitFactAppend((await there.Load(kit, Token))!, [Moved()])] }, Token));
+        Assert.Equal((2, 2), ((await here.Load(kit, Token))!.State.Version, (await here.States(Token))[kit.Value].Version));
+        await using (var raw = Raw())
+        {
+            await raw.OpenAsync(Token);
+            await using var command = raw.CreateCommand();
+            command.CommandText = """UPDATE kit_facts SET "Payload" = 'changed' WHERE "Sequence" = 1""";
+            Assert.Equal(1, await command.ExecuteNonQueryAsync(Token));
+        }
+
+        Assert.Equal(1, (await here.Load(kit, Token))!.Integrity.BrokenAtSequence);
+
+        static KitMoved Moved() => new("Hill clinic", 93.6, new Actor("c", "C"));
+    }
+
+    [Fact]
     public void ADatabaseOfAnotherVersionIsRefusedWithASentence()
     {
         using (var context = _first.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext())
@@ -292,6 +337,8 @@ public abstract class StoreContract : IAsyncLifetime
 
     /// <summary>Another hub on the same database.</summary>
     private protected SessionStore Other => _second.GetRequiredService<SessionStore>();
+
+    private protected IServiceProvider Services => _first;
 
     private SessionStore Store => _first.GetRequiredService<SessionStore>();
 

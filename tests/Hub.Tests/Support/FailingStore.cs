@@ -48,6 +48,10 @@ internal sealed class FailingStore : DbCommandInterceptor
 
         public async ValueTask<bool> IsStill(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken) => store.Given(await log.IsStill(sessionId, mark, cancellationToken));
 
+        public async ValueTask<StoreMark?> Look(CancellationToken cancellationToken) => store.Given(await log.Look(cancellationToken));
+
+        public void Wrote() => log.Wrote();
+
         public async Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken) => store.Given(await log.FindReceipt(commandId, cancellationToken));
 
         public async Task<long> FindCursor(JournalId journalId, CancellationToken cancellationToken) => store.Given(await log.FindCursor(journalId, cancellationToken));

@@ -72,6 +72,14 @@ internal sealed class SlowLog(IEventLog inner, Machine machine, StoreWay way) : 
         return await inner.IsStill(sessionId, mark, cancellationToken);
     }
 
+    public async ValueTask<StoreMark?> Look(CancellationToken cancellationToken)
+    {
+        await way.Wait(machine);
+        return await inner.Look(cancellationToken);
+    }
+
+    public void Wrote() => inner.Wrote();
+
     public async Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken)
     {
         await way.Wait(machine);

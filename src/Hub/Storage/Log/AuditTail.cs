@@ -17,7 +17,7 @@ internal sealed class AuditTail(LogStatements sql, TimeProvider time)
 
         if (sql.TakeAudit is { } take)
         {
-            await take.ExecuteNonQueryAsync(CancellationToken.None);
+            await take.Run();
         }
 
         var end = _end is { } known && known.Seen == seen && seen > SessionMark.Unseen ? known : await Read(seen);
@@ -27,21 +27,16 @@ internal sealed class AuditTail(LogStatements sql, TimeProvider time)
         var now = Math.Max(time.GetUtcNow().UtcTicks, end.TimeTicks);
         foreach (var link in HashChain.Extend(end.Hash, AuditEntryRow.Chain, end.Sequence, now, entries.Select(entry => (entry.Kind, entry.Shape, entry.Payload))))
         {
-            await LogStatements.Run(sql.AddAudit, link.Sequence, link.Kind, link.Shape, link.Payload, link.TimeTicks, link.PreviousHash, link.Hash);
+            await sql.AddAudit.Run(link.Sequence, link.Kind, link.Shape, link.Payload, link.TimeTicks, link.PreviousHash, link.Hash);
             end = new End(seen, link.Sequence, link.Hash, link.TimeTicks);
         }
 
-        await LogStatements.Run(sql.MoveAudit, end.Sequence);
+        await sql.MoveAudit.Run(end.Sequence);
         _end = end;
     }
 
-    private async Task<End> Read(long seen)
-    {
-        await using var row = await sql.AuditHead.ExecuteReaderAsync(CancellationToken.None);
-        return await row.ReadAsync(CancellationToken.None)
-            ? new End(seen, row.GetInt64(0), row.GetFieldValue<byte[]>(1), row.GetInt64(2))
-            : new End(seen, 0, HashChain.Start, 0);
-    }
+    private async Task<End> Read(long seen) =>
+        await sql.AuditHead.First() is [long sequence, byte[] hash, long timeTicks] ? new End(seen, sequence, hash, timeTicks) : new End(seen, 0, HashChain.Start, 0);
 
     private sealed record End(long Seen, long Sequence, byte[] Hash, long TimeTicks);
 }

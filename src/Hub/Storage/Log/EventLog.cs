@@ -24,6 +24,7 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
     private readonly Queue<Waiting> _waiting = new();
     private readonly Queue<Waiting> _late = new();
     private LogWriter? _writer;
+    private long _beside;
     private bool _writing;
     private bool _lateIsDue;
     private bool _over;
@@ -50,7 +51,21 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
 
     // A database that cannot say whether anybody else wrote is read and verified each time: a change in the middle of a log leaves its end as it is.
     public ValueTask<bool> IsStill(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken) =>
-        ValueTask.FromResult(_dialect.OthersWrote is not null && mark.Seen > SessionMark.Unseen && mark.Seen == Look());
+        ValueTask.FromResult(_dialect.TellsOfOthers && mark.Seen > SessionMark.Unseen && mark.Seen == Look());
+
+    public ValueTask<StoreMark?> Look(CancellationToken cancellationToken)
+    {
+        // In this order: what is committed in between then makes the mark an older one, never a newer one.
+        var beside = Interlocked.Read(ref _beside);
+        lock (_lock)
+        {
+            // Around its own transaction the connection cannot be asked, and somebody may have written since it was.
+            var knows = !_writing || _writer is { HasTheFile: true };
+            return ValueTask.FromResult<StoreMark?>(_dialect.TellsOfOthers && knows && Look() is > SessionMark.Unseen and var others ? new StoreMark(others, beside) : null);
+        }
+    }
+
+    public void Wrote() => Interlocked.Increment(ref _beside);
 
     public Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken) => _readers.FindReceipt(commandId, cancellationToken);
 
@@ -123,7 +138,7 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
     /// <summary>The number of the last change by somebody else. While a group is being written it is the one that was seen when the group began; before anything was written nobody knows.</summary>
     private long Look()
     {
-        if (_dialect.OthersWrote is null)
+        if (!_dialect.TellsOfOthers)
         {
             return SessionMark.Unseen + 1;
         }
@@ -244,6 +259,11 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
                 await Abandon();
                 writer = await Writer();
                 outcomes = await writer.Write(group.ConvertAll(waiting => waiting.Rows));
+            }
+
+            if (group.Where((waiting, index) => waiting.Rows.Beside is not null && outcomes[index] == AppendOutcome.Appended).Any())
+            {
+                Wrote();
             }
 
             for (var index = 0; index < group.Count; index++)

@@ -10,11 +10,18 @@ internal interface IEventLog
     /// <returns>Null when there is no such session.</returns>
     Task<StoredSession?> Read(SessionId sessionId, CancellationToken cancellationToken);
 
-    /// <summary>Whether a session is still as it was read or appended, and nobody but this log has written since.</summary>
+    /// <summary>Whether a session is still as it was read or appended, and nobody but this log was seen to write since. Who writes in this moment may not be seen yet: whoever adds to the session finds out.</summary>
     /// <param name="sessionId">The session.</param>
     /// <param name="mark">What was read.</param>
     /// <param name="cancellationToken">Cancels.</param>
     ValueTask<bool> IsStill(SessionId sessionId, SessionMark mark, CancellationToken cancellationToken);
+
+    /// <summary>What was written so far. As long as it stays the same, what was read is what is stored, but for events of sessions, receipts, cursors and the audit, which this log itself appends.</summary>
+    /// <returns>Null when nobody can say: the database does not tell, nothing was written yet, or this log waits for others to write.</returns>
+    ValueTask<StoreMark?> Look(CancellationToken cancellationToken);
+
+    /// <summary>Says that this process has written something about kits beside its log: what was read before is read again. Another process is seen by itself, yet only once this log has looked, which a caller of this process must not have to wait for.</summary>
+    void Wrote();
 
     /// <summary>The receipt of a command as it is stored; null when there is none.</summary>
     Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken);
@@ -55,6 +62,11 @@ internal readonly record struct ChainEnd(long Sequence, byte[] Hash);
 /// <param name="SessionId">The session.</param>
 /// <param name="Last">Place in the log of its last event.</param>
 internal readonly record struct ChangedSession(SessionId SessionId, long Last);
+
+/// <summary>By what is seen whether anything was written.</summary>
+/// <param name="Others">Number of the last change by another connection: another process, or this one beside its log.</param>
+/// <param name="Beside">Number of the last change by this process to anything but events, receipts, cursors and the audit: facts of kits and of the fleet, new sessions and kits.</param>
+internal readonly record struct StoreMark(long Others, long Beside);
 
 /// <summary>By what a session is known again.</summary>
 /// <param name="Seen">Number of the last change by somebody else that was seen when its chain was last checked whole; <see cref="Unseen"/> when nobody knows, <see cref="Damaged"/> when it is known not to be whole.</param>

@@ -6,25 +6,25 @@ namespace TeleHearing.Hub.Storage.Log;
 /// <summary>The one connection on which a log writes. One group at a time; whoever uses it sees to that.</summary>
 internal sealed class LogWriter : IAsyncDisposable
 {
-    private const string Aside = "append";
-
     private readonly HubContext _context;
+    private readonly LogConnection _connection;
     private readonly LogDialect _dialect;
     private readonly LogStatements _sql;
     private readonly AuditTail _audit;
     private readonly LogHeads _heads;
-    private object? _othersWrote;
-    private bool _contextJoined;
+    private long? _othersWrote;
+    private volatile bool _hasTheFile;
 
     private LogWriter(HubContext context, LogDialect dialect, TimeProvider time, long seen)
     {
         _context = context;
         _dialect = dialect;
-        _sql = new LogStatements(context.Database.GetDbConnection(), dialect);
+        _connection = dialect.Connect(context);
+        _sql = new LogStatements(_connection, dialect);
         _audit = new AuditTail(_sql, time);
-        _heads = new LogHeads(knows: dialect.OthersWrote is not null);
+        _heads = new LogHeads(knows: dialect.TellsOfOthers);
         Seen = seen;
-        _othersWrote = _sql.OthersWrote?.ExecuteScalar();
+        _othersWrote = _connection.OthersWrote();
     }
 
     /// <summary>Number of the last change by somebody else that was seen.</summary>
@@ -32,6 +32,9 @@ internal sealed class LogWriter : IAsyncDisposable
 
     /// <summary>Whether the last transaction began at all. A connection that was lost while nobody wrote shows it there.</summary>
     public bool Began { get; private set; }
+
+    /// <summary>Whether it is inside a transaction, so that nobody else can have written since <see cref="Seen"/> was found.</summary>
+    public bool HasTheFile => _hasTheFile;
 
     /// <summary>Whether something failed on it.</summary>
     public bool Broken { get; set; }
@@ -58,7 +61,7 @@ internal sealed class LogWriter : IAsyncDisposable
     /// <summary>Looks whether anybody else has written.</summary>
     public void Look()
     {
-        if (_sql.OthersWrote?.ExecuteScalar() is { } now && !now.Equals(_othersWrote))
+        if (_connection.OthersWrote() is { } now && now != _othersWrote)
         {
             (_othersWrote, Seen) = (now, Seen + 1);
         }
@@ -71,49 +74,45 @@ internal sealed class LogWriter : IAsyncDisposable
     public async Task<IReadOnlyList<AppendOutcome>> Write(IReadOnlyList<AppendRows> group)
     {
         Began = false;
-        await using var transaction = await _context.Database.GetDbConnection().BeginTransactionAsync(CancellationToken.None);
+        await _connection.Begin();
         Began = true;
-        _sql.Join(transaction);
         try
         {
             if (_sql.TakeLog is { } take)
             {
-                await take.ExecuteNonQueryAsync(CancellationToken.None);
+                await take.Run();
             }
 
             Look();
+            _hasTheFile = true;
             var outcomes = new AppendOutcome[group.Count];
             for (var index = 0; index < group.Count; index++)
             {
-                outcomes[index] = await Write(group[index], transaction);
+                outcomes[index] = await Write(group[index]);
             }
 
-            await _audit.Add([.. group.Where((_, index) => outcomes[index] == AppendOutcome.Appended).SelectMany(rows => rows.Audit)], _dialect.OthersWrote is null ? SessionMark.Unseen : Seen);
-            await Commit(transaction);
+            await _audit.Add([.. group.Where((_, index) => outcomes[index] == AppendOutcome.Appended).SelectMany(rows => rows.Audit)], _dialect.TellsOfOthers ? Seen : SessionMark.Unseen);
+            await Commit();
             return outcomes;
         }
         finally
         {
-            _sql.Join(null);
-            if (_contextJoined)
-            {
-                await _context.Database.UseTransactionAsync(null, CancellationToken.None);
-                _contextJoined = false;
-            }
+            _hasTheFile = false;
+            await _connection.End();
         }
     }
 
     public async ValueTask DisposeAsync()
     {
         await _sql.DisposeAsync();
-        await _context.DisposeAsync();
+        await _connection.DisposeAsync();
     }
 
-    private static async Task Commit(DbTransaction transaction)
+    private async Task Commit()
     {
         try
         {
-            await transaction.CommitAsync(CancellationToken.None);
+            await _connection.Commit();
         }
         catch (Exception fault)
         {
@@ -121,11 +120,11 @@ internal sealed class LogWriter : IAsyncDisposable
         }
     }
 
-    private async Task<AppendOutcome> Write(AppendRows rows, DbTransaction transaction)
+    private async Task<AppendOutcome> Write(AppendRows rows)
     {
         foreach (var session in rows.Sessions)
         {
-            if (!await Follows(session, transaction))
+            if (!await Follows(session))
             {
                 return AppendOutcome.LostRace;
             }
@@ -134,17 +133,17 @@ internal sealed class LogWriter : IAsyncDisposable
         // Where something may be left half done, it is taken back alone, without the rest of the group.
         if (rows.Beside is null && (rows.Receipt is null || rows.Cursor is null))
         {
-            return await Add(rows, transaction);
+            return await Add(rows);
         }
 
-        await transaction.SaveAsync(Aside, CancellationToken.None);
-        var outcome = await Add(rows, transaction);
+        await _connection.Mark();
+        var outcome = await Add(rows);
         _context.ChangeTracker.Clear();
-        await (outcome == AppendOutcome.Appended ? transaction.ReleaseAsync(Aside, CancellationToken.None) : transaction.RollbackAsync(Aside, CancellationToken.None));
+        await _connection.Unmark(keep: outcome == AppendOutcome.Appended);
         return outcome;
     }
 
-    private async Task<AppendOutcome> Add(AppendRows rows, DbTransaction transaction)
+    private async Task<AppendOutcome> Add(AppendRows rows)
     {
         if (rows.Receipt is { } receipt && await _sql.Add(receipt) == 0)
         {
@@ -153,7 +152,7 @@ internal sealed class LogWriter : IAsyncDisposable
 
         // A cursor that is further on already means that the same reports came twice at once.
         if ((rows.Cursor is { } cursor && await _sql.Move(cursor) == 0)
-            || (rows.Beside is { } beside && !await beside(await Context(transaction), CancellationToken.None)))
+            || (rows.Beside is { } beside && !await beside(await _connection.Context(), CancellationToken.None)))
         {
             return AppendOutcome.LostRace;
         }
@@ -169,20 +168,8 @@ internal sealed class LogWriter : IAsyncDisposable
         return AppendOutcome.Appended;
     }
 
-    /// <summary>The context, inside the transaction.</summary>
-    private async Task<HubContext> Context(DbTransaction transaction)
-    {
-        if (!_contextJoined)
-        {
-            await _context.Database.UseTransactionAsync(transaction, CancellationToken.None);
-            _contextJoined = true;
-        }
-
-        return _context;
-    }
-
     /// <summary>Whether the events follow on what is stored. Where somebody else has written since the session was read, its whole chain is checked again.</summary>
-    private async Task<bool> Follows(SessionRows session, DbTransaction transaction)
+    private async Task<bool> Follows(SessionRows session)
     {
         var before = session.Before;
         var (version, hash) = _heads.Find(session.SessionId, Seen) ?? await _sql.Head(session.SessionId);
@@ -196,6 +183,6 @@ internal sealed class LogWriter : IAsyncDisposable
             return false;
         }
 
-        return _dialect.OthersWrote is null || before.Seen == Seen || HashChain.Verify(await Rows(await Context(transaction), session.SessionId, CancellationToken.None), before.Version).Valid;
+        return !_dialect.TellsOfOthers || before.Seen == Seen || HashChain.Verify(await Rows(await _connection.Context(), session.SessionId, CancellationToken.None), before.Version).Valid;
     }
 }
