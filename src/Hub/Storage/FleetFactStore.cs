@@ -20,7 +20,7 @@ internal sealed class FleetFactStore
     public FleetFactStore(IDbContextFactory<HubContext> contexts, IEventLog log, Seals seals)
     {
         (_contexts, _seals) = (contexts, seals);
-        _loaded = new Remembered<LoadedFleet>(log);
+        _loaded = new Remembered<LoadedFleet>(log, fleet => fleet.Integrity.Valid);
     }
 
     /// <summary>Reads the fleet for showing. What this process has verified before is not verified again: the last of it must still be there with its hash, and what was added since must go on from it.</summary>

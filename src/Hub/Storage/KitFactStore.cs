@@ -13,7 +13,7 @@ internal sealed class KitFactStore
     private readonly IDbContextFactory<HubContext> _contexts;
     private readonly Seals _seals;
 
-    // For lists, and for what a decision asks about the other kits: which transducer each told. The kit a decision is about is loaded anew and its chain verified.
+    // For lists, and for what a decision asks about the other kits: which transducer each told. The kit a decision is about is loaded with its chain verified.
     private readonly ConcurrentDictionary<string, KitState> _folds = new();
 
     private readonly IEventLog _log;
@@ -23,14 +23,14 @@ internal sealed class KitFactStore
     public KitFactStore(IDbContextFactory<HubContext> contexts, IEventLog log, Seals seals)
     {
         (_contexts, _log, _seals) = (contexts, log, seals);
-        _states = new Remembered<IReadOnlyDictionary<string, KitState>>(log);
+        _states = new Remembered<IReadOnlyDictionary<string, KitState>>(log, states => states.Values.All(state => state.BrokenAt is null));
     }
 
     /// <summary>Reads a kit and verifies its chain, unless that was done and nobody has written since.</summary>
     /// <returns>Null when there is no such kit.</returns>
     public async Task<LoadedKit?> Load(KitId kitId, CancellationToken cancellationToken)
     {
-        var loaded = await _loaded.GetOrAdd(kitId, _ => new Remembered<LoadedKit?>(_log)).Get(token => Verify(kitId, token), cancellationToken);
+        var loaded = await _loaded.GetOrAdd(kitId, _ => new Remembered<LoadedKit?>(_log, kit => kit?.Integrity.Valid is true)).Get(token => Verify(kitId, token), cancellationToken);
         if (loaded is null)
         {
             // Of kits that are not there nothing is kept, whoever asks for how many.

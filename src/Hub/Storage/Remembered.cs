@@ -4,7 +4,9 @@ namespace TeleHearing.Hub.Storage;
 
 /// <summary>Something read from the store, kept for as long as nothing was written that it could show. Where the database does not tell of others it is read each time. Any thread.</summary>
 /// <typeparam name="T">What is read; never changed by whoever gets it.</typeparam>
-internal sealed class Remembered<T>(IEventLog log)
+/// <param name="log">Says whether anything was written.</param>
+/// <param name="keeps">Whether what was read may be kept; what does not hold is read and verified each time, so that it is known at once when it is put right.</param>
+internal sealed class Remembered<T>(IEventLog log, Func<T, bool> keeps)
     where T : class?
 {
     // Replaced as a whole, so any thread may read it.
@@ -21,7 +23,7 @@ internal sealed class Remembered<T>(IEventLog log)
         }
 
         var value = await read(cancellationToken);
-        _kept = mark is { } now ? new Kept(now, value) : null;
+        _kept = mark is { } now && keeps(value) ? new Kept(now, value) : null;
         return value;
     }
 

@@ -86,6 +86,17 @@ public sealed class FileStatementTests : IDisposable
         Assert.Empty(Kept());
     }
 
+    [Fact]
+    public async Task ANameThatIsNotThereAndAValueTooFewAreRefused()
+    {
+        Assert.Throws<ArgumentException>(() => new FileStatement(File, "INSERT INTO kept (Value) VALUES (@value)", ["another"]));
+        await using var put = new FileStatement(File, "INSERT INTO kept (Id, Value) VALUES (@id, @value)", ["id", "value"]);
+
+        Assert.Throws<ArgumentException>(() => put.Do(1L));
+
+        Assert.Empty(Kept());
+    }
+
     public void Dispose()
     {
         _connection.Dispose();

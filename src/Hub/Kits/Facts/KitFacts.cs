@@ -61,7 +61,7 @@ internal sealed class KitFacts : IDisposable
         return new KitContext(_time.GetUtcNow(), day.Today, [.. (await _store.States(cancellationToken)).Values], await _store.Sessions(kitId, cancellationToken)) { Zone = day.Zone, Limits = Limits };
     }
 
-    /// <summary>What forbids testing a person with a kit now, as sentences. Its facts are read anew and their chain verified; facts that are not whole hold it.</summary>
+    /// <summary>What forbids testing a person with a kit now, as sentences. The chain of its facts is verified whenever anybody has written; facts that are not whole hold it.</summary>
     public async Task<IReadOnlyList<string>> HoldsOnTesting(KitId kitId, string personReference, CancellationToken cancellationToken) =>
         await _store.Load(kitId, cancellationToken) is { } loaded ? await HoldsOnTesting(loaded, personReference, cancellationToken) : [];
 

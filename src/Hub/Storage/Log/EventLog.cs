@@ -125,7 +125,14 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
         }
 
         await last.Done.Task;
-        if (_writer is { } writer)
+        LogWriter? writer;
+        lock (_lock)
+        {
+            // Whoever still asks what was written hears that nobody knows.
+            (writer, _writer) = (_writer, null);
+        }
+
+        if (writer is not null)
         {
             await writer.DisposeAsync();
         }

@@ -54,7 +54,15 @@ internal sealed class FileLogConnection : LogConnection
         // SQLite ends a transaction by itself after some faults of the disk.
         if (raw.sqlite3_get_autocommit(_file) == 0)
         {
-            _rollback.Do();
+            try
+            {
+                _rollback.Do();
+            }
+            catch (SqliteException)
+            {
+                // What is told is the first fault. The connection must not come back from the driver's pool, which does not know of this transaction.
+                SqliteConnection.ClearPool((SqliteConnection)_context.Database.GetDbConnection());
+            }
         }
 
         return ValueTask.CompletedTask;

@@ -23,6 +23,11 @@ internal sealed class FileStatement : LogStatement
         for (var index = 0; index < parameters.Length; index++)
         {
             _places[index] = raw.sqlite3_bind_parameter_index(_statement, "@" + parameters[index]);
+            if (_places[index] == 0)
+            {
+                _statement.Dispose();
+                throw new ArgumentException($"The statement has no parameter {parameters[index]}: {sql}", nameof(parameters));
+            }
         }
     }
 
@@ -87,6 +92,11 @@ internal sealed class FileStatement : LogStatement
 
     private void Bind(ReadOnlySpan<object?> values)
     {
+        if (values.Length != _places.Length)
+        {
+            throw new ArgumentException($"The statement takes {_places.Length} values, not {values.Length}: what is left out would be what the row before had.", nameof(values));
+        }
+
         for (var index = 0; index < values.Length; index++)
         {
             Check(Bind(_places[index], values[index]));

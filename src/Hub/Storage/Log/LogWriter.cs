@@ -92,6 +92,9 @@ internal sealed class LogWriter : IAsyncDisposable
             }
 
             await _audit.Add([.. group.Where((_, index) => outcomes[index] == AppendOutcome.Appended).SelectMany(rows => rows.Audit)], _dialect.TellsOfOthers ? Seen : SessionMark.Unseen);
+
+            // The file is let go of inside the commit, and nobody can say when.
+            _hasTheFile = false;
             await Commit();
             return outcomes;
         }

@@ -39,13 +39,18 @@ internal sealed class ServerLogConnection(HubContext context) : LogConnection
 
         _transaction = null;
         Join(null);
-        if (_contextJoined)
+        try
         {
-            _contextJoined = false;
-            await context.Database.UseTransactionAsync(null, CancellationToken.None);
+            if (_contextJoined)
+            {
+                _contextJoined = false;
+                await context.Database.UseTransactionAsync(null, CancellationToken.None);
+            }
         }
-
-        await transaction.DisposeAsync();
+        finally
+        {
+            await Dispose(transaction);
+        }
     }
 
     public override Task Mark() => Begun().SaveAsync(Place, CancellationToken.None);
@@ -64,6 +69,18 @@ internal sealed class ServerLogConnection(HubContext context) : LogConnection
     }
 
     public override ValueTask DisposeAsync() => context.DisposeAsync();
+
+    private static async Task Dispose(DbTransaction transaction)
+    {
+        try
+        {
+            await transaction.DisposeAsync();
+        }
+        catch (DbException)
+        {
+            // The server is gone, and with it what was not committed. What is told is the first fault.
+        }
+    }
 
     private DbTransaction Begun() => _transaction ?? throw new InvalidOperationException("No transaction was begun.");
 
