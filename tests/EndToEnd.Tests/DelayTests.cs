@@ -18,6 +18,9 @@ public sealed class DelayTests(ITestOutputHelper output)
     /// <summary>Longer by at most this share of the ear's own time.</summary>
     private const double LargestShare = 0.02;
 
+    /// <summary>Silences on the way that are put up with.</summary>
+    private const int MostInterruptions = 3;
+
     private static readonly PlanPart _ear = new(Ear.Right, ConductionRoute.Air, Masked: false);
 
     [Fact]
@@ -56,5 +59,19 @@ public sealed class DelayTests(ITestOutputHelper output)
         return (await ExportedLog.Read(rig.Link, rig.Hub.Session, TestContext.Current.CancellationToken)).BeyondTheKitsOwnTime();
     }
 
-    private static Task<SessionView> Measure(SessionRig rig) => rig.Carry(new MeasurePartStep(_ear), loudConfirmed: false, TestContext.Current.CancellationToken);
+    /// <summary>Once more when the kit fell silent on the way: with 600 ms of a second's lease under way, a machine that is held up for a fifth of a second ends it, as it must.</summary>
+    private static async Task<SessionView> Measure(SessionRig rig)
+    {
+        for (var again = 0; ; again++)
+        {
+            var view = await rig.CarryToItsEnd(new MeasurePartStep(_ear), loudConfirmed: false, TestContext.Current.CancellationToken);
+            if (view.Step!.Ending == StepEnding.Completed)
+            {
+                return view;
+            }
+
+            Assert.True(view.Step.Ending == StepEnding.Interrupted && again < MostInterruptions, view.Step.Reason);
+            await rig.WalkTo(SessionStage.Testing, TestContext.Current.CancellationToken);
+        }
+    }
 }

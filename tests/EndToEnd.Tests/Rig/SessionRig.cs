@@ -63,16 +63,22 @@ internal sealed class SessionRig : IAsyncDisposable
         return end.View;
     }
 
-    /// <summary>Orders a step and waits for its end.</summary>
+    /// <summary>Orders a step and waits until it is completed.</summary>
     public async Task<SessionView> Carry(StepRequest request, bool loudConfirmed, CancellationToken cancellationToken)
+    {
+        var view = await CarryToItsEnd(request, loudConfirmed, cancellationToken);
+        Assert.True(view.Step!.Ending == StepEnding.Completed, view.Step.Reason);
+        return view;
+    }
+
+    /// <summary>Orders a step and waits for its end, whichever that is.</summary>
+    public async Task<SessionView> CarryToItsEnd(StepRequest request, bool loudConfirmed, CancellationToken cancellationToken)
     {
         var receipt = await Link.Ask(new OrderStep(request, loudConfirmed), cancellationToken);
         Assert.True(receipt.Accepted(), receipt.Refusal?.Sentence);
         try
         {
-            var view = await Link.Until(seen => seen.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
-            Assert.True(view.Step!.Ending == StepEnding.Completed, view.Step.Reason);
-            return view;
+            return await Link.Until(seen => seen.Step is { Ending: not null } step && step.StepId == receipt.StepId, cancellationToken).WaitAsync(Limits.Step, TimeProvider.System, cancellationToken);
         }
         catch (TimeoutException)
         {
