@@ -37,7 +37,7 @@ internal static class KitFactWriter
         await context.Kits.Where(row => row.KitId == kitId).ExecuteUpdateAsync(
             set => set.SetProperty(row => row.FactVersion, version).SetProperty(row => row.SealedWhere, row => place ?? row.SealedWhere),
             cancellationToken);
-        await KitKeyWriter.Follow(context, state.KitId, append.Loaded.KeyLoan, append.Facts, nowTicks, cancellationToken);
+        await KitKeyWriter.Follow(context, state.KitId, append.Facts, nowTicks, cancellationToken);
         return true;
     }
 

@@ -9,8 +9,11 @@ namespace TeleHearing.Hub.Storage;
 internal static class KitKeyWriter
 {
     /// <summary>Keeps with which loan a kit's key went out, and retires it when that loan is over (<see cref="KeyLoans"/>).</summary>
-    public static async Task Follow(HubContext context, KitId kitId, LoanId? before, IReadOnlyList<KitFact> facts, long nowTicks, CancellationToken cancellationToken)
+    public static async Task Follow(HubContext context, KitId kitId, IReadOnlyList<KitFact> facts, long nowTicks, CancellationToken cancellationToken)
     {
+        // Read here, inside the transaction: a key that was enrolled since the kit was loaded has been out with no loan.
+        var kept = await context.Kits.Where(row => row.KitId == kitId.Value).Select(row => row.KeyLoanId).SingleAsync(cancellationToken);
+        LoanId? before = kept is { } known ? new LoanId(known) : null;
         if (KeyLoans.Retire(before, facts))
         {
             await context.Kits.Where(row => row.KitId == kitId.Value).ExecuteUpdateAsync(

@@ -7,6 +7,7 @@ using TeleHearing.Contracts;
 using TeleHearing.Hub.Audit;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Kits.Facts;
+using TeleHearing.Hub.Kits.Journey;
 using TeleHearing.Hub.Sessions.Events;
 using Npgsql;
 using TeleHearing.Hub.Storage;
@@ -306,6 +307,32 @@ public abstract class StoreContract : IAsyncLifetime
         Assert.Equal(1, (await here.Load(kit, Token))!.Integrity.BrokenAtSequence);
 
         static KitMoved Moved() => new("Hill clinic", 93.6, new Actor("c", "C"));
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task AKeyThatWasMadeSinceTheKitWasLoadedIsNotRetiredWithTheLoanOfTheOneBefore(bool madeAnew)
+    {
+        var (kits, kit) = (_first.GetRequiredService<KitFactStore>(), new KitId("kit-01"));
+        Assert.Equal(AppendOutcome.Appended, await Store.Append(new AppendBatch([], null, null, _ => { }) { Kits = [new KitEntity { KitId = kit.Value, Label = "loan kit", Where = "shelf" }] }, Token));
+        await Key("first", Guid.NewGuid());
+        var loaded = (await kits.Load(kit, Token))!;
+        if (madeAnew)
+        {
+            await Key("second", null);
+        }
+
+        Assert.Equal(AppendOutcome.Appended, await Store.Append(new AppendBatch([], null, null, _ => { }) { KitFacts = [new KitFactAppend(loaded, [new KitReleased(new Actor("c", "C"))])] }, Token));
+
+        await using var context = Context();
+        Assert.Equal(madeAnew ? "second" : null, (await context.Kits.SingleAsync(Token)).PublicKeyPem);
+
+        async Task Key(string pem, Guid? loan)
+        {
+            await using var context = Context();
+            await context.Kits.ExecuteUpdateAsync(set => set.SetProperty(row => row.PublicKeyPem, pem).SetProperty(row => row.KeyLoanId, loan), Token);
+        }
     }
 
     [Fact]
