@@ -15,7 +15,7 @@ internal static class CommandFigures
     private const int Counted = 6;
     private const int Sessions = 20;
     private const int Turns = 5;
-    private const int MostWarmTurns = 80;
+    private const int MostWarmTurns = 160;
     private const int MostBusyWarmTurns = 12;
 
     private static readonly TimeSpan _busyFor = TimeSpan.FromSeconds(4);
