@@ -4,7 +4,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Hub.Hosting;
 
-/// <summary>A socket's request lives as long as the socket, for hours. What it showed to be let in, cookie or token and proof, is looked at once: from then on it is not kept, neither as memory of every idle connection nor for whoever reads the memory of the hub.</summary>
+/// <summary>A socket's request lives as long as the socket, for hours. What it showed to be let in, cookie or token and proof, is looked at once: from then on the request holds it no longer, which spares memory of every idle connection; copies that nobody holds go with the next collection.</summary>
 internal static class SpentProofs
 {
     /// <summary>Takes it off the requests of sockets. Stands behind everything that asks who somebody is.</summary>

@@ -20,9 +20,9 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
     private readonly TimeProvider _time;
     private readonly LogReaders _readers;
     private readonly Lock _lock = new();
-    private readonly Queue<Waiting> _ahead = new();
-    private readonly Queue<Waiting> _waiting = new();
-    private readonly Queue<Waiting> _late = new();
+    private readonly Queue<WaitingAppend> _ahead = new();
+    private readonly Queue<WaitingAppend> _waiting = new();
+    private readonly Queue<WaitingAppend> _late = new();
     private LogWriter? _writer;
     private long _beside;
     private bool _writing;
@@ -81,7 +81,7 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
 
     public async Task<AppendOutcome> Append(AppendRows rows, CancellationToken cancellationToken)
     {
-        var waiting = new Waiting(rows, cancellationToken);
+        var waiting = new WaitingAppend(rows, cancellationToken);
         var writes = false;
         lock (_lock)
         {
@@ -105,7 +105,7 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
 
     public async ValueTask DisposeAsync()
     {
-        var last = new Waiting(new AppendRows(), CancellationToken.None) { IsEnd = true };
+        var last = new WaitingAppend(new AppendRows(), CancellationToken.None) { IsEnd = true };
         var writes = false;
         lock (_lock)
         {
@@ -179,9 +179,9 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
         }
     }
 
-    private List<Waiting> Take()
+    private List<WaitingAppend> Take()
     {
-        var group = new List<Waiting>();
+        var group = new List<WaitingAppend>();
         lock (_lock)
         {
             while (group.Count < MostAtOnce && (_ahead.TryDequeue(out var next) || _waiting.TryDequeue(out next) || _late.TryDequeue(out next)))
@@ -243,7 +243,7 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
     }
 
 #pragma warning disable CA1031 // whatever goes wrong must reach those who wait, and must not end the log
-    private async Task Write(List<Waiting> group)
+    private async Task Write(List<WaitingAppend> group)
     {
         if (group.TrueForAll(waiting => waiting.IsEnd))
         {
@@ -328,50 +328,5 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
             // What is told is the first fault.
         }
     }
-
-    private sealed class Waiting(AppendRows rows, CancellationToken cancellation)
-    {
-        public AppendRows Rows { get; } = rows;
-
-        public CancellationToken Cancellation { get; } = cancellation;
-
-        /// <summary>Whether it only waits until all before it are written.</summary>
-        public bool IsEnd { get; init; }
-
-        public TaskCompletionSource<AppendOutcome> Done { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
-
-        public void Settle(AppendOutcome outcome, long seen)
-        {
-            try
-            {
-                if (outcome == AppendOutcome.Appended)
-                {
-                    Rows.Committed(seen);
-                }
-
-                Done.TrySetResult(outcome);
-            }
-            catch (Exception fault)
-            {
-                Done.TrySetException(fault);
-            }
-        }
-
-        public void Fail(Exception fault)
-        {
-            if (StoreFaults.IsBrokenKey(fault))
-            {
-                // Another process was faster between the look and the writing.
-                Done.TrySetResult(AppendOutcome.LostRace);
-            }
-            else
-            {
-                Done.TrySetException(fault is CommitFailed { InnerException: { } cause } ? cause : fault);
-            }
-        }
-    }
 #pragma warning restore CA1031 // as before
 }
-
-/// <summary>The commit itself failed, so that nothing of the group is tried again.</summary>
-internal sealed class CommitFailed(Exception fault) : Exception("The commit failed.", fault);
