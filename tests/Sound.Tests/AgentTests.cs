@@ -115,7 +115,9 @@ public sealed class AgentTests : IAsyncLifetime
     public async Task TheKitCheckNamesAMovedMixerAndPassesOnceItIsMended()
     {
         await _server.ControlAsync("set-sink-volume", SoundServer.Sink, "70%");
-        await using var agent = await StartAsync();
+
+        // the longest a kit may ask for: the check has something against more than that and a device's own share
+        await using var agent = await StartAsync(latencyMs: 300);
 
         var failed = await OutputLineAsync(1);
         await _server.ControlAsync("set-sink-volume", SoundServer.Sink, "100%");
