@@ -9,6 +9,7 @@ using TeleHearing.EndToEnd.Tests.Rig;
 namespace TeleHearing.EndToEnd.Tests;
 
 /// <summary>What a long way between hub and kit costs an ear that the kit measures by itself: the order and the last word cross it once each, and no tone waits for it.</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class DelayTests(ITestOutputHelper output)
 {

@@ -70,6 +70,10 @@ public sealed partial class KitJourneyTests
         // The session that had begun stays with the kit that failed, and is ended.
         Assert.Equal(LoanRig.Second, colleague.View.Kit.KitId);
         Assert.Null((await colleague.Ask(new Abort("The kit cannot be used."), Cancellation)).Refusal);
+
+        // It says so of its own accord, and would else say it just as it is stolen.
+        await rig.SecondKit.Process.WaitForLine("holds the attestation", Limits.End, Cancellation);
+        Assert.Equal(0, (await rig.Desk.Kit(LoanRig.Second, Cancellation)).Unwiped);
         (await ExportedLog.Read(clinician, rig.WeekLater, Cancellation)).AssertChained();
 
         (LoanStanding, LoanId?) After(LoanId loan) => after.Loans.Where(known => known.Request.LoanId == loan).Select(known => (known.Standing, known.SwappedFor)).Single();

@@ -7,6 +7,7 @@ using TeleHearing.EndToEnd.Tests.Rig;
 namespace TeleHearing.EndToEnd.Tests;
 
 /// <summary>Sound never outlives its lease: the longest a tone may go on after its link is cut (docs/protocol.md, "Lease"), read from the samples the kit handed to its output.</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class LinkCutTests(ITestOutputHelper output)
 {

@@ -7,6 +7,7 @@ using TeleHearing.Testing;
 namespace TeleHearing.EndToEnd.Tests;
 
 /// <summary>A clinic with two hubs loses each of its parts in turn while a session tests: silence in time, and the session goes on and closes (docs/operations/scale.md).</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class ManyHubsTests(ITestOutputHelper output)
 {

@@ -11,6 +11,7 @@ namespace TeleHearing.EndToEnd.Tests;
 /// Limits for the simulated kit's circumaural earphones, ISO 8253-1:2010: Table 2 (supra-aural, lowest test tone 250 Hz) raised by the difference of the
 /// attenuations of Table 3 (11.1): 19 + (16 - 5) = 30 dB in the 250 Hz band, 18 + (23 - 7) = 34 dB in the 500 Hz band.
 /// </remarks>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class NoisyRoomTests(ITestOutputHelper output)
 {

@@ -7,6 +7,7 @@ using TeleHearing.EndToEnd.Tests.Rig;
 namespace TeleHearing.EndToEnd.Tests;
 
 /// <summary>Whole sessions against listeners of known hearing: hub, site agent as its own process, sound samples, virtual ears, record.</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class StandardAudiogramTests(ITestOutputHelper output)
 {

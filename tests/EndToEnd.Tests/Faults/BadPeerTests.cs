@@ -3,6 +3,7 @@ using TeleHearing.EndToEnd.Tests.Rig;
 namespace TeleHearing.EndToEnd.Tests.Faults;
 
 /// <summary>Peers that flood, stall, send far too much or never finish, while another session is tested from its beginning to its close.</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class BadPeerTests(ITestOutputHelper output)
 {

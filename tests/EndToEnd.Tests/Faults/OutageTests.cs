@@ -4,6 +4,7 @@ using TeleHearing.EndToEnd.Tests.Rig;
 namespace TeleHearing.EndToEnd.Tests.Faults;
 
 /// <summary>Outages of a link in the middle of a tone; the long ones are run by hand (docs/validation/faults.md).</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class OutageTests(ITestOutputHelper output)
 {

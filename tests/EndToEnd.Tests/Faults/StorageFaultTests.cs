@@ -6,6 +6,7 @@ using TeleHearing.Hub.Audit;
 namespace TeleHearing.EndToEnd.Tests.Faults;
 
 /// <summary>Disks that do not make durable what they are asked to, and a hub whose data are put back to an older state, while a kit knows better.</summary>
+[Collection(Alone.Name)]
 [Trait("Kind", "EndToEnd")]
 public sealed class StorageFaultTests
 {
