@@ -55,6 +55,7 @@ public sealed class SeedTests
     [InlineData(3217, "the kit's disk was full as the last acknowledgement came; it was never told again, so the kit wiped nothing")]
     [InlineData(3886, "the same, in another world")]
     [InlineData(3833, "the hub's disk failed as it started, and the program ended")]
+    [InlineData(7859, "a kit whose wall clock was put right over a slow link forgot how quickly grants can come, and sounded that much beyond its lease")]
     [InlineData(4542, "two messages that arrived in one moment were handed over in each other's place, which no connection does")]
     [InlineData(3036, "the hub was to die at a commit and died before; the world then killed the next one and never started it again")]
     [InlineData(835, "the hub's disk failed as a console connected; the world took the failed request for the end of the hub's program")]

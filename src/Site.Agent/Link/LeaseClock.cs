@@ -10,8 +10,8 @@ namespace TeleHearing.Site.Agent.Link;
 /// raises nothing, however long the link stays slow. Thread-safe; asked by the audio loop at every block.
 /// <para>
 /// A monotonic clock may stand still while its machine sleeps. When the hub slept, the answer to a hello shows it, for it cannot have been made before the
-/// hello was sent. When this machine slept, its wall clock has run on: sound then ends, and no grant counts before the answer to a new hello. The wall clock can
-/// only ever end sound; when it is merely put right by a jump, that costs one hello.
+/// hello was sent. When this machine slept, its wall clock has run on: sound then ends, and no grant counts before the answer to a new hello. What is known of the
+/// difference stands, for a kit's clock that stood still makes it only smaller. The wall clock can only ever end sound; when it is merely put right by a jump, that costs one hello.
 /// </para>
 /// </remarks>
 internal sealed class LeaseClock(TimeProvider time)
@@ -90,10 +90,12 @@ internal sealed class LeaseClock(TimeProvider time)
             SleptInsideLock();
             // made after the hello, so the true difference is at least this; a smaller estimate is from before the hub's clock stood still
             var hubSlept = _run == grant.HubRunId && askedAtMs - grant.HubMs > Highest(now) + RoundingMs;
-            if (_slept || hubSlept)
+            if (hubSlept)
             {
-                (_run, _slept) = (null, false);
+                _run = null;
             }
+
+            _slept = false;
 
             TakeInsideLock(grant, now);
         }

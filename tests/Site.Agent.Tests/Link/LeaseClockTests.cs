@@ -196,6 +196,26 @@ public sealed class LeaseClockTests
         Assert.True(lease.Take(Grant(10, 10_000)));
     }
 
+    [Fact]
+    public void AWallClockPutRightDoesNotLoosenTheEstimate()
+    {
+        var time = new SleepyTime();
+        var lease = new LeaseClock(time);
+        lease.Take(Grant(1, 0));
+        time.Pass(TimeSpan.FromMilliseconds(2000));
+        time.Sleep(TimeSpan.FromSeconds(4));
+        Assert.False(lease.IsValid);
+        var asked = lease.KitNowMs;
+
+        // made at 2000 ms by the hub, 700 ms on its way: 300 ms of it are left
+        time.Pass(TimeSpan.FromMilliseconds(700));
+        lease.TakeAnswer(Grant(2, 2000), asked);
+
+        Assert.Equal(2700, lease.HubNowMs!.Value, 1.0);
+        Assert.True(lease.IsValidFor(295));
+        Assert.False(lease.IsValidFor(305));
+    }
+
     [Theory]
     [InlineData(1.0001)]
     [InlineData(0.9999)]
@@ -263,10 +283,22 @@ public sealed class LeaseClockTests
     {
         private DateTimeOffset _now = new(2026, 3, 2, 12, 0, 0, TimeSpan.Zero);
 
+        private long _ran;
+
+        /// <summary>Both clocks go on.</summary>
+        public void Pass(TimeSpan length)
+        {
+            _ran += length.Ticks;
+            _now += length;
+        }
+
+        /// <summary>The wall clock alone goes on.</summary>
         public void Sleep(TimeSpan length) => _now += length;
+
+        public override long TimestampFrequency => TimeSpan.TicksPerSecond;
 
         public override DateTimeOffset GetUtcNow() => _now;
 
-        public override long GetTimestamp() => 1;
+        public override long GetTimestamp() => _ran;
     }
 }
