@@ -8,8 +8,9 @@ namespace TeleHearing.Site.Agent.Hosting;
 /// <summary>The command line of the site agent.</summary>
 internal static class AgentCommands
 {
-    /// <summary>Exit code when the command line is right, and what the program finds on the machine (kit folder, file, device, hub) does not let it go on.</summary>
-    public const int FatalExitCode = 2;
+    /// <summary>Exit code, the hub's too: not begun, for the command line, or what the program finds on the machine (kit folder, file, device, hub), does not let it go on.</summary>
+    public const int BadInputExitCode = 2;
+
     private const string Off = "off";
 
     public static RootCommand Root() => new("TeleHearing site agent: runs on a loan kit, makes the sounds a hub orders and reports what came of them.") { Run(), Provision(), CalibrateCommand.Make(), Version(), SoundCommands.Devices(), SoundCommands.Play(), SoundCommands.Verify() };
@@ -109,12 +110,7 @@ internal static class AgentCommands
             await action();
             return 0;
         }
-        catch (CommandMistakeException mistake)
-        {
-            await error.WriteLineAsync(mistake.Message);
-            return CommandMistakes.ExitCode;
-        }
-        catch (FatalFaultException fault)
+        catch (Exception fault) when (fault is CommandMistakeException or FatalFaultException)
         {
             await error.WriteLineAsync(fault.Message);
         }
@@ -125,6 +121,6 @@ internal static class AgentCommands
             await error.WriteLineAsync($"The agent cannot work with its files: {sentence}");
         }
 
-        return FatalExitCode;
+        return BadInputExitCode;
     }
 }

@@ -6,9 +6,6 @@ namespace TeleHearing.Site.Agent.Hosting;
 /// <summary>What is wrong with a command line, in the words of who wrote it: one sentence for each mistake, without the whole help.</summary>
 internal static class CommandMistakes
 {
-    /// <summary>Exit code of a mistaken command line.</summary>
-    public const int ExitCode = 1;
-
     /// <summary>Runs what the command line asks, or says what is wrong with it.</summary>
     public static async Task<int> InvokeAsync(ParseResult parsed, CancellationToken cancellationToken)
     {
@@ -23,7 +20,7 @@ internal static class CommandMistakes
             await parsed.InvocationConfiguration.Error.WriteLineAsync(sentence.AsMemory(), cancellationToken);
         }
 
-        return ExitCode;
+        return AgentCommands.BadInputExitCode;
     }
 
     /// <summary>Every mistake.</summary>

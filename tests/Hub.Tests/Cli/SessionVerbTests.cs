@@ -57,9 +57,22 @@ public sealed class SessionVerbTests : IAsyncLifetime
             [$"The years to keep records must be from 0 to 100, not \"{years}\"."],
             PersonCommands.Erase(TimeProvider.System).Parse(["--person", "P-0107", "--reason", "asked", "--keep-years", years]).Errors.Select(error => error.Message));
 
-    private async Task<(int Code, string Error)> Plan(string reference, string name, string born, params string[] more)
+    [Fact]
+    public async Task AKitPlannedTwiceAtOneTimeIsToldOf()
+    {
+        Assert.DoesNotContain("also planned", (await Plan("P-0200", "Tarquin Ollerenshaw", "1938-11-02")).Output, StringComparison.Ordinal);
+
+        var second = await Plan("P-0201", "Liv Sandnes", "1944-06-09");
+
+        Assert.Equal(ExitCodes.Done, second.Code);
+        Assert.Contains("kit kit-01 is also planned for session", second.Output, StringComparison.Ordinal);
+        Assert.Contains("at home", second.Output, StringComparison.Ordinal);
+    }
+
+    private async Task<(int Code, string Output, string Error)> Plan(string reference, string name, string born, params string[] more)
     {
         var start = TimeProvider.System.GetLocalNow().AddDays(1).ToString("yyyy-MM-ddTHH:mm", CultureInfo.InvariantCulture);
+        using var output = new StringWriter();
         using var error = new StringWriter();
         var parsed = SessionsCommand.Make(TimeProvider.System).Parse(
         [
@@ -67,6 +80,6 @@ public sealed class SessionVerbTests : IAsyncLifetime
             "--start", start, "--kit", "kit-01", "--clinician", "Maren Toft", "--data", _folder.Path, .. more,
         ]);
         Assert.Empty(parsed.Errors);
-        return (await parsed.InvokeAsync(new InvocationConfiguration { Output = TextWriter.Null, Error = error }, Token), error.ToString());
+        return (await parsed.InvokeAsync(new InvocationConfiguration { Output = output, Error = error }, Token), output.ToString(), error.ToString());
     }
 }

@@ -215,10 +215,10 @@ public sealed class CertificateImportTests : IDisposable
         var bad = _folder.Inside("bad.csv");
         await File.WriteAllTextAsync(bad, Example().Replace("coupler,iec-60318-1-flat-plate", "coupler,iec-60318-3", StringComparison.Ordinal), TestContext.Current.CancellationToken);
         var refused = await Verb("--import", bad, "--accept");
-        Assert.Equal(AgentCommands.FatalExitCode, refused.Code);
+        Assert.Equal(AgentCommands.BadInputExitCode, refused.Code);
         Assert.Contains("line 10, coupler:", refused.Text, StringComparison.Ordinal);
 
-        Assert.Equal(CommandMistakes.ExitCode, (await Verb("--accept")).Code);
+        Assert.Equal(AgentCommands.BadInputExitCode, (await Verb("--accept")).Code);
     }
 
     [Fact]

@@ -69,7 +69,7 @@ public sealed class CommandMistakeTests
         using var error = new StringWriter();
         (parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error) = (output, error);
 
-        Assert.Equal(1, await CommandMistakes.InvokeAsync(parsed, TestContext.Current.CancellationToken));
+        Assert.Equal(AgentCommands.BadInputExitCode, await CommandMistakes.InvokeAsync(parsed, TestContext.Current.CancellationToken));
 
         Assert.Equal(Fill(sentence) + Environment.NewLine, error.ToString());
         Assert.Empty(output.ToString());
@@ -114,7 +114,7 @@ public sealed class CommandMistakeTests
         using var error = new StringWriter();
         (parsed.InvocationConfiguration.Output, parsed.InvocationConfiguration.Error) = (output, error);
 
-        Assert.Equal(1, await CommandMistakes.InvokeAsync(parsed, TestContext.Current.CancellationToken));
+        Assert.Equal(AgentCommands.BadInputExitCode, await CommandMistakes.InvokeAsync(parsed, TestContext.Current.CancellationToken));
 
         Assert.Equal(sentence + Environment.NewLine, error.ToString());
         Assert.Empty(output.ToString());

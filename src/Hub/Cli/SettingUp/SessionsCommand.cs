@@ -3,10 +3,12 @@ using System.CommandLine.Parsing;
 using System.Globalization;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Consent;
+using TeleHearing.Hub.Fleet;
 using TeleHearing.Hub.Kits;
 using TeleHearing.Hub.People.LookAlikes;
 using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Start;
+using TeleHearing.Hub.Storage;
 
 namespace TeleHearing.Hub.Cli.SettingUp;
 
@@ -15,6 +17,9 @@ internal static class SessionsCommand
 {
     /// <summary>How long ago a session may have been planned to start: it may be entered when it is about to begin.</summary>
     private static readonly TimeSpan _lateAtMost = TimeSpan.FromDays(1);
+
+    /// <summary>Sessions of one kit that start closer together than this are told of: a session with both ears and speech takes about so long (common practice).</summary>
+    private static readonly TimeSpan _close = TimeSpan.FromHours(1);
 
     public static Command Make(TimeProvider clock) => new("sessions", "the sessions of a hub") { Plan(clock) };
 
@@ -76,9 +81,17 @@ internal static class SessionsCommand
             var plan = new SessionPlan(person, parsed.GetRequiredValue(place), parsed.GetValue(start), kitId, clinicianId);
             var session = await services.GetRequiredService<SessionSchedule>().Plan(plan, cancellationToken);
             await parsed.InvocationConfiguration.Output.WriteLineAsync($"session {session} is planned. A running hub shows it within a second or two.");
+            foreach (var other in (await services.GetRequiredService<FleetFacts>().PlannedSessions(cancellationToken)).Where(other => IsClose(other, session, plan)))
+            {
+                await parsed.InvocationConfiguration.Output.WriteLineAsync(string.Create(CultureInfo.InvariantCulture, $"Look again: kit {kitId} is also planned for session {other.SessionId}, {TimeZoneInfo.ConvertTime(other.PlannedStart, clock.LocalTimeZone):yyyy-MM-dd HH:mm}, at {other.Place}."));
+            }
         })));
         return command;
     }
+
+    /// <summary>Whether another session wants the same kit at about the same time.</summary>
+    private static bool IsClose(PlannedSession other, SessionId session, SessionPlan plan) =>
+        other.KitId == plan.KitId && other.SessionId != session && (other.PlannedStart - plan.PlannedStart).Duration() < _close;
 
     /// <summary>Whether somebody else is known by the reference a session is planned for.</summary>
     private static bool IsAnother(KnownPerson known, PersonTested person) =>
