@@ -8,7 +8,7 @@ namespace TeleHearing.Benchmarks;
 /// <summary>The long runs of the faults on real processes whose short forms are tests (docs/validation/faults.md). Prints what it saw as it goes; an exit code above zero means that something did not hold.</summary>
 internal static class FaultBenchmark
 {
-    public const string Usage = "faults tamper|delay|kills|outages|states [NUMBER] [SEED]";
+    public const string Usage = "faults tamper|delay|kills|outages|states [NUMBER] [SEED], after tamper also the one class to make";
 
     /// <summary>Rigs at a time: each waits most of the time, for its links to come back.</summary>
     private const int AtATime = 6;
@@ -28,7 +28,8 @@ internal static class FaultBenchmark
         switch (arguments is [var what, ..] ? what : string.Empty)
         {
             case "tamper":
-                return await Tamper([.. Enum.GetValues<CommunicationError>().Where(error => error != CommunicationError.Delay)], number > 0 ? number : 1000, seed, cancellationToken);
+                CommunicationError? one = arguments.Length > 3 ? Enum.Parse<CommunicationError>(arguments[3], ignoreCase: true) : null;
+                return await Tamper([.. Enum.GetValues<CommunicationError>().Where(error => one is null ? error != CommunicationError.Delay : error == one)], number > 0 ? number : 1000, seed, cancellationToken);
             case "delay":
                 return await Tamper([CommunicationError.Delay], number > 0 ? number : 1000, seed, cancellationToken);
             case "kills":

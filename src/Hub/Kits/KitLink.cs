@@ -209,20 +209,28 @@ internal sealed class KitLink
         return grant with { LengthMs = (int)Math.Max(0, grant.LengthMs - notHeard.TotalMilliseconds) };
     }
 
-    /// <summary>Sends a message, whether from the queue or beside it; throws nothing. What cannot be made or sent, or is not taken in time, ends the link: the kit would stand elsewhere than the hub believes, and what waits for it takes the hub's memory. It comes anew and is told everything.</summary>
+    /// <summary>Sends a message, whether from the queue or beside it; throws nothing but that there is no memory. What cannot be made or sent, or is not taken in time, ends the link: the kit would stand elsewhere than the hub believes, and what waits for it takes the hub's memory. It comes anew and is told everything.</summary>
     /// <returns>Whether it was sent.</returns>
     private async Task<bool> Send(Func<IKitClient, Task> send)
     {
+        var sent = false;
         try
         {
             await send(Client).WaitAsync(Watcher.LongestSend, _time);
-            return true;
+            sent = true;
         }
         catch (Exception thrown) when (thrown is not OutOfMemoryException)
         {
             _fault(thrown);
-            Close();
-            return false;
         }
+        finally
+        {
+            if (!sent)
+            {
+                Close();
+            }
+        }
+
+        return sent;
     }
 }

@@ -87,6 +87,19 @@ public sealed class KitLinkTests
         Assert.IsType<InvalidOperationException>(Assert.Single(_faults));
     }
 
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task ALinkDoesNotOutliveThatThereIsNoMemoryToSay(bool queued)
+    {
+        _link.Open();
+
+        (queued ? _link.Post : (Action<Func<IKitClient, Task>>)_link.Now)(_ => throw new InsufficientMemoryException());
+
+        await NothingGoesOut();
+        Assert.Empty(_faults);
+    }
+
     [Fact]
     public async Task AHushedStepGetsNoLeaseAnyMoreAndTheNextOneDoes()
     {
