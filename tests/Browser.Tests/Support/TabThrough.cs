@@ -39,9 +39,18 @@ public static class TabThrough
           }
           const look = getComputedStyle(element);
           const ringed = look.outlineStyle !== "none" && parseFloat(look.outlineWidth) >= 2;
-          const box = element.getBoundingClientRect();
-          const points = [[0.5, 0.5], [0.1, 0.5], [0.9, 0.5], [0.5, 0.1], [0.5, 0.9]].map(([x, y]) => document.elementFromPoint(box.left + box.width * x, box.top + box.height * y));
-          const seen = points.some(point => point && (element.contains(point) || point.contains(element) && point.tagName === "LABEL"));
+          const isSeen = () => {
+            const box = element.getBoundingClientRect();
+            const points = [[0.5, 0.5], [0.1, 0.5], [0.9, 0.5], [0.5, 0.1], [0.5, 0.9]].map(([x, y]) => document.elementFromPoint(box.left + box.width * x, box.top + box.height * y));
+            return points.some(point => point && (element.contains(point) || point.contains(element) && point.tagName === "LABEL"));
+          };
+          let seen = isSeen();
+          if (!seen) {
+            // What came from the hub since the key was pressed may have moved the page: what is hidden where the focus puts it is hidden now too.
+            element.blur();
+            element.focus();
+            seen = isSeen();
+          }
           const name = element.outerHTML.slice(0, 160);
           return { outside: false, again, fault: !ringed ? `no visible focus: ${name}` : !seen ? `focus hidden behind something: ${name}` : "" };
         }
