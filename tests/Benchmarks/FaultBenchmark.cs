@@ -27,9 +27,10 @@ internal static class FaultBenchmark
         var seed = arguments.Length > 2 ? int.Parse(arguments[2], CultureInfo.InvariantCulture) : 1;
         switch (arguments is [var what, ..] ? what : string.Empty)
         {
-            case "tamper":
-                CommunicationError? one = arguments.Length > 3 ? Enum.Parse<CommunicationError>(arguments[3], ignoreCase: true) : null;
-                return await Tamper([.. Enum.GetValues<CommunicationError>().Where(error => one is null ? error != CommunicationError.Delay : error == one)], number > 0 ? number : 1000, seed, cancellationToken);
+            case "tamper" when arguments.Length <= 3:
+                return await Tamper([.. Enum.GetValues<CommunicationError>().Where(error => error != CommunicationError.Delay)], number > 0 ? number : 1000, seed, cancellationToken);
+            case "tamper" when Enum.TryParse<CommunicationError>(arguments[3], ignoreCase: true, out var one):
+                return await Tamper([one], number > 0 ? number : 1000, seed, cancellationToken);
             case "delay":
                 return await Tamper([CommunicationError.Delay], number > 0 ? number : 1000, seed, cancellationToken);
             case "kills":
