@@ -1,3 +1,4 @@
+using System.Diagnostics.Metrics;
 using System.Reflection;
 using Microsoft.AspNetCore.SignalR;
 using Microsoft.Data.Sqlite;
@@ -14,6 +15,7 @@ using TeleHearing.Hub.Sessions;
 using TeleHearing.Hub.Sessions.Control;
 using TeleHearing.Hub.Storage;
 using TeleHearing.Hub.Storage.Log;
+using TeleHearing.Hub.Storage.Sealing;
 using TeleHearing.Simulation.Faults;
 using TeleHearing.Simulation.Network;
 using TeleHearing.Simulation.Scheduling;
@@ -112,12 +114,19 @@ internal sealed class HubMachine
         }
     }
 
-    /// <summary>Lets go of the files, once nothing of it matters any more.</summary>
+    /// <summary>Lets go of files and memory, once nothing of it matters any more.</summary>
     public void Close()
     {
         _ = _services.GetRequiredService<EventLog>().DisposeAsync();
         using var connection = new SqliteConnection($"Data Source={Path.Combine(Folder, StorageRegistration.FileName)}");
         SqliteConnection.ClearPool(connection);
+
+        // The keys have connections of their own; kept for minutes, those of some thousand worlds would be all the files this process may open.
+        using var keys = _services.GetRequiredService<KeyDatabase>().Open();
+        SqliteConnection.ClearPool((SqliteConnection)keys);
+
+        // Gauges are kept by the process until they are disposed, and with them whatever they look at.
+        _services.GetRequiredService<IMeterFactory>().Dispose();
     }
 
     private void Run(BackgroundService service) => Machine.Begin(() => (Task)_execute.Invoke(service, [CancellationToken.None])!);
