@@ -7,11 +7,11 @@ namespace TeleHearing.Hub.Hosting;
 /// <param name="clock">Of the machine, not of the hub: a clock that stands still in a test must not keep anybody waiting.</param>
 internal sealed class WorkPlaces(TimeProvider clock) : IHubFilter, IDisposable
 {
-    /// <summary>For each processor (design): while one waits for the disk, another one computes.</summary>
-    private const int PerProcessor = 2;
+    /// <summary>For each processor (design). With two, hardly more messages were worked off, and a stop waited behind them for a processor.</summary>
+    private const int PerProcessor = 1;
 
-    /// <summary>Fewest in all (design).</summary>
-    private const int Fewest = 4;
+    /// <summary>Fewest in all (design): while one waits for the disk, another one computes.</summary>
+    private const int Fewest = 2;
 
     private readonly SemaphoreSlim _places = new(Count, Count);
 
