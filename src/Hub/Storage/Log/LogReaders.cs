@@ -8,7 +8,7 @@ namespace TeleHearing.Hub.Storage.Log;
 /// <summary>The short questions on the way of every command, with prepared statements on connections that stay open. Any thread: each question has a connection for itself.</summary>
 internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyncDisposable
 {
-    private readonly ConcurrentBag<Reader> _free = [];
+    private readonly ConcurrentStack<Reader> _free = [];
     private volatile bool _over;
 
     public async Task<StoredReceipt?> FindReceipt(CommandId commandId, CancellationToken cancellationToken) => await Ask(
@@ -66,7 +66,7 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
     public async ValueTask DisposeAsync()
     {
         _over = true;
-        while (_free.TryTake(out var reader))
+        while (_free.TryPop(out var reader))
         {
             await reader.DisposeAsync();
         }
@@ -80,7 +80,7 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
 
     private async Task<T> Ask<T>(Func<Reader, Task<T>> question, CancellationToken cancellationToken)
     {
-        if (_free.TryTake(out var kept))
+        if (_free.TryPop(out var kept))
         {
             try
             {
@@ -108,7 +108,7 @@ internal sealed class LogReaders(IDbContextFactory<HubContext> contexts) : IAsyn
         {
             if (keep)
             {
-                _free.Add(reader);
+                _free.Push(reader);
             }
             else
             {
