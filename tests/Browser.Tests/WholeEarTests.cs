@@ -16,6 +16,20 @@ public sealed partial class WholeEarTests(FastClinic clinic, ITestOutputHelper o
     private static readonly (int FrequencyHz, double Right, double Left)[] _listener =
         [(250, 10, 15), (500, 15, 15), (1000, 15, 20), (2000, 25, 35), (4000, 45, 50), (8000, 55, 65)];
 
+    private const string WatchHeights = """
+        () => {
+          window.latestHeights = new Set();
+          window.progressHeights = new Set();
+          const look = () => {
+            const height = (selector, seen) => { const found = document.querySelector(selector); if (found) { seen.add(found.offsetHeight); } };
+            height(".latest", window.latestHeights);
+            height(".progress.running", window.progressHeights);
+            requestAnimationFrame(look);
+          };
+          look();
+        }
+        """;
+
     private readonly Screens _screens = new(output);
 
     [Fact]
@@ -27,6 +41,7 @@ public sealed partial class WholeEarTests(FastClinic clinic, ITestOutputHelper o
         await console.Page.Keyboard.PressAsync("w");
         await _screens.Keep(console.Page, "console-17-whole-ear");
 
+        await console.Page.EvaluateAsync(WatchHeights);
         await console.Search(() => console.Button("Search right").ClickAsync());
         await console.Search(() => console.Button("Search left").ClickAsync(), async () =>
         {
@@ -36,6 +51,10 @@ public sealed partial class WholeEarTests(FastClinic clinic, ITestOutputHelper o
             await Screens.KeepWindow(console.Page, "console-testing");
             await Screens.KeepWindow(kit.Page, "kit-testing");
         });
+
+        // What stands above the buttons keeps its height from trial to trial, or they would move under the pointer.
+        Assert.Single(await console.Page.EvaluateAsync<double[]>("() => [...window.latestHeights]"));
+        Assert.Single(await console.Page.EvaluateAsync<double[]>("() => [...window.progressHeights]"));
 
         await console.Page.GetByText("The same as a table").First.ClickAsync();
         var table = console.Page.GetByRole(AriaRole.Table, new() { NameRegex = new Regex("^Audiogram of Oda Brekkestad") });

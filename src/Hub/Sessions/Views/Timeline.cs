@@ -162,7 +162,7 @@ internal static class Timeline
         SearchThresholdStep search => $"the {(search.Masked ? "masked " : string.Empty)}threshold search at {search.FrequencyHz} Hz{By(search.Route)} in the {Side(search.Ear)} ear",
         WearGearStep wear => wear.Ear is { } ear ? $"the change to the bone vibrator {(wear.Route == ConductionRoute.BoneMastoid ? $"on the {Side(ear)} mastoid" : "on the forehead")}" : "the change to earphones on both ears",
         MeasurePartStep part => $"the {part.Part}, by the protocol",
-        SearchEarStep search => $"the threshold searches in the {Side(search.Ear)} ear",
+        SearchEarStep search => $"the search of the {Side(search.Ear)} ear",
         _ => "a step",
     };
 
