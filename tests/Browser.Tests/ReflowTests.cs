@@ -33,7 +33,8 @@ public sealed class ReflowTests(FastClinic clinic, ITestOutputHelper output) : I
             }
         });
 
-        await kit.StopButton.ClickAsync();
+        // A message that comes while Stop is being pressed moves it in a window as small as this one; it counts all the same.
+        await MovingPage.Touch(kit.StopButton);
         await console.ShowsHeading("Stopped at the site");
         await kit.Shows("Stopped. The sound is off.");
         await Fits(console.Page, "the console after a stop");

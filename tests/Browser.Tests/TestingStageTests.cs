@@ -8,10 +8,6 @@ namespace TeleHearing.Browser.Tests;
 /// <summary>What must hold on both screens while tones are presented.</summary>
 public sealed partial class TestingStageTests(ClinicAtTesting clinic) : IClassFixture<ClinicAtTesting>
 {
-    private const string MoveThePage = """() => document.querySelector(".hands").insertAdjacentHTML("afterbegin", "<div id='pushed' style='height: 90px'></div>")""";
-
-    private const string MoveThePageBack = """() => document.getElementById("pushed").remove()""";
-
     private ConsoleWindow Console => clinic.AtConsole;
 
     private KitWindow Kit => clinic.AtKit;
@@ -50,26 +46,18 @@ public sealed partial class TestingStageTests(ClinicAtTesting clinic) : IClassFi
     [Fact]
     public async Task APressCountsForWhatLayThereWhenItBegan()
     {
-        var page = Console.Page;
         var (wholeEar, byHand) = (Console.Button("Whole ear"), Console.Button("By hand"));
         await Expect(byHand).ToHaveAttributeAsync("aria-pressed", "true");
 
-        // The page moves while the button is down, as it does when a picture comes from the hub.
-        await PressWhileThePageMoves(wholeEar, letGoAsidePx: 0);
+        await MovingPage.Press(wholeEar);
         await Expect(wholeEar).ToHaveAttributeAsync("aria-pressed", "true");
 
         // Let go elsewhere, it is no press.
-        await PressWhileThePageMoves(byHand, letGoAsidePx: 60);
+        await MovingPage.Press(byHand, letGoAsidePx: 60);
         await Expect(wholeEar).ToHaveAttributeAsync("aria-pressed", "true");
 
-        // By finger another button would be pressed instead, the one that came to lie below it.
-        var touch = await page.Context.NewCDPSessionAsync(page);
-        var at = await MiddleOf(byHand);
-        await touch.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchStart", ["touchPoints"] = new[] { new { x = at.X, y = at.Y } } });
-        await page.EvaluateAsync(MoveThePage);
-        await touch.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchEnd", ["touchPoints"] = Array.Empty<object>() });
+        await MovingPage.Touch(byHand);
         await Expect(byHand).ToHaveAttributeAsync("aria-pressed", "true");
-        await page.EvaluateAsync(MoveThePageBack);
     }
 
     [Fact]
@@ -161,25 +149,6 @@ public sealed partial class TestingStageTests(ClinicAtTesting clinic) : IClassFi
         await second.Stands("Kit board");
         await TabThrough.Everything(second.Page, "the kits");
         await TabThrough.Everything(Kit.Page, "the kit screen");
-    }
-
-    private async Task PressWhileThePageMoves(ILocator button, float letGoAsidePx)
-    {
-        var page = Console.Page;
-        var at = await MiddleOf(button);
-        await page.Mouse.MoveAsync(at.X, at.Y);
-        await page.Mouse.DownAsync();
-        await page.EvaluateAsync(MoveThePage);
-        await page.Mouse.MoveAsync(at.X + letGoAsidePx, at.Y);
-        await page.Mouse.UpAsync();
-        await page.EvaluateAsync(MoveThePageBack);
-    }
-
-    private static async Task<(float X, float Y)> MiddleOf(ILocator button)
-    {
-        await button.ScrollIntoViewIfNeededAsync();
-        var box = await button.BoundingBoxAsync() ?? throw new InvalidOperationException("The button is not in the page.");
-        return (box.X + (box.Width / 2), box.Y + (box.Height / 2));
     }
 
     [GeneratedRegex(@"\bdB\b|\bHz\b|\bnow\b|\bleft\b|\bright\b", RegexOptions.IgnoreCase)]
