@@ -122,7 +122,13 @@ internal sealed partial class World : IHubPlace, IDisposable
     /// <summary>Lets it all happen.</summary>
     public void Run()
     {
-        var over = Loop.Run(_troubleUntil + _patience, () => Over() && Loop.Now > _troubleUntil);
+        bool over;
+        do
+        {
+            over = Loop.Run(_troubleUntil + _patience, () => Over() && Loop.Now > _troubleUntil);
+        }
+        while (!over && Loop.Now < _troubleUntil + _patience);
+
         if (!over)
         {
             Object("recovery without a person or with one clear question", $"the session is at {FirstConsole.View?.Stage} and does not go on; {FirstConsole.Who.Name} waits for {FirstConsole.WaitsFor ?? "nothing"}{(_second is null ? string.Empty : $", {_second.Who.Name} for {_second.WaitsFor ?? "nothing"}")}{(Bystander is null || Bystander.View?.Stage == SessionStage.Closed ? string.Empty : $"; the session beside is at {Bystander.View?.Stage}, waiting for {Bystander.WaitsFor ?? "nothing"}")}");

@@ -39,8 +39,9 @@ internal static class ConsentDecider
     }
 
     /// <summary>"I no longer agree" was pressed on the kit's screen: everything given is taken back and the session stops, whatever that was. The kit waits for somebody to resume.</summary>
+    /// <remarks>Where nothing is given any more, and the session may be stopped already, the press is an event all the same: the kit is released only after a picture made with its press, and there would be none.</remarks>
     public static Decision TakenBackHere(SessionState state) =>
-        Stopped(state, Unlent(state, state.Consent.Covered is { Count: > 0 } covered ? [new ConsentTakenBack(covered, ConsentParty.Themself, ConsentMeans.KitScreen, null, new Actor(state.KitId.Value, Screen))] : []));
+        Stopped(state, Unlent(state, state.Consent.AnyGiven || Stages.IsOpen(state.Stage) ? [new ConsentTakenBack(state.Consent.Covered, ConsentParty.Themself, ConsentMeans.KitScreen, null, new Actor(state.KitId.Value, Screen))] : []));
 
     private static Decision Answer(SessionState state, AnswerConsent answer, Actor by, IReadOnlyList<ConsentText> texts)
     {

@@ -313,7 +313,8 @@ internal sealed partial class KitLinks
             link.Post(client => client.Wipe(new WipeOrder([over])));
         }
 
-        if (duty.Scene != before.Scene)
+        // Stop pressed in a session that is stopped already changes nothing to be seen, and the kit keeps silent until it hears that the hub has it.
+        if (duty.Scene != before.Scene || (duty.Scene.Stopped && duty.Version != before.Version))
         {
             link.Post(client => client.ShowScene(duty.Scene));
         }

@@ -218,6 +218,21 @@ public sealed class ConsentGateTests
     }
 
     [Fact]
+    public void NoLongerAgreeingAtTheSiteIsRecordedAlsoWhereNothingIsGivenAndTheSessionIsStopped()
+    {
+        var session = PureSession.At(SessionStage.Testing);
+        session.Must(new WithdrawConsent("not today"));
+        var before = session.State.Version;
+
+        // The kit keeps silent until it has seen a picture made with its press, and pictures follow events.
+        session.Report(new ConsentTakenBackHere());
+
+        Assert.Equal(before + 1, session.State.Version);
+        Assert.Empty(Assert.IsType<ConsentTakenBack>(session.State.History[^1].Event).Purposes);
+        Assert.Equal(SessionStage.Stopped, session.State.Stage);
+    }
+
+    [Fact]
     public void AnyClinicianTakesItDownAlsoWhenTheSessionIsOver()
     {
         var session = PureSession.At(SessionStage.Closed);

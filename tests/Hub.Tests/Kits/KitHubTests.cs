@@ -157,6 +157,27 @@ public sealed class KitHubTests : IAsyncLifetime
         await _at.Console.Must(new Resume("All is well."));
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task AStopInAStoppedSessionIsAnsweredToo(bool takesConsentBack)
+    {
+        await _at.Console.Must(new WithdrawConsent("not today"));
+        await _at.Kit.UntilScene(scene => scene.Stopped);
+
+        while (_at.Kit.Scenes.Reader.TryRead(out _))
+        {
+            // What was shown before counts for nothing.
+        }
+
+        await _at.Kit.Report(_at.Session, takesConsentBack ? new ConsentTakenBackHere() : new StopPressed());
+        await _at.Console.Must(new Resume("Asked anew."));
+
+        // Nothing is to be seen of it, and the kit keeps silent until it hears that the hub has it: one that never did would refuse every step after the session went on.
+        Assert.True((await _at.Kit.UntilScene(_ => true)).Stopped);
+        Assert.False((await _at.Kit.UntilScene(scene => !scene.Stopped)).Stopped);
+    }
+
     [Fact]
     public async Task ALostLinkIsWrittenDownAndANewHelloBringsTheSessionBack()
     {

@@ -118,7 +118,7 @@ internal sealed record ConsentAnswered(
 internal sealed record ConsentAskedOnScreen(IReadOnlyList<ConsentText> Texts, ConsentParty AnsweredBy, bool FailurePlanExplained, bool InPersonOffered, Actor By) : SessionEvent;
 
 /// <summary>Consent to these purposes was taken back.</summary>
-/// <param name="Purposes">Purposes.</param>
+/// <param name="Purposes">Purposes; none when it was pressed at the site and nothing was given.</param>
 /// <param name="TakenBackBy">Who took it back.</param>
 /// <param name="How">How.</param>
 /// <param name="Reason">What was said; absent when nothing was.</param>

@@ -107,6 +107,7 @@ internal static class Timeline
         ConsentWithdrawn e => "Consent was withdrawn." + After(e.Reason),
         ConsentAnswered e => $"Consent to {ConsentPurposes.InWords(e.Purpose)}: {(e.Given ? "yes" : "no")}, by {e.AnsweredBy.InWords()}, {Means(e.How)}; text {e.Text.Version} ({e.Text.Language})." + (e.AnsweredBy.Doubt is { } doubt ? $" Doubt about capacity: {doubt}" : string.Empty),
         ConsentAskedOnScreen e => $"The kit's screen asks for consent to {string.Join(", ", e.Texts.Select(text => ConsentPurposes.InWords(text.Purpose)))}.",
+        ConsentTakenBack { Purposes.Count: 0 } e => $"Consent was taken back by {e.TakenBackBy.InWords()}, {Means(e.How)}, when none was given." + After(e.Reason),
         ConsentTakenBack e => $"Consent to {string.Join(", ", e.Purposes.Select(ConsentPurposes.InWords))} was taken back by {e.TakenBackBy.InWords()}, {Means(e.How)}." + After(e.Reason),
         RecordingDeclared e => (e.Runs ? "A recording runs: " : "The recording ended: ") + e.What,
         EarLookedAt e => $"The {Side(e.Look.Ear)} ear was looked at: {Finding(e.Look.Finding)}; it {(e.Look.SafeToCover ? "may" : "must not")} be covered." + After(e.Look.Reason),
