@@ -124,9 +124,12 @@ public sealed class WholeSessionTests(RealtimeClinic clinic, ITestOutputHelper o
     {
         await console.Page.Keyboard.PressAsync("Space");
         await Expect(console.Page.GetByText("On", new() { Exact = true })).ToBeVisibleAsync();
-        await kit.StopButton.ClickAsync();
-        await kit.Shows("Stopped. The sound is off.");
-        await console.ShowsHeading("Stopped at the site");
+        await kit.TouchStopBesideTheHeldPad(async () =>
+        {
+            await kit.Shows("Stopped. The sound is off.");
+            await console.ShowsHeading("Stopped at the site");
+        });
+        await Expect(console.History.GetByText("Stop was pressed at the site.")).ToHaveCountAsync(1);
         await kit.CallForHelp();
         await console.ShowsHeading("Someone at the site called for help");
         await Keep(console, kit, "11-stopped");

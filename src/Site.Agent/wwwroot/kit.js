@@ -43,6 +43,7 @@ const owedKey = "stop-owed";
 const longestAnswerMs = 5000;
 const soonMs = 1500;
 const everyMs = 500;
+const sameTouchMs = 400;
 let owed = recall();
 let silent = false; // whether the program left the last question without an answer
 let sending = 0; // requests under way; one press is not sent twice while it may still be answered
@@ -136,8 +137,32 @@ document.addEventListener("keyup", event => {
 
 window.addEventListener("blur", () => move(false));
 
+// Stop counts from the moment it is touched, with whichever finger: a long touch, or one beside a finger that holds the pad, never becomes a click.
+let touched = false;
+
+document.addEventListener("pointerdown", event => {
+  if (event.target.closest("[data-stop] button")) {
+    touched = true;
+    stop();
+  }
+}, true);
+
+for (const over of ["pointerup", "pointercancel"]) {
+  // The click of that touch comes right after it, and is no second stop.
+  document.addEventListener(over, () => setTimeout(() => { touched = false; }, sameTouchMs), true);
+}
+
+document.addEventListener("contextmenu", event => {
+  if (event.target.closest("[data-stop], [data-take-back]")) {
+    event.preventDefault();
+  }
+});
+
 document.addEventListener("submit", event => {
-  if (event.target.matches("[data-stop], [data-take-back]")) {
+  if (event.target.matches("[data-stop]") && touched) {
+    event.preventDefault();
+    touched = false;
+  } else if (event.target.matches("[data-stop], [data-take-back]")) {
     event.preventDefault();
     stop(event.target.matches("[data-take-back]"));
   }

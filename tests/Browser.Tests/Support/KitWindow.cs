@@ -36,6 +36,20 @@ public sealed class KitWindow(IPage page) : IAsyncDisposable
         await Says("Help is called. Please wait.");
     }
 
+    /// <summary>Touches Stop with one finger while another holds the response pad, and lifts neither until all is seen: the browser makes no click of that.</summary>
+    /// <param name="whileHeld">What is to be seen.</param>
+    public async Task TouchStopBesideTheHeldPad(Func<Task> whileHeld)
+    {
+        var (pad, stop) = (await MovingPage.MiddleOf(Pad), await MovingPage.MiddleOf(StopButton));
+        var fingers = new[] { new { x = pad.X, y = pad.Y, id = 1 }, new { x = stop.X, y = stop.Y, id = 2 } };
+        var browser = await Page.Context.NewCDPSessionAsync(Page);
+        await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchStart", ["touchPoints"] = fingers[..1] });
+        await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchStart", ["touchPoints"] = fingers });
+        await whileHeld();
+        await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchEnd", ["touchPoints"] = Array.Empty<object>() });
+        await browser.DetachAsync();
+    }
+
     /// <summary>Everything a person can read.</summary>
     public Task<string> Text() => Page.Locator("body").InnerTextAsync();
 

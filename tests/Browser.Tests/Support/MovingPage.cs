@@ -31,14 +31,16 @@ public static class MovingPage
         var page = what.Page;
         var (x, y) = await MiddleOf(what);
         var browser = await page.Context.NewCDPSessionAsync(page);
+        // Moved by the touch itself: asked for from here, it could take so long that the browser makes a long press of it.
+        await what.EvaluateAsync("element => element.addEventListener('pointerdown', () => { element.style.translate = '0 90px'; }, { once: true })");
         await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchStart", ["touchPoints"] = new[] { new { x, y } } });
-        await what.EvaluateAsync(Move);
         await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchEnd", ["touchPoints"] = Array.Empty<object>() });
         await what.EvaluateAsync(MoveBack);
         await browser.DetachAsync();
     }
 
-    private static async Task<(float X, float Y)> MiddleOf(ILocator what)
+    /// <summary>Where its middle is in the window, CSS px.</summary>
+    public static async Task<(float X, float Y)> MiddleOf(ILocator what)
     {
         await what.ScrollIntoViewIfNeededAsync();
         var box = await what.BoundingBoxAsync() ?? throw new InvalidOperationException("It is not in the page.");
