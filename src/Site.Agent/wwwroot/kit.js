@@ -137,7 +137,7 @@ document.addEventListener("keyup", event => {
 
 window.addEventListener("blur", () => move(false));
 
-// Stop counts from the moment it is touched, with whichever finger: a long touch, or one beside a finger that holds the pad, never becomes a click.
+// Stop counts from the moment it is touched, with whichever finger: a touch beside a finger that holds the pad never becomes a click.
 let touched = false;
 
 document.addEventListener("pointerdown", event => {
