@@ -58,6 +58,8 @@ public sealed class SeedTests
     [InlineData(7859, "a kit whose wall clock was put right over a slow link forgot how quickly grants can come, and sounded that much beyond its lease")]
     [InlineData(37074, "consent was taken back at the console and then at the site; nothing was given any more, so no picture followed, and the kit stayed silent for good")]
     [InlineData(35938, "three outages of ten minutes each came one after the other, and the world ended before the session could")]
+    [InlineData(58503, "an order came twice while the kit's disk was full; the disk kept neither, and the step was over twice")]
+    [InlineData(52167, "a clinician proved who they are while the hub's disk failed, and the world had nobody to whom that could be said")]
     [InlineData(4542, "two messages that arrived in one moment were handed over in each other's place, which no connection does")]
     [InlineData(3036, "the hub was to die at a commit and died before; the world then killed the next one and never started it again")]
     [InlineData(835, "the hub's disk failed as a console connected; the world took the failed request for the end of the hub's program")]

@@ -27,6 +27,9 @@ internal sealed partial class StepRunner(
     /// <summary>How often the lease is looked at while a step waits for a person rather than for the audio loop, which looks itself.</summary>
     private static readonly TimeSpan _leaseLook = TimeSpan.FromMilliseconds(20);
 
+    /// <summary>Steps that came since the program began, a few hundred a session: the ledger does not know one that the disk did not take.</summary>
+    private readonly HashSet<StepId> _came = [];
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         while (true)
@@ -52,7 +55,7 @@ internal sealed partial class StepRunner(
 
     private async Task HandleAsync(StepOrder order, CancellationToken stopping)
     {
-        if (ledger.Of(order.SessionId)?.Orders.Contains(order.StepId) == true)
+        if (!_came.Add(order.StepId) || ledger.Of(order.SessionId)?.Orders.Contains(order.StepId) == true)
         {
             // the same order came twice; the first coming speaks for it
             Log.Duplicate(logger, order.StepId);

@@ -3,6 +3,7 @@ using Microsoft.Extensions.DependencyInjection;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Cli.Clinician;
 using TeleHearing.Hub.Identity.SignedIn;
+using TeleHearing.Hub.Storage;
 using TeleHearing.Simulation.Network;
 using TeleHearing.Simulation.Scheduling;
 
@@ -169,7 +170,17 @@ internal sealed class SimConsole
     }
 
     /// <summary>The clinician proves that it is them, as the page for it does.</summary>
-    private void Confirm(HubMachine hub) => hub.Machine.Begin(() => hub.Services.GetRequiredService<SignIns>().Confirm(Who.SignInId));
+    private void Confirm(HubMachine hub) => hub.Machine.Begin(async () =>
+    {
+        try
+        {
+            await hub.Services.GetRequiredService<SignIns>().Confirm(Who.SignInId);
+        }
+        catch (Exception fault) when (StoreFaults.Is(fault))
+        {
+            // The page says that it was not taken; they try again.
+        }
+    });
 
     private async Task Act()
     {

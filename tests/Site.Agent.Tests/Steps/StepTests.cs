@@ -292,6 +292,7 @@ public sealed class StepTests : IAsyncLifetime
         _files.Full = true;
         var order = _hub.Order(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Pulsed, 1000));
         await _hub.CarryAsync(order);
+        await _hub.CarryAsync(order);
         await Wait.UntilAsync(() => agent.Get<FactWriter>().Owes);
         Assert.DoesNotContain(_hub.Held, entry => entry.Report is StepStarted or TrialDone);
 
@@ -301,6 +302,8 @@ public sealed class StepTests : IAsyncLifetime
         Assert.Equal(StepEnding.Completed, next.Ending);
         var ended = await _hub.EndOfAsync(order.StepId);
         Assert.Equal((StepEnding.Failed, RefusalCodes.StorageFault), (ended.Ending, ended.Code));
+        // It came twice, and the disk could keep neither; what came of it is said once all the same.
+        Assert.Single(_hub.All<StepEnded>(), end => end.StepId == order.StepId);
     }
 
     [Fact]
