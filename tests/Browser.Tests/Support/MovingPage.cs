@@ -32,7 +32,7 @@ public static class MovingPage
         var (x, y) = await MiddleOf(what);
         var browser = await page.Context.NewCDPSessionAsync(page);
         // Moved by the touch itself: asked for from here, it could take so long that the browser makes a long press of it.
-        await what.EvaluateAsync("element => element.addEventListener('pointerdown', () => { element.style.translate = '0 90px'; }, { once: true })");
+        await what.EvaluateAsync($"element => element.addEventListener('pointerdown', () => ({Move})(element), {{ once: true }})");
         await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchStart", ["touchPoints"] = new[] { new { x, y } } });
         await browser.SendAsync("Input.dispatchTouchEvent", new() { ["type"] = "touchEnd", ["touchPoints"] = Array.Empty<object>() });
         await what.EvaluateAsync(MoveBack);
