@@ -60,6 +60,7 @@ public sealed class SeedTests
     [InlineData(35938, "three outages of ten minutes each came one after the other, and the world ended before the session could")]
     [InlineData(58503, "an order came twice while the kit's disk was full; the disk kept neither, and the step was over twice")]
     [InlineData(52167, "a clinician proved who they are while the hub's disk failed, and the world had nobody to whom that could be said")]
+    [InlineData(98176, "the kit was wiped before the session began, the session ended as it did, and the world did not wait for what the kit says of it")]
     [InlineData(4542, "two messages that arrived in one moment were handed over in each other's place, which no connection does")]
     [InlineData(3036, "the hub was to die at a commit and died before; the world then killed the next one and never started it again")]
     [InlineData(835, "the hub's disk failed as a console connected; the world took the failed request for the end of the hub's program")]

@@ -154,8 +154,8 @@ internal sealed partial class World : IHubPlace, IDisposable
         }
         while (!settled && Loop.Now < _troubleUntil + _settling);
 
-        // A kit whose attestation was lost is asked for it once more.
-        Loop.Run(Loop.Now + _attesting, () => KitWitness.Attested && Loop.Now > _troubleUntil);
+        // A kit whose attestation was lost is asked for it once more. One that was wiped before the session began has still to say it of the session.
+        Loop.Run(Max(Loop.Now, _troubleUntil) + _attesting, () => KitWitness.Attested.Contains(Clinic.One.Session) && Loop.Now > _troubleUntil);
         if (!settled)
         {
             Object("wiped to the end", $"the session is over, and after {_settling.TotalMinutes:0} minutes the kit is not wiped");

@@ -33,8 +33,8 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
     /// <summary>The furthest place of each journal that the hub said it holds.</summary>
     public Dictionary<JournalId, long> Acknowledged { get; } = [];
 
-    /// <summary>Whether the hub took an attestation of the kit that nothing is left on it.</summary>
-    public bool Attested { get; private set; }
+    /// <summary>Sessions of which the hub took the kit's attestation that nothing is left on it.</summary>
+    public HashSet<SessionId> Attested { get; } = [];
 
     /// <summary>How often each step was begun.</summary>
     public IReadOnlyDictionary<StepId, int> Begun => _begun;
@@ -88,9 +88,9 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
 
                 trace.Add($"{name} is welcomed at {welcome.AcknowledgedSequence}{(welcome.Refusal is { } unwelcome ? $": {unwelcome.Code}" : string.Empty)}");
                 break;
-            case (SignedWipe, WipeReply { JournalKeyBase64: not null }):
-                Attested = true;
-                trace.Add($"{name}'s attestation that it is wiped is taken");
+            case (SignedWipe signed, WipeReply { JournalKeyBase64: not null }) when Read<KitWipe>(signed.Signed) is { } wipe:
+                Attested.UnionWith(wipe.Sessions);
+                trace.Add($"{name}'s attestation that it is wiped is taken, of {wipe.Sessions.Count} sessions");
                 break;
         }
     }
