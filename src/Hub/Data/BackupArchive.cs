@@ -56,7 +56,8 @@ internal static class BackupArchive
         var salt = RandomNumberGenerator.GetBytes(16);
         var manifest = JsonSerializer.SerializeToUtf8Bytes(new BackupManifest(Format, madeAt, StorageRegistration.SchemaVersion, Convert.ToBase64String(salt), BackupSecret.Rounds, list), Protocol.Json);
         var bundle = keys.ToDictionary(key => key.Name, key => Convert.ToBase64String(File.ReadAllBytes(key.Path)), StringComparer.Ordinal);
-        var locked = Seal.File(secret.Key(salt, BackupSecret.Rounds), PlaceOf(manifest), JsonSerializer.SerializeToUtf8Bytes(bundle));
+        using var cipher = Seal.Cipher(secret.Key(salt, BackupSecret.Rounds));
+        var locked = Seal.File(cipher, PlaceOf(manifest), JsonSerializer.SerializeToUtf8Bytes(bundle));
         await Put(zip, Manifest, manifest, cancellationToken);
         await Put(zip, Keys, locked, cancellationToken);
     }
@@ -75,7 +76,8 @@ internal static class BackupArchive
                 throw new DataFault($"The backup was made by a newer hub, with tables of version {manifest.SchemaVersion}; this hub knows them up to version {StorageRegistration.SchemaVersion}. Nothing was changed. Restore it with that hub.");
             }
 
-            var open = Seal.OpenFile(secret.Key(Convert.FromBase64String(manifest.Salt), manifest.Rounds), PlaceOf(text), await Get(zip, Keys, cancellationToken))
+            using var cipher = Seal.Cipher(secret.Key(Convert.FromBase64String(manifest.Salt), manifest.Rounds));
+            var open = Seal.OpenFile(cipher, PlaceOf(text), await Get(zip, Keys, cancellationToken))
                 ?? throw new DataFault("The passphrase or key file does not open this backup: it is another one, or the backup was changed. Nothing was changed here. Try the one it was made with.");
             foreach (var file in manifest.Files)
             {

@@ -182,8 +182,12 @@ internal sealed class SessionStore
             ? known
             : SessionEntity.SealController(_seals, state.SessionId.Value, state.Holder?.Name);
         var after = append.Loaded with { SealedController = controller, State = state, HeadHash = previous, Plan = append.Loaded.Plan with { KitId = state.KitId } };
-        return (new SessionRows(state.SessionId.Value, append.Loaded.Mark, rows, state.Stage.ToString(), state.KitId.Value, controller, state.OpenHandoff is not null), after);
+        var listed = Listed(after);
+        return (new SessionRows(state.SessionId.Value, append.Loaded.Mark, rows, listed == Listed(append.Loaded) ? null : listed), after);
     }
+
+    private static ListedSession Listed(LoadedSession session) =>
+        new(session.State.Stage.ToString(), session.State.KitId.Value, session.SealedController, session.State.OpenHandoff is not null);
 
     /// <summary>What is seldom written, inside the transaction of the append.</summary>
     private async Task<bool> Beside(HubContext context, AppendBatch batch, long nowTicks, CancellationToken cancellationToken)

@@ -32,11 +32,15 @@ internal sealed record AppendRows
 /// <param name="SessionId">The session.</param>
 /// <param name="Before">The session as it was loaded: the events follow on this.</param>
 /// <param name="Events">The events, sealed and chained.</param>
-/// <param name="Stage">Stage after them.</param>
-/// <param name="KitId">Kit after them.</param>
-/// <param name="SealedController">Who is in control after them.</param>
-/// <param name="HandoffOpen">Whether a handoff waits after them.</param>
-internal sealed record SessionRows(Guid SessionId, SessionMark Before, IReadOnlyList<SessionEventRow> Events, string Stage, string KitId, string? SealedController, bool HandoffOpen);
+/// <param name="Listed">What lists show after them; null when it is what they showed before. Most events change nothing of it, and what is not written costs no page of the index of kits either.</param>
+internal sealed record SessionRows(Guid SessionId, SessionMark Before, IReadOnlyList<SessionEventRow> Events, ListedSession? Listed);
+
+/// <summary>What lists show of a session beside how far its log goes.</summary>
+/// <param name="Stage">Its stage.</param>
+/// <param name="KitId">Its kit.</param>
+/// <param name="SealedController">Who is in control.</param>
+/// <param name="HandoffOpen">Whether a handoff waits.</param>
+internal sealed record ListedSession(string Stage, string KitId, string? SealedController, bool HandoffOpen);
 
 /// <summary>An entry of the audit before it is chained.</summary>
 internal sealed record AuditText(string Kind, int Shape, string Payload);

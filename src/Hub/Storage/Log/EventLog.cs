@@ -268,9 +268,13 @@ internal sealed class EventLog : IEventLog, IAsyncDisposable, IDisposable
                 outcomes = await writer.Write(group.ConvertAll(waiting => waiting.Rows));
             }
 
-            if (group.Where((waiting, index) => waiting.Rows.Beside is not null && outcomes[index] == AppendOutcome.Appended).Any())
+            // Said first: whoever hears of an append must not find what it wrote unsaid.
+            for (var index = 0; index < group.Count; index++)
             {
-                Wrote();
+                if (group[index].Rows.Beside is not null && outcomes[index] == AppendOutcome.Appended)
+                {
+                    Wrote();
+                }
             }
 
             for (var index = 0; index < group.Count; index++)

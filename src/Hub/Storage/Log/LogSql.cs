@@ -20,7 +20,9 @@ internal static class LogSql
         VALUES (@id, @sequence, @kind, @shape, @payload, @time, @previous, @hash)
         """;
 
-    public const string MoveSession = """
+    public const string MoveSession = """UPDATE sessions SET "Version" = @version, "LastEventTicks" = @time WHERE "SessionId" = @id""";
+
+    public const string ListSession = """
         UPDATE sessions SET "Stage" = @stage, "KitId" = @kit, "SealedController" = @controller, "HandoffOpen" = @handoff, "Version" = @version, "LastEventTicks" = @time
         WHERE "SessionId" = @id
         """;

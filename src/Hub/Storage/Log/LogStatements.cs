@@ -6,6 +6,7 @@ internal sealed class LogStatements : IAsyncDisposable
     private readonly LogStatement _head;
     private readonly LogStatement _addEvent;
     private readonly LogStatement _moveSession;
+    private readonly LogStatement _listSession;
     private readonly LogStatement _addReceipt;
     private readonly LogStatement _moveCursor;
     private readonly LogStatement _addCursor;
@@ -15,7 +16,8 @@ internal sealed class LogStatements : IAsyncDisposable
     {
         _head = connection.Prepare(LogSql.Head, "id");
         _addEvent = connection.Prepare(LogSql.AddEvent, "id", "sequence", "kind", "shape", "payload", "time", "previous", "hash");
-        _moveSession = connection.Prepare(LogSql.MoveSession, "stage", "kit", "controller", "handoff", "version", "time", "id");
+        _moveSession = connection.Prepare(LogSql.MoveSession, "version", "time", "id");
+        _listSession = connection.Prepare(LogSql.ListSession, "stage", "kit", "controller", "handoff", "version", "time", "id");
         _addReceipt = connection.Prepare(LogSql.AddReceipt, "id", "session", "fingerprint", "receipt");
         _moveCursor = connection.Prepare(LogSql.MoveCursor, "sequence", "id");
         _addCursor = connection.Prepare(LogSql.AddCursor, "id", "kit", "sequence");
@@ -24,7 +26,7 @@ internal sealed class LogStatements : IAsyncDisposable
         MoveAudit = connection.Prepare(LogSql.MoveAudit, "entries");
         TakeLog = dialect.Take(StoreTurn.Log) is { } log ? connection.Prepare(log) : null;
         TakeAudit = dialect.Take(StoreTurn.Audit) is { } audit ? connection.Prepare(audit) : null;
-        _all = [.. new[] { _head, _addEvent, _moveSession, _addReceipt, _moveCursor, _addCursor, AuditHead, AddAudit, MoveAudit, TakeLog, TakeAudit }.OfType<LogStatement>()];
+        _all = [.. new[] { _head, _addEvent, _moveSession, _listSession, _addReceipt, _moveCursor, _addCursor, AuditHead, AddAudit, MoveAudit, TakeLog, TakeAudit }.OfType<LogStatement>()];
     }
 
     public LogStatement AuditHead { get; }
@@ -52,7 +54,14 @@ internal sealed class LogStatements : IAsyncDisposable
         }
 
         var last = session.Events[^1];
-        await _moveSession.Run(session.Stage, session.KitId, session.SealedController, session.HandoffOpen, last.Sequence, last.TimeTicks, session.SessionId);
+        if (session.Listed is { } listed)
+        {
+            await _listSession.Run(listed.Stage, listed.KitId, listed.SealedController, listed.HandoffOpen, last.Sequence, last.TimeTicks, session.SessionId);
+        }
+        else
+        {
+            await _moveSession.Run(last.Sequence, last.TimeTicks, session.SessionId);
+        }
     }
 
     /// <returns>0 when it is there already.</returns>

@@ -86,12 +86,17 @@ internal sealed class LogWriter : IAsyncDisposable
             Look();
             _hasTheFile = true;
             var outcomes = new AppendOutcome[group.Count];
+            var audit = new List<AuditText>();
             for (var index = 0; index < group.Count; index++)
             {
                 outcomes[index] = await Write(group[index]);
+                if (outcomes[index] == AppendOutcome.Appended)
+                {
+                    audit.AddRange(group[index].Audit);
+                }
             }
 
-            await _audit.Add([.. group.Where((_, index) => outcomes[index] == AppendOutcome.Appended).SelectMany(rows => rows.Audit)], _dialect.TellsOfOthers ? Seen : SessionMark.Unseen);
+            await _audit.Add(audit, _dialect.TellsOfOthers ? Seen : SessionMark.Unseen);
 
             // The file is let go of inside the commit, and nobody can say when.
             _hasTheFile = false;

@@ -6,7 +6,7 @@ namespace TeleHearing.Hub.Storage.Sealing;
 
 /// <summary>The keys that seal what is stored, wrapped in the database by the hub's own keys and opened in memory. Any thread.</summary>
 /// <remarks>Reads and writes by a connection of its own: a key is durable before anything is sealed with it, and rows are opened while another read is under way.</remarks>
-internal sealed class DataKeys
+internal sealed class DataKeys : IDisposable
 {
     /// <summary>AES-256.</summary>
     private const int KeyBytes = 32;
@@ -16,6 +16,7 @@ internal sealed class DataKeys
     private readonly TimeProvider _time;
     private readonly Lock _reading = new();
     private readonly ConcurrentDictionary<string, Lazy<byte[]?>> _keys = new(StringComparer.Ordinal);
+    private readonly ReadyCiphers _ready = new();
     private long _readUpTo;
 
     public DataKeys(KeyDatabase database, IDataProtectionProvider protection, TimeProvider time)
@@ -38,6 +39,10 @@ internal sealed class DataKeys
 
         return key?.Value;
     }
+
+    /// <summary>A cipher with the key of a scope, for the caller alone until it is disposed of.</summary>
+    /// <inheritdoc cref="Find" path="/returns"/>
+    public ReadyCipher? Cipher(string scope) => Find(scope) is { } key ? _ready.Take(key) : null;
 
     /// <summary>The key of a scope, made and durable before anything is sealed with it. Not inside a transaction that writes: the database takes one writer at a time.</summary>
     public byte[] Ensure(string scope)
@@ -71,8 +76,11 @@ internal sealed class DataKeys
         if (_keys.TryRemove(scope, out var key) && key is { IsValueCreated: true, Value: { } bytes })
         {
             CryptographicOperations.ZeroMemory(bytes);
+            _ready.Forget(bytes);
         }
     }
+
+    public void Dispose() => _ready.Dispose();
 
     // The one that is asked for besides: of two hubs that make keys at once the earlier place may be committed later.
     private void ReadNewer(string scope)

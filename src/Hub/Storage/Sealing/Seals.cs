@@ -30,11 +30,19 @@ public class Seals
 
     /// <summary>Seals a text for a place. No key is made here: this runs inside transactions that write, beside which no other connection can.</summary>
     /// <exception cref="CryptographicException">There is no key, or it was destroyed.</exception>
-    internal virtual string Close(string scope, string place, string text) => Seal.Text(Key(scope), place, text);
+    internal virtual string Close(string scope, string place, string text)
+    {
+        using var ready = Ready(scope);
+        return Seal.Text(ready.Cipher, place, text);
+    }
 
     /// <summary>Opens a text of a place.</summary>
     /// <returns>Null when its key is gone or it is not what was sealed there.</returns>
-    internal virtual string? Open(string scope, string place, string? stored) => stored is not null && _keys.Find(scope) is { } key ? Seal.OpenText(key, place, stored) : null;
+    internal virtual string? Open(string scope, string place, string? stored)
+    {
+        using var ready = stored is null ? null : _keys.Cipher(scope);
+        return ready is null ? null : Seal.OpenText(ready.Cipher, place, stored!);
+    }
 
     /// <summary>Payload of a row of a chain as it is stored, which the chain hashes.</summary>
     internal string Close(string chainName, long sequence, string payload) => Close(ScopeOf(chainName), Place(chainName, sequence), payload);
@@ -47,12 +55,20 @@ public class Seals
         kind == SessionErased.Kind ? payload : Open(ScopeOf(chainName), Place(chainName, sequence), payload) ?? string.Empty;
 
     /// <summary>Seals the content of a file.</summary>
-    internal byte[] CloseFile(string place, ReadOnlySpan<byte> content) => Seal.File(Key(Clinic), place, content);
+    internal byte[] CloseFile(string place, ReadOnlySpan<byte> content)
+    {
+        using var ready = Ready(Clinic);
+        return Seal.File(ready.Cipher, place, content);
+    }
 
     /// <summary>Opens the content of a sealed file.</summary>
-    internal byte[]? OpenFile(string place, ReadOnlySpan<byte> stored) => _keys.Find(Clinic) is { } key ? Seal.OpenFile(key, place, stored) : null;
+    internal byte[]? OpenFile(string place, ReadOnlySpan<byte> stored)
+    {
+        using var ready = _keys.Cipher(Clinic);
+        return ready is null ? null : Seal.OpenFile(ready.Cipher, place, stored);
+    }
 
-    private byte[] Key(string scope) => _keys.Find(scope) ?? throw new CryptographicException($"The key of {scope} was destroyed, or the keys of this data folder do not open it. Nothing was stored.");
+    private ReadyCipher Ready(string scope) => _keys.Cipher(scope) ?? throw new CryptographicException($"The key of {scope} was destroyed, or the keys of this data folder do not open it. Nothing was stored.");
 
     // Names of chains differ between tables, so a row of one fits into no other.
     private static string Place(string chainName, long sequence) => string.Create(CultureInfo.InvariantCulture, $"{chainName}/{sequence}");

@@ -1,0 +1,68 @@
+using System.Runtime.CompilerServices;
+using System.Security.Cryptography;
+
+namespace TeleHearing.Hub.Storage.Sealing;
+
+/// <summary>Ciphers that are set up for a key and wait for the next record under it: setting one up costs more than sealing a short record. Few, so that keys which rest cost no memory. Any thread.</summary>
+internal sealed class ReadyCiphers : IDisposable
+{
+    /// <summary>Ciphers that wait, at most (design): some more than sessions that test at once.</summary>
+    private const int Places = 64;
+
+    private readonly ReadyCipher?[] _waiting = new ReadyCipher?[Places];
+
+    /// <summary>A cipher for a key, for this caller alone until it is disposed of.</summary>
+    public ReadyCipher Take(byte[] key)
+    {
+        var found = Interlocked.Exchange(ref Place(key), null);
+        if (found?.IsFor(key) == true)
+        {
+            return found;
+        }
+
+        found?.Close();
+        return new ReadyCipher(key, this);
+    }
+
+    /// <summary>Lets go of what waits for a key whose bytes were overwritten.</summary>
+    public void Forget(byte[] key) => Interlocked.Exchange(ref Place(key), null)?.Close();
+
+    public void Dispose()
+    {
+        for (var place = 0; place < Places; place++)
+        {
+            Interlocked.Exchange(ref _waiting[place], null)?.Close();
+        }
+    }
+
+    /// <summary>Puts one back.</summary>
+    internal void Return(ReadyCipher cipher, byte[] key)
+    {
+        Interlocked.Exchange(ref Place(key), cipher)?.Close();
+
+        // Looked at after it was put back: a key that is overwritten later is forgotten later too.
+        if (!key.AsSpan().ContainsAnyExcept((byte)0))
+        {
+            Forget(key);
+        }
+    }
+
+    /// <summary>Where the cipher of a key waits. Two keys may have the same place; then the later one takes it.</summary>
+    private ref ReadyCipher? Place(byte[] key) => ref _waiting[(uint)RuntimeHelpers.GetHashCode(key) % Places];
+}
+
+/// <summary>AES-256-GCM set up for a key. One thread at a time; disposing of it gives it back.</summary>
+internal sealed class ReadyCipher(byte[] key, ReadyCiphers home) : IDisposable
+{
+    private readonly AesGcm _cipher = Seal.Cipher(key);
+
+    public AesGcm Cipher => _cipher;
+
+    /// <summary>Whether it is set up for this very key.</summary>
+    public bool IsFor(byte[] other) => ReferenceEquals(key, other);
+
+    public void Dispose() => home.Return(this, key);
+
+    /// <summary>Lets go of the key for good.</summary>
+    internal void Close() => _cipher.Dispose();
+}
