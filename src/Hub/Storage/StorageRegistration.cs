@@ -135,8 +135,7 @@ internal static class StorageRegistration
         public static DurableConnection Instance { get; } = new();
 
         // busy_timeout lets SQLite itself wait for another writer with short steps; the provider's own wait sleeps 150 ms at a time.
-        // The log is taken into the database at 16 MB instead of 4: whoever happens to commit then waits for it, and the pages that every append changes are taken over a quarter as often.
-        private const string Pragmas = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA busy_timeout=5000; PRAGMA foreign_keys=ON; PRAGMA wal_autocheckpoint=4000;";
+        private const string Pragmas = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA busy_timeout=5000; PRAGMA foreign_keys=ON;";
 
         public override void ConnectionOpened(DbConnection connection, ConnectionEndEventData eventData)
         {

@@ -10,7 +10,7 @@ internal static class HubBenchmark
         ["busy"] = CommandFigures.Busy,
         ["rebuild"] = RebuildFigures.Run,
         ["memory"] = LoadFigures.Memory,
-        ["stop"] = LoadFigures.Stop,
+        ["stop"] = StopFigures.Run,
         ["flood"] = LoadFigures.Flood,
         ["stalled"] = StalledFigures.Run,
     };

@@ -4,12 +4,10 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Benchmarks.HubLoad;
 
-/// <summary>What the hub holds and keeps up under load: memory of idle sessions, stop while others are busy, a console that floods.</summary>
+/// <summary>What the hub holds and keeps up under load: memory of idle sessions, a console that floods.</summary>
 internal static class LoadFigures
 {
     private const int IdleSessions = 1000;
-    private const int BusySessions = 20;
-    private const int Stops = 300;
     private static readonly TimeSpan _asking = TimeSpan.FromSeconds(8);
 
     /// <summary>A console that watches its session and the linked kit of it, a thousand times, against two connections each of a bare hub. Clients are other processes in both.</summary>
@@ -20,22 +18,6 @@ internal static class LoadFigures
         var hub = await Growth(await ServerProcess.Hub(IdleSessions + 1), async server => await Desk.Open(server.Listening.Address, server.Listening.Seats[live++]), desk => desk.Stands, IdleSessions, cancellationToken);
         Figures.Line($"{IdleSessions} live idle sessions: objects {hub.Heap / IdleSessions / 1024.0:0.0} KiB each, memory of the process {hub.Anonymous / IdleSessions / 1024.0:0.0} KiB each; two bare connections: {bare.Heap / IdleSessions / 1024.0:0.0} and {bare.Anonymous / IdleSessions / 1024.0:0.0} KiB");
         Figures.Ratio("memory of 1,000 live idle sessions against two bare connections each", (double)hub.Anonymous / bare.Anonymous, "at most", 2);
-    }
-
-    /// <summary>From the console's cut of a step to the kit that hears it: alone, and while nineteen other sessions are busy without pause.</summary>
-    public static async Task Stop(CancellationToken cancellationToken)
-    {
-        await using var hub = await ServerProcess.Hub(BusySessions);
-        await using var desk = await Desk.Open(hub.Listening.Address, hub.Listening.Seats[0]);
-        await desk.Walk();
-        await StopTimes(desk, 100);
-        var idle = await StopTimes(desk, Stops);
-        await using var load = await LoadProcess.Begin(hub, 1, BusySessions - 1);
-        var full = await StopTimes(desk, Stops);
-        var rounds = await load.End();
-        Figures.Print("stop, idle", idle);
-        Figures.Print(string.Create(CultureInfo.InvariantCulture, $"stop, {BusySessions - 1} busy sessions ({rounds:0} orders and reports a second)"), full);
-        Figures.Ratio("stop, p99 under full load against p99 idle", full.P99 / idle.P99, "at most", 2);
     }
 
     /// <summary>One console asks ten times what it may; another one works.</summary>
@@ -78,19 +60,6 @@ internal static class LoadFigures
         await Task.WhenAll(all.Select(one => one.DisposeAsync().AsTask()));
         await server.DisposeAsync();
         return new Memory(after.Heap - before.Heap, after.Anonymous - before.Anonymous);
-    }
-
-    private static async Task<Spread> StopTimes(Desk desk, int count)
-    {
-        var times = new List<double>();
-        for (var number = 0; number < count; number++)
-        {
-            var (_, step) = await desk.Order();
-            times.Add(await desk.Cut(step));
-            await desk.Report(step, StepEnding.Cut);
-        }
-
-        return new Spread(times);
     }
 
     /// <summary>Asks forty times a second, as an eager person with several fingers.</summary>

@@ -5,7 +5,7 @@ using TeleHearing.Contracts;
 
 namespace TeleHearing.Benchmarks.HubLoad;
 
-/// <summary>Busy sessions in a process of their own, so that who measures is not busy with them.</summary>
+/// <summary>Busy sessions in a process of their own, so that who measures is not busy with them. It is the same process from turn to turn, so that it does not compile itself anew beside each.</summary>
 internal sealed class LoadProcess : IAsyncDisposable
 {
     public const string Verb = "load-for-figures";
@@ -14,25 +14,32 @@ internal sealed class LoadProcess : IAsyncDisposable
 
     private LoadProcess(Process process) => _process = process;
 
-    /// <summary>Starts it and waits until every session is at testing.</summary>
-    public static async Task<LoadProcess> Begin(ServerProcess hub, int first, int count)
+    /// <summary>Starts it; nothing is asked of the hub yet.</summary>
+    public static async Task<LoadProcess> Begin(Uri hub)
     {
         var process = ServerProcess.Begin(Verb);
-        await process.StandardInput.WriteLineAsync(JsonSerializer.Serialize(hub.Listening with { Seats = [.. hub.Listening.Seats.Skip(first).Take(count)] }, Protocol.Json));
-        _ = await process.StandardOutput.ReadLineAsync() ?? throw new InvalidOperationException("The load ended before it began; what was wrong stands above.");
+        await process.StandardInput.WriteLineAsync(hub.ToString());
         return new LoadProcess(process);
     }
 
-    /// <summary>Ends it.</summary>
-    /// <returns>Rounds a second, each an order and a report.</returns>
-    public async Task<double> End()
+    /// <summary>Links these and waits until every one is at testing and busy.</summary>
+    public async Task Go(IReadOnlyList<Seat> seats)
     {
-        _process.StandardInput.Close();
-        return double.Parse(await _process.StandardOutput.ReadLineAsync() ?? "0", CultureInfo.InvariantCulture);
+        await _process.StandardInput.WriteLineAsync(JsonSerializer.Serialize(seats, Protocol.Json));
+        await Answer();
+    }
+
+    /// <summary>Lets them end.</summary>
+    /// <returns>Rounds a second that they made, each an order and a report.</returns>
+    public async Task<double> Rest()
+    {
+        await _process.StandardInput.WriteLineAsync();
+        return double.Parse(await Answer(), CultureInfo.InvariantCulture);
     }
 
     public async ValueTask DisposeAsync()
     {
+        _process.StandardInput.Close();
         await _process.WaitForExitAsync();
         _process.Dispose();
     }
@@ -40,15 +47,24 @@ internal sealed class LoadProcess : IAsyncDisposable
     /// <summary>The process itself: until its input ends.</summary>
     public static async Task<int> Run()
     {
-        var listening = JsonSerializer.Deserialize<Listening>(await Console.In.ReadLineAsync() ?? string.Empty, Protocol.Json)!;
-        var desks = new List<Desk>();
-        foreach (var seat in listening.Seats)
+        var hub = new Uri(await Console.In.ReadLineAsync() ?? string.Empty);
+        while (await Console.In.ReadLineAsync() is { } seats)
         {
-            desks.Add(await Desk.Open(listening.Address, seat));
+            await Turn(hub, JsonSerializer.Deserialize<List<Seat>>(seats, Protocol.Json)!);
+        }
+
+        return 0;
+    }
+
+    private static async Task Turn(Uri hub, List<Seat> seats)
+    {
+        var desks = new List<Desk>();
+        foreach (var seat in seats)
+        {
+            desks.Add(await Desk.Open(hub, seat));
             await desks[^1].Walk();
         }
 
-        Console.WriteLine("ready");
         using var ending = new CancellationTokenSource();
         var began = TimeProvider.System.GetTimestamp();
         var rounds = Task.WhenAll(desks.Select(desk => Task.Run(async () =>
@@ -62,15 +78,18 @@ internal sealed class LoadProcess : IAsyncDisposable
 
             return count;
         })));
+        Console.WriteLine("busy");
         _ = await Console.In.ReadLineAsync();
         var elapsed = TimeProvider.System.GetElapsedTime(began).TotalSeconds;
         await ending.CancelAsync();
-        Console.WriteLine(((await rounds).Sum() / elapsed).ToString(CultureInfo.InvariantCulture));
+        var made = (await rounds).Sum() / elapsed;
         foreach (var desk in desks)
         {
             await desk.DisposeAsync();
         }
 
-        return 0;
+        Console.WriteLine(made.ToString(CultureInfo.InvariantCulture));
     }
+
+    private async Task<string> Answer() => await _process.StandardOutput.ReadLineAsync() ?? throw new InvalidOperationException("The load ended before it answered; what was wrong stands above.");
 }
