@@ -19,8 +19,8 @@ internal sealed record LoadedSession(SessionState State, SessionPlanFacts Plan, 
     /// <inheritdoc cref="SessionMark.Seen"/>
     public long Seen { get; init; }
 
-    /// <summary>Who is in control, as the row of the session stores it; not sealed anew while it is the same person.</summary>
-    public string? SealedController { get; init; }
+    /// <summary>What lists show of it, as the row of the session stores it; null when that is not known to belong to these events. Who is in control is not sealed anew while it is the same person.</summary>
+    public ListedSession? Listed { get; init; }
 
     /// <summary>By what it is known again.</summary>
     public SessionMark Mark => new(Seen, State.Version, HeadHash);

@@ -40,7 +40,9 @@ internal sealed class SessionStore
         var integrity = HashChain.Verify(stored.Rows, stored.Plan.Version);
         var loaded = new LoadedSession(SessionFold.Fold(sessionId, stored.Rows.Select(Read)), Facts(stored.Plan), integrity, stored.Rows.Count == 0 ? HashChain.Start : stored.Rows[^1].Hash)
         {
-            SealedController = stored.Plan.SealedController,
+
+            // Row and events are two questions, and somebody may have written in between.
+            Listed = stored.Plan.Version == stored.Rows.Count ? new ListedSession(stored.Plan.Stage, stored.Plan.KitId, stored.Plan.SealedController, stored.Plan.HandoffOpen) : null,
             Seen = integrity.Valid ? stored.Seen : SessionMark.Damaged,
         };
         if (loaded.Seen > SessionMark.Unseen)
@@ -178,16 +180,13 @@ internal sealed class SessionStore
             state = SessionFold.Apply(state, new RecordedEvent(sequence, new DateTimeOffset(now, TimeSpan.Zero), happened));
         }
 
-        var controller = append.Loaded.SealedController is { } known && state.Holder is { } holder && holder.Name == append.Loaded.State.Holder?.Name
+        var controller = append.Loaded.Listed?.SealedController is { } known && state.Holder is { } holder && holder.Name == append.Loaded.State.Holder?.Name
             ? known
             : SessionEntity.SealController(_seals, state.SessionId.Value, state.Holder?.Name);
-        var after = append.Loaded with { SealedController = controller, State = state, HeadHash = previous, Plan = append.Loaded.Plan with { KitId = state.KitId } };
-        var listed = Listed(after);
-        return (new SessionRows(state.SessionId.Value, append.Loaded.Mark, rows, listed == Listed(append.Loaded) ? null : listed), after);
+        var listed = new ListedSession(state.Stage.ToString(), state.KitId.Value, controller, state.OpenHandoff is not null);
+        var after = append.Loaded with { Listed = listed, State = state, HeadHash = previous, Plan = append.Loaded.Plan with { KitId = state.KitId } };
+        return (new SessionRows(state.SessionId.Value, append.Loaded.Mark, rows, listed == append.Loaded.Listed ? null : listed), after);
     }
-
-    private static ListedSession Listed(LoadedSession session) =>
-        new(session.State.Stage.ToString(), session.State.KitId.Value, session.SealedController, session.State.OpenHandoff is not null);
 
     /// <summary>What is seldom written, inside the transaction of the append.</summary>
     private async Task<bool> Beside(HubContext context, AppendBatch batch, long nowTicks, CancellationToken cancellationToken)

@@ -16,6 +16,9 @@ internal sealed class Desk : IAsyncDisposable
 {
     private static readonly OrderStep _tone = new(new PresentToneStep(Ear.Right, 1000, 40, ToneShape.Steady, 1000), LoudConfirmed: false);
 
+    /// <summary>Longest that a kit may take to hear something (design): beyond it something went wrong, which is said instead of waited for.</summary>
+    private static readonly TimeSpan _longest = TimeSpan.FromSeconds(10);
+
     private readonly TestConsole _console;
     private readonly TestKit _kit;
     private TaskCompletionSource<long> _ordered = NewSignal();
@@ -80,7 +83,7 @@ internal sealed class Desk : IAsyncDisposable
         var began = TimeProvider.System.GetTimestamp();
         var receipt = await Ask(_tone);
         var answered = TimeProvider.System.GetTimestamp();
-        var ended = Math.Max(answered, await _ordered.Task);
+        var ended = Math.Max(answered, await _ordered.Task.WaitAsync(_longest));
         return (TimeProvider.System.GetElapsedTime(began, ended).TotalMilliseconds, receipt.StepId!.Value);
     }
 
@@ -91,8 +94,9 @@ internal sealed class Desk : IAsyncDisposable
         _cut = NewSignal();
         var began = TimeProvider.System.GetTimestamp();
         var receipt = Ask(new CutStep(step));
-        var told = await _cut.Task;
+        await Task.WhenAny(_cut.Task, receipt);
         await receipt;
+        var told = await _cut.Task.WaitAsync(_longest);
         return TimeProvider.System.GetElapsedTime(began, told).TotalMilliseconds;
     }
 
@@ -105,6 +109,9 @@ internal sealed class Desk : IAsyncDisposable
             throw new InvalidOperationException($"A report was refused: {refusal.Sentence}");
         }
     }
+
+    /// <summary>Ends the session, so that nothing of it goes on beside what is measured next.</summary>
+    public Task End() => Ask(new Abort("measured"));
 
     public CommandEnvelope Envelope(SessionCommand command) =>
         new(Protocol.Version, CommandId.New(), Session, _console.View!.Control.Epoch, _console.View.Version, TimeProvider.System.GetUtcNow().AddSeconds(5), command);

@@ -1,5 +1,5 @@
 using System.Diagnostics;
-using System.Globalization;
+using System.Runtime;
 using System.Text.Json;
 using TeleHearing.Contracts;
 
@@ -10,6 +10,9 @@ internal sealed class LoadProcess : IAsyncDisposable
 {
     public const string Verb = "load-for-figures";
 
+    /// <summary>Longest that it may take to link its sessions, or to end: beyond it something went wrong.</summary>
+    private static readonly TimeSpan _longest = TimeSpan.FromMinutes(2);
+
     private readonly Process _process;
 
     private LoadProcess(Process process) => _process = process;
@@ -17,12 +20,20 @@ internal sealed class LoadProcess : IAsyncDisposable
     /// <summary>Starts it; nothing is asked of the hub yet.</summary>
     public static async Task<LoadProcess> Begin(Uri hub)
     {
-        var process = ServerProcess.Begin(Verb);
-        await process.StandardInput.WriteLineAsync(hub.ToString());
-        return new LoadProcess(process);
+        var load = new LoadProcess(ServerProcess.Begin(Verb));
+        try
+        {
+            await load._process.StandardInput.WriteLineAsync(hub.ToString());
+            return load;
+        }
+        catch
+        {
+            await load.DisposeAsync();
+            throw;
+        }
     }
 
-    /// <summary>Links these and waits until every one is at testing and busy.</summary>
+    /// <summary>Links these and waits until each has made its first round, and goes on.</summary>
     public async Task Go(IReadOnlyList<Seat> seats)
     {
         await _process.StandardInput.WriteLineAsync(JsonSerializer.Serialize(seats, Protocol.Json));
@@ -30,17 +41,25 @@ internal sealed class LoadProcess : IAsyncDisposable
     }
 
     /// <summary>Lets them end.</summary>
-    /// <returns>Rounds a second that they made, each an order and a report.</returns>
-    public async Task<double> Rest()
+    public async Task<Worked> Rest()
     {
         await _process.StandardInput.WriteLineAsync();
-        return double.Parse(await Answer(), CultureInfo.InvariantCulture);
+        return JsonSerializer.Deserialize<Worked>(await Answer())!;
     }
 
     public async ValueTask DisposeAsync()
     {
         _process.StandardInput.Close();
-        await _process.WaitForExitAsync();
+        using var limit = new CancellationTokenSource(_longest);
+        try
+        {
+            await _process.WaitForExitAsync(limit.Token);
+        }
+        catch (OperationCanceledException)
+        {
+            _process.Kill(entireProcessTree: true);
+        }
+
         _process.Dispose();
     }
 
@@ -66,13 +85,14 @@ internal sealed class LoadProcess : IAsyncDisposable
         }
 
         using var ending = new CancellationTokenSource();
+        await Task.WhenAll(desks.Select(Round));
         var began = TimeProvider.System.GetTimestamp();
         var rounds = Task.WhenAll(desks.Select(desk => Task.Run(async () =>
         {
             var count = 0;
             while (!ending.IsCancellationRequested)
             {
-                await desk.Report((await desk.Order()).Step);
+                await Round(desk);
                 count++;
             }
 
@@ -85,11 +105,19 @@ internal sealed class LoadProcess : IAsyncDisposable
         var made = (await rounds).Sum() / elapsed;
         foreach (var desk in desks)
         {
+            await desk.End();
             await desk.DisposeAsync();
         }
 
-        Console.WriteLine(made.ToString(CultureInfo.InvariantCulture));
+        Console.WriteLine(JsonSerializer.Serialize(new Worked(made, JitInfo.GetCompilationTime())));
     }
 
-    private async Task<string> Answer() => await _process.StandardOutput.ReadLineAsync() ?? throw new InvalidOperationException("The load ended before it answered; what was wrong stands above.");
+    private static async Task Round(Desk desk) => await desk.Report((await desk.Order()).Step);
+
+    private async Task<string> Answer() => await _process.StandardOutput.ReadLineAsync().WaitAsync(_longest) ?? throw new InvalidOperationException("The load ended before it answered; what was wrong stands above.");
 }
+
+/// <summary>What the load did in a turn.</summary>
+/// <param name="RoundsPerSecond">Rounds a second, each an order and a report.</param>
+/// <param name="Compiled">Time that it has spent compiling itself so far.</param>
+internal sealed record Worked(double RoundsPerSecond, TimeSpan Compiled);

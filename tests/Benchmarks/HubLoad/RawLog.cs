@@ -31,7 +31,7 @@ internal sealed class RawLog : IDisposable
 
         Run("DETACH store");
         _insert = Prepare("INSERT INTO session_events (SessionId, Sequence, Kind, Shape, Payload, TimeTicks, PreviousHash, Hash) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)", 8);
-        _move = Prepare("UPDATE sessions SET Stage = $1, HandoffOpen = $2, Version = $3, LastEventTicks = $4 WHERE SessionId = $5", 5);
+        _move = Prepare("UPDATE sessions SET Version = $1, LastEventTicks = $2 WHERE SessionId = $3", 3);
     }
 
     /// <summary>Takes over the row of a session from the store.</summary>
@@ -53,7 +53,7 @@ internal sealed class RawLog : IDisposable
             _sequence++;
             using var transaction = _connection.BeginTransaction();
             Run(_insert, transaction, _session, _sequence, row.Kind, row.Shape, row.Payload, row.TimeTicks, row.PreviousHash, row.Hash);
-            Run(_move, transaction, nameof(SessionStage.Scheduled), 0, _sequence, row.TimeTicks, _session);
+            Run(_move, transaction, _sequence, row.TimeTicks, _session);
             transaction.Commit();
         }
     }

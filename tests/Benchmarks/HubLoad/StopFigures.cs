@@ -8,7 +8,7 @@ internal static class StopFigures
 {
     private const int BusySessions = 19;
 
-    /// <summary>Stops of a turn, alone and then beside the others; few, for sessions of life do not grow without end.</summary>
+    /// <summary>Stops in a session; few, for sessions of life do not grow without end.</summary>
     private const int Stops = 150;
 
     private const int Turns = 10;
@@ -16,28 +16,26 @@ internal static class StopFigures
 
     public static async Task Run(CancellationToken cancellationToken)
     {
-        await using var hub = await ServerProcess.Hub((MostWarmTurns + Turns) * (1 + BusySessions));
+        await using var hub = await ServerProcess.Hub((MostWarmTurns + Turns) * (2 + BusySessions));
         await using var load = await LoadProcess.Begin(hub.Listening.Address);
         var (idle, full, rounds, seats) = (new List<double>(), new List<double>(), new List<double>(), new Queue<Seat>(hub.Listening.Seats));
         var warm = new Warming(MostWarmTurns, hub);
         for (var counted = 0; counted < Turns;)
         {
             cancellationToken.ThrowIfCancellationRequested();
-            await using var desk = await Desk.Open(hub.Listening.Address, seats.Dequeue());
-            await desk.Walk();
-            var alone = await Times(desk);
+            var alone = await Times(hub, seats.Dequeue());
             await load.Go([.. Enumerable.Range(0, BusySessions).Select(_ => seats.Dequeue())]);
-            var beside = await Times(desk);
+            var beside = await Times(hub, seats.Dequeue());
             var worked = await load.Rest();
             if (!warm.Done)
             {
-                await warm.Turned();
+                await warm.Turned(worked.Compiled);
                 continue;
             }
 
             idle.AddRange(alone);
             full.AddRange(beside);
-            rounds.Add(worked);
+            rounds.Add(worked.RoundsPerSecond);
             counted++;
         }
 
@@ -47,8 +45,11 @@ internal static class StopFigures
         Figures.Ratio("stop, p99 under full load against p99 idle", busy.P99 / quiet.P99, "at most", 2);
     }
 
-    private static async Task<List<double>> Times(Desk desk)
+    /// <summary>Stops in a session of their own, which is over when this returns.</summary>
+    private static async Task<List<double>> Times(ServerProcess hub, Seat seat)
     {
+        await using var desk = await Desk.Open(hub.Listening.Address, seat);
+        await desk.Walk();
         var times = new List<double>();
         for (var number = 0; number < Stops; number++)
         {
@@ -57,6 +58,7 @@ internal static class StopFigures
             await desk.Report(step, StepEnding.Cut);
         }
 
+        await desk.End();
         return times;
     }
 }

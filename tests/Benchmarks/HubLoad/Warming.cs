@@ -22,9 +22,10 @@ internal sealed class Warming(int mostTurns, params IReadOnlyList<ServerProcess>
     public bool Done => _turns >= mostTurns || _still >= Still;
 
     /// <summary>A turn is over.</summary>
-    public async Task Turned()
+    /// <param name="beside">What yet another program has spent compiling so far.</param>
+    public async Task Turned(TimeSpan beside = default)
     {
-        var compiled = JitInfo.GetCompilationTime();
+        var compiled = JitInfo.GetCompilationTime() + beside;
         foreach (var server in servers)
         {
             compiled += await server.Compiled();

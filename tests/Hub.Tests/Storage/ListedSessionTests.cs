@@ -1,5 +1,6 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Hosting;
 using TeleHearing.Hub.Sessions.Events;
@@ -13,12 +14,13 @@ public sealed class ListedSessionTests : IDisposable
 {
     private readonly TempFolder _folder = new();
     private readonly ServiceProvider _services;
+    private readonly FakeTimeProvider _time = new(new DateTimeOffset(2026, 3, 2, 9, 0, 0, TimeSpan.Zero));
     private readonly SessionId _session = SessionId.New();
 
     public ListedSessionTests()
     {
         var settings = new HubSettings { DataFolder = _folder.Path };
-        _services = new ServiceCollection().AddLogging().AddSingleton(TimeProvider.System).AddSingleton(settings).AddStorage(settings).BuildServiceProvider();
+        _services = new ServiceCollection().AddLogging().AddSingleton<TimeProvider>(_time).AddSingleton(settings).AddStorage(settings).BuildServiceProvider();
         StorageRegistration.Prepare(_services);
     }
 
@@ -26,42 +28,64 @@ public sealed class ListedSessionTests : IDisposable
 
     private static Actor Maren { get; } = new("c", "Maren Toft");
 
+    private static Actor Hedda { get; } = new("h", "Hedda Norling");
+
     private SessionStore Store => _services.GetRequiredService<SessionStore>();
 
     [Fact]
     public async Task EveryKindOfChangeIsListedWithItsEvent()
     {
         await Create();
-        var start = await Row();
-        Assert.Equal((1L, "Scheduled", "kit-01", null, false), Shown(start));
+        Assert.Equal((1L, "Scheduled", "kit-01", null, false), Shown(await Row()));
 
         Assert.Equal((2L, "Scheduled", "kit-01", null, false), Shown(await After(new NoteAdded("The person asked for a pause.", Maren))));
         Assert.Equal((3L, "Scheduled", "kit-01", "Maren Toft", false), Shown(await After(new ControlTaken(1, Maren))));
         Assert.Equal((4L, "Connecting", "kit-01", "Maren Toft", false), Shown(await After(new StageAdvanced(SessionStage.Scheduled, SessionStage.Connecting, Maren))));
         Assert.Equal((5L, "Connecting", "kit-02", "Maren Toft", false), Shown(await After(new SessionKitChanged(new KitId("kit-01"), new KitId("kit-02"), Maren))));
+        Assert.Equal((6L, "Connecting", "kit-02", "Hedda Norling", false), Shown(await After(new ControlTakenOver(2, Maren, "taken ill", Hedda))));
+        Assert.Equal((7L, "Connecting", "kit-02", null, false), Shown(await After(new ControlReleased(Hedda))));
 
-        var (before, after) = (await Row(), await After(new NoteAdded("Another note.", Maren)));
-        Assert.Equal((6L, "Connecting", "kit-02", "Maren Toft", false), Shown(after));
-        Assert.Equal(before.SealedController, after.SealedController);
-        Assert.True(after.LastEventTicks >= before.LastEventTicks);
+        var owner = new HandoffOwner("h", "Hedda Norling");
+        Assert.Equal((8L, "Connecting", "kit-02", null, true), Shown(await After(new HandoffRecorded(new RecordHandoff("Hears low tones well.", "Fitting in May.", false) { Owner = owner }, Maren))));
+        Assert.Equal((9L, "Connecting", "kit-02", null, false), Shown(await After(new HandoffAcknowledged(owner, null, Hedda))));
     }
 
     [Fact]
-    public async Task AnEventThatChangesNothingListedWritesFewerPages()
+    public async Task ANoteMovesVersionAndTimeAndNothingElse()
     {
-        // So many that the page of an index is not also the page of something else.
-        for (var number = 0; number < 40; number++)
-        {
-            await Create(SessionId.New());
-        }
-
         await Create();
-        var note = await Pages(new NoteAdded("The person asked for a pause.", Maren));
-        var move = await Pages(new SessionKitChanged(new KitId("kit-01"), new KitId("kit-02"), Maren));
+        await Append(new ControlTaken(1, Maren));
+        var before = await Row();
+        _time.Advance(TimeSpan.FromMinutes(3));
 
-        // The event, its index, the counter of rows and the session's row; with another kit the index of kits too.
-        Assert.InRange(note, 1, 4);
-        Assert.True(move > note, $"{move} pages for another kit, {note} for a note");
+        var after = await After(new NoteAdded("The person asked for a pause.", Maren));
+
+        Assert.Equal((before.Version + 1, _time.GetUtcNow().UtcTicks), (after.Version, after.LastEventTicks));
+        Assert.Equal((before.Stage, before.KitId, before.SealedController, before.SealedPlan), (after.Stage, after.KitId, after.SealedController, after.SealedPlan));
+    }
+
+    [Fact]
+    public async Task ARowThatShowsSomethingElseIsPutRightByTheNextEvent()
+    {
+        await Create();
+        await Append(new ControlTaken(1, Maren));
+        await Run($"UPDATE sessions SET Stage = 'Closed', KitId = 'kit-09', SealedController = NULL, HandoffOpen = 1 WHERE SessionId = '{_session.Value.ToString().ToUpperInvariant()}'");
+        Assert.Equal((2L, "Closed", "kit-09", null, true), Shown(await Row()));
+
+        Assert.Equal((3L, "Scheduled", "kit-01", "Maren Toft", false), Shown(await After(new NoteAdded("The person asked for a pause.", Maren))));
+    }
+
+    [Fact]
+    public async Task AnEventThatChangesNothingListedDoesNotTouchTheIndexOfKits()
+    {
+        await Create();
+        await Run("CREATE TABLE named (Kit TEXT); CREATE TRIGGER naming AFTER UPDATE OF KitId ON sessions BEGIN INSERT INTO named VALUES (new.KitId); END");
+
+        await Append(new NoteAdded("The person asked for a pause.", Maren));
+        Assert.Equal(0, await Named());
+
+        await Append(new SessionKitChanged(new KitId("kit-01"), new KitId("kit-02"), Maren));
+        Assert.Equal(1, await Named());
     }
 
     public void Dispose()
@@ -73,11 +97,9 @@ public sealed class ListedSessionTests : IDisposable
     private static (long Version, string Stage, string KitId, string? Controller, bool HandoffOpen) Shown(SessionEntity row) =>
         (row.Version, row.Stage, row.KitId, row.ControllerName, row.HandoffOpen);
 
-    private Task Create() => Create(_session);
-
-    private Task Create(SessionId id)
+    private Task Create()
     {
-        var row = new SessionEntity { SessionId = id.Value, PersonReference = "P-1", PersonName = "Ottilie Brandvold", Referral = "first test", Place = "at home", KitId = "kit-01", ClinicianId = "c", Stage = nameof(SessionStage.Scheduled) };
+        var row = new SessionEntity { SessionId = _session.Value, PersonReference = "P-1", PersonName = "Ottilie Brandvold", Referral = "first test", Place = "at home", KitId = "kit-01", ClinicianId = "c", Stage = nameof(SessionStage.Scheduled) };
         return Store.Create(row, new SessionScheduled("P-1", "at home", default, new KitId("kit-01"), "c"), Token);
     }
 
@@ -96,18 +118,17 @@ public sealed class ListedSessionTests : IDisposable
         return await context.Sessions.AsNoTracking().SingleAsync(row => row.SessionId == _session.Value, Token);
     }
 
-    /// <summary>How many pages an event adds to the write-ahead log.</summary>
-    private async Task<long> Pages(SessionEvent happened)
+    /// <summary>How often an event named the kit of a session, the same or another.</summary>
+    private async Task<int> Named()
     {
         await using var context = Context();
-        await context.Database.OpenConnectionAsync(Token);
-        Assert.True(await WriteAheadLog.Empty(context.Database.GetDbConnection(), Token));
-        await Append(happened);
-        await using var command = context.Database.GetDbConnection().CreateCommand();
-        command.CommandText = "PRAGMA wal_checkpoint(PASSIVE)";
-        await using var answer = await command.ExecuteReaderAsync(Token);
-        Assert.True(await answer.ReadAsync(Token));
-        return answer.GetInt64(1);
+        return await context.Database.SqlQueryRaw<int>("SELECT COUNT(*) AS Value FROM named").SingleAsync(Token);
+    }
+
+    private async Task Run(string sql)
+    {
+        await using var context = Context();
+        await context.Database.ExecuteSqlRawAsync(sql, Token);
     }
 
     private HubContext Context() => _services.GetRequiredService<IDbContextFactory<HubContext>>().CreateDbContext();

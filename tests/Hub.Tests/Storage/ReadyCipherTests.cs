@@ -12,43 +12,70 @@ public sealed class ReadyCipherTests : IDisposable
     [Fact]
     public void TheNextRecordOfAKeyTakesTheCipherThatWaits()
     {
-        var (one, other) = (Key(), Key());
+        var key = Key();
         AesGcm first;
-        using (var ready = _ready.Take(one))
+        using (var ready = _ready.Take(key)!)
         {
             first = ready.Cipher;
-            using var beside = _ready.Take(one);
+            using var beside = _ready.Take(key)!;
             Assert.NotSame(first, beside.Cipher);
         }
 
-        using (var again = _ready.Take(one))
-        {
-            Assert.Same(first, again.Cipher);
-        }
-
-        using var another = _ready.Take(other);
-        Assert.NotSame(first, another.Cipher);
+        using var again = _ready.Take(key)!;
+        Assert.Same(first, again.Cipher);
     }
 
     [Fact]
-    public void NothingWaitsForAKeyThatWasDestroyed()
+    public void NothingWaitsForAKeyThatWasDestroyedAndNothingIsSetUpForIt()
     {
         var key = Key();
-        var held = _ready.Take(key);
-        var cipher = held.Cipher;
-        using (_ready.Take(key))
+        var held = _ready.Take(key)!;
+        AesGcm waiting;
+        using (var beside = _ready.Take(key)!)
         {
-            // Waits from here on.
+            waiting = beside.Cipher;
         }
 
-        CryptographicOperations.ZeroMemory(key);
-        _ready.Forget(key);
+        _ready.Destroy(key);
 
-        // One that was in use meanwhile is let go of as it comes back.
+        Assert.Equal(new byte[32], key);
+        Assert.Throws<ObjectDisposedException>(() => Seal.Text(waiting, "place", "text"));
+        Assert.Null(_ready.Take(key));
+
+        // One that was in use meanwhile finishes its record, and is let go of as it comes back.
+        Assert.NotEmpty(Seal.Text(held.Cipher, "place", "text"));
         held.Dispose();
-        Assert.Throws<ObjectDisposedException>(() => Seal.Text(cipher, "place", "text"));
-        using var next = _ready.Take(key);
-        Assert.NotSame(cipher, next.Cipher);
+        Assert.Throws<ObjectDisposedException>(() => Seal.Text(held.Cipher, "place", "text"));
+    }
+
+    [Fact]
+    public void WhateverThreadsDoWhileAKeyIsDestroyedNothingIsLeftOfIt()
+    {
+        for (var round = 0; round < 200; round++)
+        {
+            var key = Key();
+            var taken = new ConcurrentBag<AesGcm>();
+            Threads(4, thread =>
+            {
+                if (thread == 0)
+                {
+                    _ready.Destroy(key);
+                    return;
+                }
+
+                for (var number = 0; number < 20; number++)
+                {
+                    using var ready = _ready.Take(key);
+                    if (ready is not null)
+                    {
+                        taken.Add(ready.Cipher);
+                    }
+                }
+            });
+
+            Assert.Null(_ready.Take(key));
+            Assert.All(taken, cipher => Assert.Throws<ObjectDisposedException>(() => Seal.Text(cipher, "place", "text")));
+        }
     }
 
     [Fact]
@@ -56,20 +83,20 @@ public sealed class ReadyCipherTests : IDisposable
     {
         var keys = Enumerable.Range(0, 200).Select(_ => Key()).ToList();
         var wrong = new ConcurrentBag<int>();
-        Parallel.For(0, 8, thread =>
+        Threads(8, thread =>
         {
             for (var number = 0; number < 2000; number++)
             {
                 var index = ((number * 7) + thread) % keys.Count;
                 var text = $"record {number} of {thread}";
                 string closed;
-                using (var ready = _ready.Take(keys[index]))
+                using (var ready = _ready.Take(keys[index])!)
                 {
                     closed = Seal.Text(ready.Cipher, "place", text);
                 }
 
                 using var same = Seal.Cipher(keys[index]);
-                using var other = _ready.Take(keys[(index + 1) % keys.Count]);
+                using var other = _ready.Take(keys[(index + 1) % keys.Count])!;
                 if (Seal.OpenText(same, "place", closed) != text || Seal.OpenText(other.Cipher, "place", closed) is not null)
                 {
                     wrong.Add(number);
@@ -85,7 +112,7 @@ public sealed class ReadyCipherTests : IDisposable
     {
         var given = new ConcurrentDictionary<string, bool>(StringComparer.Ordinal);
         var twice = 0;
-        Parallel.For(0, 8, _ =>
+        Threads(8, _ =>
         {
             var nonce = new byte[Nonces.Bytes];
             for (var number = 0; number < 5000; number++)
@@ -102,6 +129,19 @@ public sealed class ReadyCipherTests : IDisposable
     }
 
     public void Dispose() => _ready.Dispose();
+
+    /// <summary>Threads that begin together.</summary>
+    private static void Threads(int count, Action<int> work)
+    {
+        using var together = new Barrier(count);
+        var threads = Enumerable.Range(0, count).Select(number => new Thread(() =>
+        {
+            together.SignalAndWait();
+            work(number);
+        })).ToList();
+        threads.ForEach(thread => thread.Start());
+        threads.ForEach(thread => thread.Join());
+    }
 
     private static byte[] Key() => RandomNumberGenerator.GetBytes(32);
 }

@@ -32,7 +32,7 @@ internal sealed record AppendRows
 /// <param name="SessionId">The session.</param>
 /// <param name="Before">The session as it was loaded: the events follow on this.</param>
 /// <param name="Events">The events, sealed and chained.</param>
-/// <param name="Listed">What lists show after them; null when it is what they showed before. Most events change nothing of it, and what is not written costs no page of the index of kits either.</param>
+/// <param name="Listed">What lists show after them; null when the row shows it already. Most events change nothing of it, and what is not written costs no page of the index of kits either.</param>
 internal sealed record SessionRows(Guid SessionId, SessionMark Before, IReadOnlyList<SessionEventRow> Events, ListedSession? Listed);
 
 /// <summary>What lists show of a session beside how far its log goes.</summary>

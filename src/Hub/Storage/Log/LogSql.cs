@@ -22,6 +22,7 @@ internal static class LogSql
 
     public const string MoveSession = """UPDATE sessions SET "Version" = @version, "LastEventTicks" = @time WHERE "SessionId" = @id""";
 
+    // Kits are indexed: to name one here writes a page of that index, also when it stays the same.
     public const string ListSession = """
         UPDATE sessions SET "Stage" = @stage, "KitId" = @kit, "SealedController" = @controller, "HandoffOpen" = @handoff, "Version" = @version, "LastEventTicks" = @time
         WHERE "SessionId" = @id

@@ -73,10 +73,13 @@ internal sealed class DataKeys : IDisposable
     /// <summary>Lets go of a key that was destroyed.</summary>
     public void Forget(string scope)
     {
-        if (_keys.TryRemove(scope, out var key) && key is { IsValueCreated: true, Value: { } bytes })
+        // Not while rows are read: what was read before it was destroyed must not come back after.
+        lock (_reading)
         {
-            CryptographicOperations.ZeroMemory(bytes);
-            _ready.Forget(bytes);
+            if (_keys.TryRemove(scope, out var key) && key.Value is { } bytes)
+            {
+                _ready.Destroy(bytes);
+            }
         }
     }
 
@@ -97,7 +100,9 @@ internal sealed class DataKeys : IDisposable
             while (reader.Read())
             {
                 var wrapped = reader.GetString(2);
-                _keys[reader.GetString(1)] = new Lazy<byte[]?>(() => Unwrap(wrapped));
+
+                // One of each: what is destroyed must not have a second copy somewhere.
+                _keys.TryAdd(reader.GetString(1), new Lazy<byte[]?>(() => Unwrap(wrapped)));
                 _readUpTo = Math.Max(_readUpTo, reader.GetInt64(0));
             }
         }

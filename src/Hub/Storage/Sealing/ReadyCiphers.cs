@@ -3,16 +3,18 @@ using System.Security.Cryptography;
 
 namespace TeleHearing.Hub.Storage.Sealing;
 
-/// <summary>Ciphers that are set up for a key and wait for the next record under it: setting one up costs more than sealing a short record. Few, so that keys which rest cost no memory. Any thread.</summary>
+/// <summary>Ciphers that are set up for a key and wait for the next record under it: setting one up costs more than sealing a short record. Few, so that of many keys only those in use cost memory. Any thread.</summary>
 internal sealed class ReadyCiphers : IDisposable
 {
     /// <summary>Ciphers that wait, at most (design): some more than sessions that test at once.</summary>
     private const int Places = 64;
 
     private readonly ReadyCipher?[] _waiting = new ReadyCipher?[Places];
+    private readonly Lock _settingUp = new();
 
-    /// <summary>A cipher for a key, for this caller alone until it is disposed of.</summary>
-    public ReadyCipher Take(byte[] key)
+    /// <summary>A cipher for a key, for this caller alone until it is disposed of, once.</summary>
+    /// <returns>Null when the key was destroyed.</returns>
+    public ReadyCipher? Take(byte[] key)
     {
         var found = Interlocked.Exchange(ref Place(key), null);
         if (found?.IsFor(key) == true)
@@ -21,11 +23,22 @@ internal sealed class ReadyCiphers : IDisposable
         }
 
         found?.Close();
-        return new ReadyCipher(key, this);
+        lock (_settingUp)
+        {
+            return IsDestroyed(key) ? null : new ReadyCipher(key, this);
+        }
     }
 
-    /// <summary>Lets go of what waits for a key whose bytes were overwritten.</summary>
-    public void Forget(byte[] key) => Interlocked.Exchange(ref Place(key), null)?.Close();
+    /// <summary>Overwrites a key, and lets go of what waits for it.</summary>
+    public void Destroy(byte[] key)
+    {
+        lock (_settingUp)
+        {
+            CryptographicOperations.ZeroMemory(key);
+        }
+
+        Empty(key);
+    }
 
     public void Dispose()
     {
@@ -40,12 +53,16 @@ internal sealed class ReadyCiphers : IDisposable
     {
         Interlocked.Exchange(ref Place(key), cipher)?.Close();
 
-        // Looked at after it was put back: a key that is overwritten later is forgotten later too.
-        if (!key.AsSpan().ContainsAnyExcept((byte)0))
+        // Looked at after it was put back: a key that is destroyed later is looked for later too.
+        if (IsDestroyed(key))
         {
-            Forget(key);
+            Empty(key);
         }
     }
+
+    private static bool IsDestroyed(byte[] key) => !key.AsSpan().ContainsAnyExcept((byte)0);
+
+    private void Empty(byte[] key) => Interlocked.Exchange(ref Place(key), null)?.Close();
 
     /// <summary>Where the cipher of a key waits. Two keys may have the same place; then the later one takes it.</summary>
     private ref ReadyCipher? Place(byte[] key) => ref _waiting[(uint)RuntimeHelpers.GetHashCode(key) % Places];
@@ -54,9 +71,7 @@ internal sealed class ReadyCiphers : IDisposable
 /// <summary>AES-256-GCM set up for a key. One thread at a time; disposing of it gives it back.</summary>
 internal sealed class ReadyCipher(byte[] key, ReadyCiphers home) : IDisposable
 {
-    private readonly AesGcm _cipher = Seal.Cipher(key);
-
-    public AesGcm Cipher => _cipher;
+    public AesGcm Cipher { get; } = Seal.Cipher(key);
 
     /// <summary>Whether it is set up for this very key.</summary>
     public bool IsFor(byte[] other) => ReferenceEquals(key, other);
@@ -64,5 +79,5 @@ internal sealed class ReadyCipher(byte[] key, ReadyCiphers home) : IDisposable
     public void Dispose() => home.Return(this, key);
 
     /// <summary>Lets go of the key for good.</summary>
-    internal void Close() => _cipher.Dispose();
+    internal void Close() => Cipher.Dispose();
 }
