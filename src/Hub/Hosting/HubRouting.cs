@@ -1,5 +1,7 @@
 using Microsoft.AspNetCore.Http.Connections;
 using Microsoft.AspNetCore.SignalR;
+using Microsoft.AspNetCore.SignalR.Protocol;
+using Microsoft.Extensions.DependencyInjection.Extensions;
 using TeleHearing.Contracts;
 using TeleHearing.Hub.Identity.SignedIn;
 using TeleHearing.Hub.Kits;
@@ -39,6 +41,9 @@ internal static class HubRouting
                 options.MaximumParallelInvocationsPerClient = 1;
             })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+        services.RemoveAll<IHubProtocol>();
+        services.AddSingleton<JsonHubProtocol>();
+        services.AddSingleton<IHubProtocol, WholeMessages>();
         services.AddSingleton<HubConnectionHandler<ConsoleHub>, SealedHubConnections<ConsoleHub>>();
         services.AddSingleton<HubConnectionHandler<KitHub>, SealedHubConnections<KitHub>>();
         if (settings.Redis is { } redis)

@@ -15,6 +15,9 @@ internal static class StalledFigures
     private const int Notes = 150;
     private const byte RecordEnd = 0x1E;
 
+    /// <summary>Slow enough that pictures are made as often as the hub makes any: all of them together are more than a system takes for a peer that reads nothing.</summary>
+    private static readonly TimeSpan _pace = TimeSpan.FromMilliseconds(20);
+
     /// <summary>Long enough for one message to be 5 s on its way.</summary>
     private static readonly TimeSpan _patience = TimeSpan.FromSeconds(20);
 
@@ -50,7 +53,8 @@ internal static class StalledFigures
 
     private static async Task Write(Desk desk, int count)
     {
-        for (var number = 0; number < count; number++)
+        using var pace = new PeriodicTimer(_pace, TimeProvider.System);
+        for (var number = 0; number < count && await pace.WaitForNextTickAsync(); number++)
         {
             await desk.Ask(new AddNote(new string('x', 2000)));
         }
