@@ -88,7 +88,7 @@ internal sealed class KitWitness(Loop loop, Trace trace, string name, Action<str
 
                 trace.Add($"{name} is welcomed at {welcome.AcknowledgedSequence}{(welcome.Refusal is { } unwelcome ? $": {unwelcome.Code}" : string.Empty)}");
                 break;
-            case (SignedWipe signed, WipeReply { JournalKeyBase64: not null }) when Read<KitWipe>(signed.Signed) is { } wipe:
+            case (SignedWipe signed, WipeReply { JournalKeyBase64: not null }) when Read<KitWipe>(signed.Signed) is { LaidAside: null } wipe:
                 Attested.UnionWith(wipe.Sessions);
                 trace.Add($"{name}'s attestation that it is wiped is taken, of {wipe.Sessions.Count} sessions");
                 break;
