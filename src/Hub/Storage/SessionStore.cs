@@ -40,7 +40,6 @@ internal sealed class SessionStore
         var integrity = HashChain.Verify(stored.Rows, stored.Plan.Version);
         var loaded = new LoadedSession(SessionFold.Fold(sessionId, stored.Rows.Select(Read)), Facts(stored.Plan), integrity, stored.Rows.Count == 0 ? HashChain.Start : stored.Rows[^1].Hash)
         {
-
             // Row and events are two questions, and somebody may have written in between.
             Listed = stored.Plan.Version == stored.Rows.Count ? new ListedSession(stored.Plan.Stage, stored.Plan.KitId, stored.Plan.SealedController, stored.Plan.HandoffOpen) : null,
             Seen = integrity.Valid ? stored.Seen : SessionMark.Damaged,

@@ -44,8 +44,19 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
     /// <summary>Goes on to the next stage once the gate allows it.</summary>
     public async Task GoOn(string stage)
     {
-        await Button($"Next: {stage} →").ClickAsync();
-        await Stands(stage);
+        // What was there when the page was read may be gone when the hub is asked: a kit's link for a second, say.
+        await PutNoticesAway();
+        var pressed = false;
+        await PressUntil(Page.GetByRole(AriaRole.Heading, new() { Name = stage, Level = 1 }), async () =>
+        {
+            if (pressed)
+            {
+                await Expect(Needs.GetByRole(AriaRole.Listitem).Filter(new() { HasNotText = "✓" })).ToHaveCountAsync(0);
+            }
+
+            pressed = true;
+            await Button($"Next: {stage} →").ClickAsync();
+        });
     }
 
     /// <summary>Waits until something the next stage needs is there: what is done at the site reaches the console a moment later.</summary>
@@ -218,11 +229,15 @@ public sealed class ConsoleWindow(IPage page) : IAsyncDisposable
         await Expect(heading).ToBeVisibleAsync();
     }
 
-    // Presses as a person does: again when the console says that it was not done.
     private async Task PressUntilDone(ILocator newest, Func<Task> ask)
     {
         var before = await newest.InnerTextAsync();
-        var movedOn = newest.Filter(new() { HasNotText = before });
+        await PressUntil(newest.Filter(new() { HasNotText = before }), ask);
+    }
+
+    // Presses as a person does: again when the console says that it was not done.
+    private async Task PressUntil(ILocator movedOn, Func<Task> ask)
+    {
         var notDone = Page.GetByRole(AriaRole.Status, new() { Name = "Answers from the hub" }).Filter(new() { HasText = "not done" });
         for (var attempt = 1; attempt <= MostAttempts; attempt++)
         {
