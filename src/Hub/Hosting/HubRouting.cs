@@ -41,6 +41,8 @@ internal static class HubRouting
                 options.MaximumParallelInvocationsPerClient = 1;
             })
             .AddJsonProtocol(options => Protocol.Configure(options.PayloadSerializerOptions));
+
+        // In place of SignalR's own, under the same name: a peer notices nothing.
         services.RemoveAll<IHubProtocol>();
         services.AddSingleton<JsonHubProtocol>();
         services.AddSingleton<IHubProtocol, WholeMessages>();

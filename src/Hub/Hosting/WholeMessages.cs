@@ -48,11 +48,7 @@ internal sealed class WholeMessages(JsonHubProtocol json) : IHubProtocol
             return _bytes.AsMemory(_written);
         }
 
-        public Span<byte> GetSpan(int sizeHint = 0)
-        {
-            Grow(Math.Max(sizeHint, 1));
-            return _bytes.AsSpan(_written);
-        }
+        public Span<byte> GetSpan(int sizeHint = 0) => GetMemory(sizeHint).Span;
 
         public void Dispose() => ArrayPool<byte>.Shared.Return(_bytes);
 
